@@ -1,0 +1,1 @@
+//! One plain function for each question a user can ask.

@@ -1,0 +1,1 @@
+//! The parts book: ratings, where each comes from, and which part fits which.

@@ -1,0 +1,2 @@
+//! The command line of Plimsoll.
+fn main() {}

@@ -1,0 +1,1 @@
+//! Rules, design factors and working loads.

@@ -1,0 +1,1 @@
+//! The rig document: from text to model to verdict.

@@ -1,0 +1,1 @@
+//! Equilibrium of rigid loads, junctions and tension-only lines in three dimensions.

@@ -1,0 +1,1 @@
+//! Derivations: one tree that is both evaluated and printed.
