@@ -1,0 +1,108 @@
+//! Where everything is.
+//!
+//! Conventions: world axes, z up; rotations turn body axes to world axes; indexed by `FrameId`.
+//! Assumes: nothing.
+//! Valid for: finite positions. Otherwise: [`StaticsError`].
+//! Source: definitions only.
+//! Checked by: tests/laws.
+
+use crate::error::{Quantity, StaticsError};
+use crate::ids::{AttachmentId, FrameId};
+use crate::parameters::Parameters;
+use crate::topology::{FrameKind, Topology};
+use nalgebra::{UnitQuaternion, Vector3};
+
+/// Holds the place of every frame's own origin and how every body is turned.
+#[derive(Debug, Clone, PartialEq)]
+pub struct State {
+    /// Place of each frame's origin, m; by `FrameId`. Of a fixed frame, the parameters count instead.
+    pub position_m: Vec<Vector3<f64>>,
+    /// Turns body axes to world axes; by `FrameId`, identity unless a body.
+    pub rotation: Vec<UnitQuaternion<f64>>,
+}
+
+impl State {
+    /// Puts every frame at the origin, not turned.
+    pub fn at_origin(topology: &Topology) -> Self {
+        let frames = topology.frame_count();
+        Self {
+            position_m: vec![Vector3::zeros(); frames],
+            rotation: vec![UnitQuaternion::identity(); frames],
+        }
+    }
+
+    /// Place of a frame's origin, m.
+    pub fn frame_at_m(&self, topology: &Topology, parameters: &Parameters, frame: FrameId) -> Vector3<f64> {
+        match topology.kind(frame) {
+            FrameKind::Fixed => parameters.fixed_at_m[frame.index()],
+            FrameKind::Junction | FrameKind::Body => self.position_m[frame.index()],
+        }
+    }
+
+    /// Place of an attachment, m.
+    pub fn attachment_at_m(
+        &self,
+        topology: &Topology,
+        parameters: &Parameters,
+        attachment: AttachmentId,
+    ) -> Vector3<f64> {
+        let frame = topology.frame_of(attachment);
+        let origin = self.frame_at_m(topology, parameters, frame);
+        match topology.kind(frame) {
+            FrameKind::Fixed | FrameKind::Junction => origin,
+            FrameKind::Body => {
+                origin + self.rotation[frame.index()] * parameters.attachment_offset_m[attachment.index()]
+            }
+        }
+    }
+
+    /// Place of a body's centre of gravity, or of any other frame's origin, m.
+    pub fn centre_at_m(&self, topology: &Topology, parameters: &Parameters, frame: FrameId) -> Vector3<f64> {
+        let origin = self.frame_at_m(topology, parameters, frame);
+        match topology.kind(frame) {
+            FrameKind::Fixed | FrameKind::Junction => origin,
+            FrameKind::Body => origin + self.rotation[frame.index()] * parameters.centre_m[frame.index()],
+        }
+    }
+
+    /// Checks counts and numbers against the topology.
+    pub fn check(&self, topology: &Topology) -> Result<(), StaticsError> {
+        let needed = topology.frame_count();
+        for (quantity, given) in [
+            (Quantity::GuessPosition, self.position_m.len()),
+            (Quantity::GuessRotation, self.rotation.len()),
+        ] {
+            if given != needed {
+                return Err(StaticsError::WrongCount {
+                    quantity,
+                    given,
+                    needed,
+                });
+            }
+        }
+        for frame in topology
+            .frames()
+            .filter(|f| topology.kind(*f) != FrameKind::Fixed)
+        {
+            if let Some(value) = self.position_m[frame.index()].iter().find(|x| !x.is_finite()) {
+                return Err(StaticsError::BadFrame {
+                    frame,
+                    quantity: Quantity::GuessPosition,
+                    value: *value,
+                });
+            }
+            if let Some(value) = self.rotation[frame.index()]
+                .coords
+                .iter()
+                .find(|x| !x.is_finite())
+            {
+                return Err(StaticsError::BadFrame {
+                    frame,
+                    quantity: Quantity::GuessRotation,
+                    value: *value,
+                });
+            }
+        }
+        Ok(())
+    }
+}

@@ -1,0 +1,266 @@
+//! What is connected to what: frames, attachments on frames, lines over attachments.
+//!
+//! Conventions: document order numbers everything, unknowns included, so renaming cannot change rounding.
+//! Assumes: the connections never change; a line that is gone is made inactive in the parameters.
+//! Valid for: any number of frames and lines; a line runs over two or more attachments.
+//! Source: from first principles; freedoms per frame as in any text on rigid-body statics.
+//! Checked by: unit tests below; every other test builds one.
+
+use crate::error::TopologyError;
+use crate::ids::{AttachmentId, FrameId, LineId};
+
+/// Says how a frame can move.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FrameKind {
+    /// Held by the building; no freedom.
+    Fixed,
+    /// A point where lines meet; three freedoms of translation.
+    Junction,
+    /// A rigid body; three freedoms of translation and three of rotation.
+    Body,
+}
+
+impl FrameKind {
+    /// Number of freedoms: 0, 3 or 6.
+    pub const fn freedoms(self) -> usize {
+        match self {
+            Self::Fixed => 0,
+            Self::Junction => 3,
+            Self::Body => 6,
+        }
+    }
+}
+
+/// Collects frames, attachments and lines in document order.
+#[derive(Debug, Clone, Default)]
+pub struct TopologyBuilder {
+    frames: Vec<FrameKind>,
+    attachments: Vec<FrameId>,
+    paths: Vec<AttachmentId>,
+    path_starts: Vec<u32>,
+}
+
+impl TopologyBuilder {
+    /// Starts with nothing.
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Adds a frame of the given kind.
+    pub fn frame(&mut self, kind: FrameKind) -> FrameId {
+        self.frames.push(kind);
+        FrameId(self.frames.len() as u32 - 1)
+    }
+
+    /// Adds a place that the building holds.
+    pub fn fixed(&mut self) -> FrameId {
+        self.frame(FrameKind::Fixed)
+    }
+
+    /// Adds a junction.
+    pub fn junction(&mut self) -> FrameId {
+        self.frame(FrameKind::Junction)
+    }
+
+    /// Adds a rigid body.
+    pub fn body(&mut self) -> FrameId {
+        self.frame(FrameKind::Body)
+    }
+
+    /// Adds a place on `frame`; its offset is a parameter.
+    pub fn attachment(&mut self, frame: FrameId) -> AttachmentId {
+        self.attachments.push(frame);
+        AttachmentId(self.attachments.len() as u32 - 1)
+    }
+
+    /// Adds a line: its two ends first and last, between them what it runs over freely, in order.
+    pub fn line(&mut self, path: &[AttachmentId]) -> LineId {
+        self.path_starts.push(self.paths.len() as u32);
+        self.paths.extend_from_slice(path);
+        LineId(self.path_starts.len() as u32 - 1)
+    }
+
+    /// Checks the connections and freezes them.
+    pub fn build(self) -> Result<Topology, TopologyError> {
+        Topology::new(self)
+    }
+}
+
+/// Holds what is connected to what; never changes after it is built.
+#[derive(Debug, Clone)]
+pub struct Topology {
+    frames: Vec<FrameKind>,
+    attachments: Vec<FrameId>,
+    paths: Vec<AttachmentId>,
+    path_starts: Vec<u32>,
+    first_block: Vec<u32>,
+    blocks: usize,
+}
+
+impl Topology {
+    fn new(builder: TopologyBuilder) -> Result<Self, TopologyError> {
+        let TopologyBuilder {
+            frames,
+            attachments,
+            paths,
+            mut path_starts,
+        } = builder;
+        path_starts.push(paths.len() as u32);
+        for (index, frame) in attachments.iter().enumerate() {
+            if frame.index() >= frames.len() {
+                return Err(TopologyError::UnknownFrame {
+                    attachment: AttachmentId(index as u32),
+                    frame: *frame,
+                });
+            }
+        }
+        for (index, range) in path_starts.windows(2).enumerate() {
+            let line = LineId(index as u32);
+            let path = &paths[range[0] as usize..range[1] as usize];
+            if path.len() < 2 {
+                return Err(TopologyError::LineTooShort {
+                    line,
+                    attachments: path.len(),
+                });
+            }
+            if let Some(unknown) = path.iter().find(|a| a.index() >= attachments.len()) {
+                return Err(TopologyError::UnknownAttachment {
+                    line,
+                    attachment: *unknown,
+                });
+            }
+            if let Some(pair) = path.windows(2).find(|pair| pair[0] == pair[1]) {
+                return Err(TopologyError::RepeatedAttachment {
+                    line,
+                    attachment: pair[0],
+                });
+            }
+        }
+        let mut first_block = Vec::with_capacity(frames.len());
+        let mut blocks = 0;
+        for kind in &frames {
+            first_block.push(blocks as u32);
+            blocks += kind.freedoms() / 3;
+        }
+        Ok(Self {
+            frames,
+            attachments,
+            paths,
+            path_starts,
+            first_block,
+            blocks,
+        })
+    }
+
+    /// Number of frames.
+    pub fn frame_count(&self) -> usize {
+        self.frames.len()
+    }
+
+    /// Number of attachments.
+    pub fn attachment_count(&self) -> usize {
+        self.attachments.len()
+    }
+
+    /// Number of lines.
+    pub fn line_count(&self) -> usize {
+        self.path_starts.len() - 1
+    }
+
+    /// Number of unknowns: 3 per junction, 6 per body.
+    pub fn freedom_count(&self) -> usize {
+        3 * self.blocks
+    }
+
+    /// All frames in document order.
+    pub fn frames(&self) -> impl ExactSizeIterator<Item = FrameId> + use<> {
+        (0..self.frames.len() as u32).map(FrameId)
+    }
+
+    /// All lines in document order.
+    pub fn lines(&self) -> impl ExactSizeIterator<Item = LineId> + use<> {
+        (0..self.line_count() as u32).map(LineId)
+    }
+
+    /// Kind of a frame.
+    pub fn kind(&self, frame: FrameId) -> FrameKind {
+        self.frames[frame.index()]
+    }
+
+    /// Frame that carries an attachment.
+    pub fn frame_of(&self, attachment: AttachmentId) -> FrameId {
+        self.attachments[attachment.index()]
+    }
+
+    /// Attachments that a line runs over, its ends first and last.
+    pub fn path(&self, line: LineId) -> &[AttachmentId] {
+        &self.paths[self.path_range(line)]
+    }
+
+    /// Place of a line's attachments in vectors that hold one entry per attachment of each path.
+    pub fn path_range(&self, line: LineId) -> std::ops::Range<usize> {
+        let index = line.index();
+        self.path_starts[index] as usize..self.path_starts[index + 1] as usize
+    }
+
+    /// Total number of attachments over all paths.
+    pub(crate) fn path_total(&self) -> usize {
+        self.paths.len()
+    }
+
+    /// Number of blocks of three unknowns.
+    pub(crate) fn block_count(&self) -> usize {
+        self.blocks
+    }
+
+    /// First block of a frame: translation, followed by rotation for a body. Meaningless if fixed.
+    #[inline]
+    pub(crate) fn first_block(&self, frame: FrameId) -> usize {
+        self.first_block[frame.index()] as usize
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn counts_freedoms_in_document_order() {
+        let mut rig = TopologyBuilder::new();
+        let (point, body, ring) = (rig.fixed(), rig.body(), rig.junction());
+        let path = [rig.attachment(point), rig.attachment(ring), rig.attachment(body)];
+        let line = rig.line(&path);
+        let topology = rig.build().unwrap();
+        assert_eq!(topology.freedom_count(), 9);
+        assert_eq!(topology.first_block(body), 0);
+        assert_eq!(topology.first_block(ring), 2);
+        assert_eq!(topology.path(line), path);
+    }
+
+    #[test]
+    fn refuses_what_cannot_be_a_line() {
+        let mut rig = TopologyBuilder::new();
+        let point = rig.fixed();
+        let at = rig.attachment(point);
+        let mut short = rig.clone();
+        short.line(&[at]);
+        assert!(matches!(
+            short.build(),
+            Err(TopologyError::LineTooShort { attachments: 1, .. })
+        ));
+        let mut twice = rig.clone();
+        twice.line(&[at, at]);
+        assert!(matches!(
+            twice.build(),
+            Err(TopologyError::RepeatedAttachment { .. })
+        ));
+        let mut foreign = rig.clone();
+        foreign.line(&[at, AttachmentId(7)]);
+        assert!(matches!(
+            foreign.build(),
+            Err(TopologyError::UnknownAttachment { .. })
+        ));
+        rig.attachment(FrameId(9));
+        assert!(matches!(rig.build(), Err(TopologyError::UnknownFrame { .. })));
+    }
+}
