@@ -1,0 +1,287 @@
+//! What the rules are told about a rig: plain facts, no documents and no mechanics.
+
+use crate::practice::Practice;
+use parts::{Makeup, Part};
+use std::sync::Arc;
+use working::Number;
+
+/// Everything the rules are told about one rig.
+#[derive(Debug, Clone)]
+pub struct Facts {
+    /// The practice in force.
+    pub practice: Practice,
+    /// The day on which the verdict is asked for, as in `2026-03-14`; none where nobody said.
+    pub today: Option<String>,
+    /// The loads.
+    pub loads: Vec<LoadFacts>,
+    /// The lines.
+    pub lines: Vec<LineFacts>,
+    /// The points.
+    pub points: Vec<PointFacts>,
+    /// The groups of points on one beam.
+    pub groups: Vec<GroupFacts>,
+    /// The junctions.
+    pub junctions: Vec<JunctionFacts>,
+    /// What the shop allows against a rule, in writing.
+    pub allowances: Vec<ShopAllowance>,
+}
+
+/// Who may be below.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Under {
+    /// Nobody, and it is kept so.
+    Nobody,
+    /// People who work there and know of the load.
+    Crew,
+    /// Anybody.
+    Public,
+}
+
+/// What a load does while it hangs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Service {
+    /// It hangs still.
+    Still,
+    /// It is moved while it hangs.
+    Moving,
+    /// It is a person or carries one: out of scope.
+    People,
+}
+
+/// Where a weight comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WeightFrom {
+    /// It was weighed.
+    Weighed,
+    /// Its maker states it.
+    Maker,
+    /// Somebody estimated it.
+    Estimated,
+}
+
+/// What a line is there for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Role {
+    /// It carries.
+    Carries,
+    /// It is meant to be slack and to catch.
+    Secondary,
+    /// It ties down.
+    TiesDown,
+}
+
+/// A load.
+#[derive(Debug, Clone)]
+pub struct LoadFacts {
+    /// Its name.
+    pub name: String,
+    /// Its weight with all items and the margin, newtons.
+    pub weight_n: Number,
+    /// Where the weight comes from; none where nobody said.
+    pub weight_from: Option<WeightFrom>,
+    /// The margin added to the weight; none where nobody said.
+    pub margin: Option<Number>,
+    /// Who may be below.
+    pub under: Under,
+    /// What it does.
+    pub service: Service,
+    /// The dynamic factor on its forces; none where nobody said.
+    pub dynamic: Option<Number>,
+    /// Height of its lowest known place above the floor at z = 0, metres.
+    pub height_m: f64,
+    /// How far its origin ends up from its trim, metres; none if it does not hang at all.
+    pub moved_m: Option<f64>,
+    /// How far it ends up turned from its trim, radians.
+    pub turned_rad: Option<f64>,
+    /// Why nothing holds it; none if it hangs.
+    pub falls: Option<String>,
+    /// Whether the pose as drawn balances but would roll over.
+    pub unstable_as_drawn: bool,
+    /// How it may still turn or swing, in words.
+    pub free_motions: Vec<String>,
+    /// Number of lines attached to it.
+    pub line_count: usize,
+    /// Whether more lines hold it than statics needs, so that sharing hangs on exact lengths.
+    pub shares_by_length: bool,
+    /// Whether the subsets of its lines were all tried (it has at most eight lines).
+    pub subsets_tried: bool,
+    /// What happens to it without adjustable grips; empty if no line that bears on it has one.
+    pub without_grips: Vec<GripTrial>,
+}
+
+/// What happens to a load with some lines with adjustable grips gone.
+#[derive(Debug, Clone)]
+pub struct GripTrial {
+    /// The lines that are gone.
+    pub gone: Vec<String>,
+    /// What happens to the load.
+    pub outcome: Trial,
+}
+
+/// What happens to a load in a trial.
+#[derive(Debug, Clone)]
+pub enum Trial {
+    /// It hangs, and has moved this far from where it hung before.
+    Hangs {
+        /// Distance its centre of gravity has moved, metres.
+        moved_m: f64,
+        /// The greatest tension among the remaining lines, newtons, with the line's name.
+        greatest: Option<(String, f64)>,
+    },
+    /// It no longer hangs; the text says why.
+    Falls(String),
+}
+
+/// A line.
+#[derive(Debug, Clone)]
+pub struct LineFacts {
+    /// Its name.
+    pub name: String,
+    /// What it is made of; none if it is given by stiffness alone.
+    pub makeup: Option<Arc<Makeup>>,
+    /// The loads that bear on it.
+    pub loads: Vec<String>,
+    /// Who may be below any of these loads.
+    pub under: Under,
+    /// What these loads do; moving and people win over still.
+    pub service: Service,
+    /// The greatest dynamic factor of these loads; none where nobody said.
+    pub dynamic: Option<Number>,
+    /// The tension found with all lines at their stated lengths, newtons; none if no equilibrium was found.
+    pub tension_n: Option<Number>,
+    /// The greatest tension over the subsets of lines that can hold a load stably by themselves, newtons; none
+    /// where sharing does not hang on exact lengths or the subsets were not tried.
+    pub worst_share_n: Option<Number>,
+    /// Whether it is slack.
+    pub slack: bool,
+    /// What it is there for.
+    pub role: Role,
+    /// Its least angle from the horizontal, radians.
+    pub from_horizontal_rad: f64,
+    /// Where its upper and lower end are fastened.
+    pub ends: [EndAt; 2],
+    /// Where the rope bends over something on its way.
+    pub bends: Vec<Bend>,
+    /// Whether the rope's own length has to be assumed, and how.
+    pub assumed_length: bool,
+}
+
+/// Where an end of a line is fastened.
+#[derive(Debug, Clone)]
+pub enum EndAt {
+    /// At a point of the building.
+    Point(String),
+    /// At a junction.
+    Junction(String),
+    /// At a pick of a load: load and pick.
+    Pick(String, String),
+}
+
+/// A bend of the rope over something it runs over freely.
+#[derive(Debug, Clone)]
+pub struct Bend {
+    /// What it bends over.
+    pub over: String,
+    /// The diameter it bends over, metres; none where nobody said.
+    pub diameter_m: Option<Number>,
+    /// The angle through which the rope is deflected, radians.
+    pub deflection_rad: f64,
+}
+
+/// A point of the building.
+#[derive(Debug, Clone)]
+pub struct PointFacts {
+    /// Its name.
+    pub name: String,
+    /// The force down on the building, newtons; negative if the rig lifts it. None if no equilibrium was found.
+    pub down_n: Option<Number>,
+    /// The force sideways on the building, newtons.
+    pub side_n: Option<Number>,
+    /// The size of the force, newtons.
+    pub force_n: Option<Number>,
+    /// What the building allows; none where nobody said.
+    pub allows: Option<Allowance>,
+    /// The part fixed there.
+    pub part: Option<Arc<Part>>,
+    /// The angle of the pull from the part's own axis, radians; none where the axis is not stated.
+    pub off_axis_rad: Option<f64>,
+    /// The angle of the pull out of the plane of the part's eye, radians; none where the plane is not stated.
+    pub out_of_plane_rad: Option<f64>,
+    /// The widest angle between two lines that pull on it, radians; none with fewer than two.
+    pub included_rad: Option<f64>,
+    /// Who may be below the loads that hang from it.
+    pub under: Under,
+    /// Whether a load that hangs from it moves.
+    pub service: Service,
+    /// The greatest dynamic factor of these loads.
+    pub dynamic: Option<Number>,
+}
+
+/// What a building allows at a point.
+#[derive(Debug, Clone)]
+pub struct Allowance {
+    /// The force down, newtons.
+    pub down_n: Option<Number>,
+    /// The force sideways, newtons.
+    pub side_n: Option<Number>,
+    /// Who says so.
+    pub by: Option<String>,
+    /// In which document.
+    pub document: Option<String>,
+}
+
+/// Points on one beam, summed.
+#[derive(Debug, Clone)]
+pub struct GroupFacts {
+    /// Its name.
+    pub name: String,
+    /// The points in it.
+    pub points: Vec<String>,
+    /// The sum of the forces down, newtons.
+    pub down_n: Option<Number>,
+    /// The size of the sum of the forces sideways, newtons.
+    pub side_n: Option<Number>,
+    /// What the beam allows; none where nobody said.
+    pub allows: Option<Allowance>,
+}
+
+/// A junction.
+#[derive(Debug, Clone)]
+pub struct JunctionFacts {
+    /// Its name.
+    pub name: String,
+    /// The part that it is.
+    pub part: Option<Arc<Part>>,
+    /// The greatest tension of a line on it, newtons, which is what the part is held against.
+    pub greatest_n: Option<Number>,
+    /// The widest angle between two lines that carry, measured on the same side of it (a bridle's included angle),
+    /// radians; none with fewer than two lower or upper legs.
+    pub included_rad: Option<f64>,
+    /// Who may be below the loads that hang from it.
+    pub under: Under,
+    /// What these loads do.
+    pub service: Service,
+    /// The greatest dynamic factor of these loads.
+    pub dynamic: Option<Number>,
+}
+
+/// What a shop allows against the rule on adjustable grips as what holds a load, in writing.
+#[derive(Debug, Clone)]
+pub struct ShopAllowance {
+    /// Its name.
+    pub name: String,
+    /// The lines it is for.
+    pub lines: Vec<String>,
+    /// The greatest weight it covers, newtons.
+    pub weight_n: f64,
+    /// The greatest height it covers, metres.
+    pub height_m: f64,
+    /// Who may at most be below.
+    pub under: Under,
+    /// Who approved it.
+    pub approved_by: String,
+    /// Why.
+    pub why: String,
+    /// Until which day, as in `2026-03-14`.
+    pub until: String,
+}

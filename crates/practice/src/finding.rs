@@ -1,0 +1,33 @@
+//! The outcome of one rule on one subject.
+
+use serde::Serialize;
+
+/// How much a finding weighs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, schemars::JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum Severity {
+    /// Worth knowing.
+    Note,
+    /// Needs a person's judgement before anything hangs.
+    Caution,
+    /// Must not hang like this.
+    Stop,
+}
+
+/// The outcome of one rule on one subject.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
+pub struct Finding {
+    /// The id of the rule.
+    pub rule: String,
+    /// How much it weighs.
+    pub severity: Severity,
+    /// What it is about, as a path into the rig document, such as `lines.nw`.
+    pub subject: String,
+    /// What was found, in a sentence with its numbers.
+    pub says: String,
+    /// What would mend it; empty where nothing can be said.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub mend: String,
+    /// Where the rule comes from.
+    pub source: String,
+}
