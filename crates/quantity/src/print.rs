@@ -1,0 +1,304 @@
+//! Prints SI values in US or SI units, so that what is printed can be read back.
+//!
+//! Numbers have the asked count of significant figures and no trailing zeros, since a zero printed behind
+//! the point claims knowledge. Lengths differ: a hang is cut and checked to a fixed step, so US lengths go to
+//! the sixteenth or thirty-second of an inch and SI lengths from 1 m on to the millimetre (at 3 figures).
+
+use std::str::FromStr;
+
+use crate::definition::HOUR_S;
+use crate::definition::{
+    CELSIUS_ZERO, DEGREE_RAD, FAHRENHEIT_K, FAHRENHEIT_ZERO, FOOT_M, INCH_M, KIP_N, MILE_M, POUND_FORCE_N,
+    POUND_KG, PSI_PA,
+};
+use crate::kind::Kind;
+
+/// Says in which units quantities are printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Units {
+    /// US customary units.
+    Us,
+    /// SI units.
+    Si,
+    /// US customary units with SI in brackets.
+    Both,
+}
+
+/// Says that a text names no [`Units`].
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("no units `{0}`; write `us`, `si` or `both`")]
+pub struct UnknownUnits(pub String);
+
+impl FromStr for Units {
+    type Err = UnknownUnits;
+
+    fn from_str(text: &str) -> Result<Self, UnknownUnits> {
+        match text {
+            "us" => Ok(Self::Us),
+            "si" => Ok(Self::Si),
+            "both" => Ok(Self::Both),
+            _ => Err(UnknownUnits(text.to_owned())),
+        }
+    }
+}
+
+/// Says to which fraction of an inch US lengths are printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum InchFraction {
+    /// Sixteenths.
+    Sixteenths,
+    /// Thirty-seconds.
+    ThirtySeconds,
+}
+
+/// Says how quantities are printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Style {
+    /// The units.
+    pub units: Units,
+    /// Significant figures, taken as at least 1 and at most 9.
+    pub figures: u8,
+    /// The step of US lengths.
+    pub inch_fraction: InchFraction,
+}
+
+impl Style {
+    /// Prints US units with 3 figures and sixteenths.
+    pub const fn us() -> Self {
+        Self {
+            units: Units::Us,
+            figures: 3,
+            inch_fraction: InchFraction::Sixteenths,
+        }
+    }
+
+    /// Prints SI units with 3 figures.
+    pub const fn si() -> Self {
+        Self {
+            units: Units::Si,
+            ..Self::us()
+        }
+    }
+
+    /// Prints US units with SI in brackets.
+    pub const fn both() -> Self {
+        Self {
+            units: Units::Both,
+            ..Self::us()
+        }
+    }
+
+    fn figures(self) -> usize {
+        usize::from(self.figures.clamp(1, 9))
+    }
+}
+
+/// Prints an SI value of a kind.
+pub(crate) fn quantity(kind: Kind, si: f64, style: Style) -> String {
+    if si.is_nan() {
+        return "not a number".to_owned();
+    }
+    if si.is_infinite() {
+        return "infinite".to_owned();
+    }
+    match style.units {
+        Units::Us => us(kind, si, style),
+        Units::Si => metric(kind, si, style),
+        Units::Both => {
+            let (us, metric) = (us(kind, si, style), metric(kind, si, style));
+            if us == metric {
+                us
+            } else {
+                format!("{us} ({metric})")
+            }
+        }
+    }
+}
+
+/// A unit to print in while the rounded reading is below a limit.
+type Step = (&'static str, f64, f64);
+
+const ALWAYS: f64 = f64::INFINITY;
+
+fn us(kind: Kind, si: f64, style: Style) -> String {
+    let figures = style.figures();
+    let steps: &[Step] = match kind {
+        Kind::Length => return us_length(si, style),
+        Kind::Temperature => return temperature(si, "degF", FAHRENHEIT_K, FAHRENHEIT_ZERO, figures),
+        Kind::Expansion => return expansion(si, "/degF", 1.0 / FAHRENHEIT_K, figures),
+        Kind::Force => &[("lb", POUND_FORCE_N, ALWAYS)],
+        Kind::Mass => &[("lb", POUND_KG, ALWAYS)],
+        Kind::MassPerLength => &[("lb/ft", POUND_KG / FOOT_M, ALWAYS)],
+        Kind::TemperatureDifference => &[("degF", FAHRENHEIT_K, ALWAYS)],
+        Kind::Pressure => &[
+            ("psi", PSI_PA, 1e4),
+            ("ksi", 1e3 * PSI_PA, 1e3),
+            ("Mpsi", 1e6 * PSI_PA, ALWAYS),
+        ],
+        Kind::Speed => &[("mph", MILE_M / HOUR_S, ALWAYS)],
+        Kind::Inertia => &[("lb ft2", POUND_KG * FOOT_M * FOOT_M, ALWAYS)],
+        Kind::Stiffness => &[("lb/in", POUND_FORCE_N / INCH_M, ALWAYS)],
+        Kind::Compliance => &[("in/kip", INCH_M / KIP_N, ALWAYS)],
+        Kind::Torque | Kind::Energy => &[("ft lb", FOOT_M * POUND_FORCE_N, ALWAYS)],
+        Kind::Area => &[("in2", INCH_M * INCH_M, ALWAYS)],
+        Kind::BendingStiffness => &[("lb in2", POUND_FORCE_N * INCH_M * INCH_M, ALWAYS)],
+        Kind::LinearForce => &[("lb/ft", POUND_FORCE_N / FOOT_M, ALWAYS)],
+        Kind::Acceleration => &[("ft/s2", FOOT_M, ALWAYS)],
+        Kind::Density => &[("lb/ft3", POUND_KG / (FOOT_M * FOOT_M * FOOT_M), ALWAYS)],
+        Kind::SecondMoment => &[("in4", INCH_M * INCH_M * INCH_M * INCH_M, ALWAYS)],
+        Kind::Angle | Kind::Ratio | Kind::Time | Kind::Frequency | Kind::Number => {
+            return metric(kind, si, style);
+        }
+    };
+    stepped(si, steps, figures)
+}
+
+fn metric(kind: Kind, si: f64, style: Style) -> String {
+    let figures = style.figures();
+    let steps: &[Step] = match kind {
+        Kind::Length => return metric_length(si, figures),
+        Kind::Temperature => return temperature(si, "degC", 1.0, CELSIUS_ZERO, figures),
+        Kind::Expansion => return expansion(si, "/K", 1.0, figures),
+        Kind::Number => return significant(si, figures),
+        Kind::Force => &[("N", 1.0, 1e3), ("kN", 1e3, ALWAYS)],
+        Kind::Mass => &[("g", 1e-3, 1e3), ("kg", 1.0, ALWAYS)],
+        Kind::MassPerLength => &[("kg/m", 1.0, ALWAYS)],
+        Kind::Angle => &[("deg", DEGREE_RAD, ALWAYS)],
+        Kind::TemperatureDifference => &[("K", 1.0, ALWAYS)],
+        Kind::Pressure => &[
+            ("Pa", 1.0, 1e3),
+            ("kPa", 1e3, 1e3),
+            ("MPa", 1e6, 1e3),
+            ("GPa", 1e9, ALWAYS),
+        ],
+        Kind::Speed => &[("m/s", 1.0, ALWAYS)],
+        Kind::Inertia => &[("kg m2", 1.0, ALWAYS)],
+        Kind::Stiffness | Kind::LinearForce => &[("N/m", 1.0, 1e3), ("kN/m", 1e3, ALWAYS)],
+        Kind::Compliance => &[("mm/kN", 1e-6, ALWAYS)],
+        Kind::Torque => &[("N m", 1.0, 1e3), ("kN m", 1e3, ALWAYS)],
+        Kind::Area => &[("mm2", 1e-6, 1e5), ("m2", 1.0, ALWAYS)],
+        Kind::Ratio => &[("%", 0.01, ALWAYS)],
+        Kind::BendingStiffness => &[("N m2", 1.0, 1e3), ("kN m2", 1e3, ALWAYS)],
+        Kind::Time => &[("s", 1.0, ALWAYS)],
+        Kind::Frequency => &[("Hz", 1.0, ALWAYS)],
+        Kind::Energy => &[("J", 1.0, 1e3), ("kJ", 1e3, ALWAYS)],
+        Kind::Acceleration => &[("m/s2", 1.0, ALWAYS)],
+        Kind::Density => &[("kg/m3", 1.0, ALWAYS)],
+        Kind::SecondMoment => &[("mm4", 1e-12, ALWAYS)],
+    };
+    stepped(si, steps, figures)
+}
+
+/// Prints in the first unit whose rounded reading is below its limit.
+///
+/// The limits are whole powers of ten apart, so the rounded value stays rounded in the next unit, and
+/// 999.6 N is `1 kN` both before and after it is read back.
+fn stepped(si: f64, steps: &[Step], figures: usize) -> String {
+    let mut si = si;
+    for (unit, unit_si, below) in steps {
+        let reading = rounded(si / unit_si, figures);
+        if reading.abs() < *below {
+            return format!("{} {unit}", significant(reading, figures));
+        }
+        si = reading * unit_si;
+    }
+    "infinite".to_owned() // the value overflows the last unit
+}
+
+fn us_length(m: f64, style: Style) -> String {
+    const MOST_FEET: f64 = 1e6;
+    let parts: u64 = match style.inch_fraction {
+        InchFraction::Sixteenths => 16,
+        InchFraction::ThirtySeconds => 32,
+    };
+    let count = (m.abs() / INCH_M * parts as f64).round();
+    if count >= MOST_FEET * 12.0 * parts as f64 {
+        return format!("{} ft", significant(m / FOOT_M, style.figures()));
+    }
+    let count = count as u64;
+    let (feet, inches, above) = (count / parts / 12, count / parts % 12, count % parts);
+    let sign = if m < 0.0 && count > 0 { "-" } else { "" };
+    let inches = match (inches, fraction(above, parts)) {
+        (0, None) if feet > 0 => return format!("{sign}{feet} ft"),
+        (whole, None) => format!("{whole} in"),
+        (0, Some(fraction)) => format!("{fraction} in"),
+        (whole, Some(fraction)) => format!("{whole}-{fraction} in"),
+    };
+    if feet > 0 {
+        format!("{sign}{feet} ft {inches}")
+    } else {
+        format!("{sign}{inches}")
+    }
+}
+
+/// Writes a fraction in its lowest terms; `parts` is a power of two.
+fn fraction(above: u64, parts: u64) -> Option<String> {
+    let halvings = above.trailing_zeros();
+    (above > 0).then(|| format!("{}/{}", above >> halvings, parts >> halvings))
+}
+
+fn metric_length(m: f64, figures: usize) -> String {
+    const MOST_M: f64 = 1e6;
+    let mm = rounded(m * 1e3, figures);
+    if mm.abs() < 1e3 {
+        return format!("{} mm", significant(mm, figures));
+    }
+    let at_least_1_m = m.abs().max(1.0).copysign(m);
+    let fixed = format!("{at_least_1_m:.figures$}");
+    if m.abs() < MOST_M {
+        return format!("{} m", without_trailing_zeros(&fixed));
+    }
+    format!("{} m", significant(m, figures))
+}
+
+/// Prints a relative temperature no finer than a tenth of a degree at 3 figures.
+///
+/// A rounded reading below absolute zero could not be read back; such a temperature is printed in kelvin.
+fn temperature(k: f64, unit: &str, degree_k: f64, zero: f64, figures: usize) -> String {
+    let reading = rounded(k / degree_k - zero, figures);
+    if reading + zero < 0.0 && k >= 0.0 {
+        return format!("{} K", significant(k, figures));
+    }
+    let decimals = figures.saturating_sub(2);
+    let at_most = (reading * 10f64.powi(decimals as i32)).round() / 10f64.powi(decimals as i32);
+    format!("{} {unit}", significant(at_most, figures))
+}
+
+/// Prints an expansion in millionths, as handbooks do.
+fn expansion(per_k: f64, unit: &str, unit_si: f64, figures: usize) -> String {
+    let millionths = significant(per_k / unit_si * 1e6, figures);
+    if millionths == "0" || millionths.contains('e') {
+        return format!("{} {unit}", significant(per_k / unit_si, figures));
+    }
+    format!("{millionths}e-6 {unit}")
+}
+
+/// Writes a number with so many significant figures, without trailing zeros and never as -0.
+fn significant(value: f64, figures: usize) -> String {
+    let value = rounded(value, figures);
+    if value == 0.0 {
+        return "0".to_owned();
+    }
+    let scientific = format!("{:.*e}", figures - 1, value);
+    let Some((mantissa, exponent)) = scientific.split_once('e') else {
+        return scientific;
+    };
+    let power: i32 = exponent.parse().unwrap_or(0);
+    if (-5..7).contains(&power) {
+        let decimals = (figures as i32 - 1 - power).max(0) as usize;
+        return without_trailing_zeros(&format!("{value:.decimals$}")).to_owned();
+    }
+    format!("{}e{exponent}", without_trailing_zeros(mantissa))
+}
+
+fn rounded(value: f64, figures: usize) -> f64 {
+    format!("{:.*e}", figures - 1, value).parse().unwrap_or(value)
+}
+
+fn without_trailing_zeros(number: &str) -> &str {
+    if number.contains('.') {
+        number.trim_end_matches('0').trim_end_matches('.')
+    } else {
+        number
+    }
+}
