@@ -181,7 +181,9 @@ impl<'a> Value<'a> {
     /// Gives a plain number or a quantity, in SI units.
     pub fn si(&self) -> Option<Placed<f64>> {
         let value = match self.takes {
-            Takes::Quantity(kind) => kind.parse_si(self.node.get_ref().as_str()?).ok()?,
+            Takes::Quantity(kind) | Takes::WordOr(_, Takes::Quantity(kind)) => {
+                kind.parse_si(self.node.get_ref().as_str()?).ok()?
+            }
             _ => plain_number(self.node.get_ref())?,
         };
         Some(Placed { value, at: self.at() })
@@ -243,6 +245,9 @@ impl<'a> Value<'a> {
                 node.as_str().is_some_and(|text| !text.trim().is_empty())
                     || Value { takes: inner, ..self.clone() }.is_right()
             }
+            Takes::WordOr(word, inner) => {
+                node.as_str() == Some(word) || Value { takes: inner, ..self.clone() }.is_right()
+            }
         }
     }
 
@@ -276,6 +281,9 @@ impl<'a> Value<'a> {
             Takes::TextOr(inner) if !self.node.get_ref().is_str() => {
                 Value { takes: inner, ..self.clone() }.check(name);
             }
+            Takes::WordOr(word, inner) if self.node.get_ref().as_str() != Some(word) => {
+                Value { takes: inner, ..self.clone() }.check(name);
+            }
             _ => {}
         }
     }
@@ -283,6 +291,11 @@ impl<'a> Value<'a> {
     /// Says what is wrong with this value and what would be right.
     fn mistake(&self, name: &str) -> (String, Option<String>) {
         let node = self.node.get_ref();
+        if let Takes::WordOr(word, inner) = self.takes {
+            let (says, instead) = Value { takes: inner, ..self.clone() }.mistake(name);
+            let or = format!("or write `\"{word}\"`");
+            return (says, Some(instead.map_or(or.clone(), |instead| format!("{instead}; {or}"))));
+        }
         match (self.takes, node) {
             (Takes::Quantity(kind), DeValue::String(text)) => match kind.parse_si(text) {
                 Err(error) => (format!("`{name}`: {error}"), None),

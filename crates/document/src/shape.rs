@@ -64,6 +64,8 @@ pub enum Takes {
     Table(&'static Shape),
     /// Either of two forms, told apart by whether a text or something else is written.
     TextOr(&'static Takes),
+    /// This word, or else a value of another form.
+    WordOr(&'static str, &'static Takes),
 }
 
 impl Shape {
@@ -109,6 +111,7 @@ impl Takes {
             Takes::Names(inner) => format!("a table of names, each with {}", inner.due()),
             Takes::Table(shape) => format!("a table: {}", shape.name),
             Takes::TextOr(inner) => format!("a text in quotes, or {}", inner.due()),
+            Takes::WordOr(word, inner) => format!("`\"{word}\"`, or {}", inner.due()),
         }
     }
 }

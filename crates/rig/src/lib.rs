@@ -1,1 +1,32 @@
 //! The rig document: from text to model to verdict.
+//!
+//! The way of the data: [`read`] takes a text to a [`Rig`] (what the writer said, with every name resolved);
+//! `model` takes the rig and its parts to the mechanics; `found` solves it, with the subsets and trials the
+//! rules ask for; `facts` says what came out in the words of the rules; [`check`] puts the verdict together.
+
+mod balance;
+mod check;
+mod defaults;
+mod document;
+mod facts;
+mod found;
+mod geometry;
+mod model;
+mod read;
+mod shape;
+mod shares;
+mod shop;
+mod trials;
+mod verdict;
+
+pub use check::check;
+pub use document::{
+    Allows, Applied, End, Given, Item, Junction, Length, Line, Load, MadePiece, MakeupDocument, Permit, Point,
+    Rig, Trim,
+};
+pub use read::read;
+pub use shape::RIG;
+pub use shop::{SHOP, Shop, read_shop};
+pub use verdict::{
+    Equilibrium, JunctionVerdict, LineVerdict, LoadVerdict, PickVerdict, PointVerdict, Verdict, VerdictWord,
+};

@@ -1,0 +1,402 @@
+//! From the text of a rig document to a [`Rig`], with every mistake of the text.
+
+use crate::document::{
+    Allows, Applied, End, Given, Item, Junction, Length, Line, Load, MadePiece, MakeupDocument, Permit, Point, Rig,
+    Trim,
+};
+use crate::shape::RIG;
+use document::{Placed, Problem, Reading, Table, Value};
+use indexmap::IndexMap;
+use parts::Made;
+use practice::{Role, Service, Under, WeightFrom};
+
+/// Reads a rig document. The rig is complete only if there are no problems.
+pub fn read(text: &str) -> Reading<Rig> {
+    document::read(text, &RIG, rig)
+}
+
+fn rig(table: &Table<'_>) -> Rig {
+    let mut rig = Rig {
+        title: table.text("title").map(|title| title.value).unwrap_or_default(),
+        practice: table.text("practice"),
+        points: collect(table, "points", point),
+        loads: collect(table, "loads", load),
+        junctions: collect(table, "junctions", junction),
+        makeups: collect(table, "makeups", makeup),
+        groups: collect(table, "groups", |t| t.table("allows").map(|t| allows(&t))),
+        permits: collect(table, "permits", permit),
+        unused: unused(table),
+        ..Rig::default()
+    };
+    names_are_apart(table);
+    rig.lines = lines(table, &rig);
+    permits_name_lines(table, &rig);
+    groups_are_used(table, &rig);
+    something_hangs(table, &rig);
+    rig
+}
+
+/// Reads every entry under a key that is right.
+fn collect<T>(table: &Table<'_>, key: &str, read: impl Fn(&Table<'_>) -> Option<T>) -> IndexMap<String, T> {
+    let entries = table.names(key).into_iter();
+    entries.filter_map(|(name, value)| Some((name.value, read(&value.table()?)?))).collect()
+}
+
+fn point(t: &Table<'_>) -> Option<Point> {
+    Some(Point {
+        at_m: t.triple("at")?.value,
+        allows: t.table("allows").map(|t| allows(&t)),
+        part: t.text("part"),
+        axis: direction(t, "axis"),
+        plane: direction(t, "plane"),
+        diameter_m: positive(t, "diameter"),
+        group: t.text("group").map(|group| group.value),
+    })
+}
+
+fn allows(t: &Table<'_>) -> Allows {
+    Allows {
+        down_n: not_negative(t, "down"),
+        side_n: not_negative(t, "side"),
+        by: t.text("by").map(|by| by.value),
+        document: t.text("document").map(|document| document.value),
+    }
+}
+
+fn load(t: &Table<'_>) -> Option<Load> {
+    let picks: IndexMap<String, [f64; 3]> =
+        t.names("picks").into_iter().filter_map(|(name, at)| Some((name.value, at.triple()?.value))).collect();
+    if t.has("picks") && picks.is_empty() {
+        t.problem(Problem::new(t.at(), "the load has no pick, so no line can hold it").instead("`picks = { a = [x, y, z], ... }`"));
+    }
+    Some(Load {
+        weight_n: positive(t, "weight")?,
+        weight_from: t.text("weight_from").map(|word| match word.value.as_str() {
+            "weighed" => WeightFrom::Weighed,
+            "maker" => WeightFrom::Maker,
+            _ => WeightFrom::Estimated,
+        }),
+        margin: not_negative(t, "margin"),
+        centre_m: t.triple("centre").map(|at| at.value),
+        items: t.list("items").iter().filter_map(Value::table).filter_map(|t| item(&t)).collect(),
+        picks,
+        trim: trim(&t.table("trim")?)?,
+        under: under(t)?,
+        service: t.text("service").map(|word| match word.value.as_str() {
+            "still" => Service::Still,
+            "moving" => Service::Moving,
+            _ => Service::People,
+        }),
+        dynamic: at_least(t, "dynamic", 1.0, "a dynamic factor is at least 1"),
+        forces: t.list("forces").iter().filter_map(Value::table).filter_map(|t| applied(&t)).collect(),
+    })
+}
+
+fn item(t: &Table<'_>) -> Option<Item> {
+    Some(Item {
+        what: t.text("what")?.value,
+        count: t.count("count").unwrap_or(1),
+        weight_n: not_negative(t, "weight")?,
+        at_m: t.triple("at").map_or([0.0; 3], |at| at.value),
+    })
+}
+
+fn trim(t: &Table<'_>) -> Option<Trim> {
+    Some(Trim { at_m: t.triple("at")?.value, heading_rad: t.si("heading").map(|angle| angle.value) })
+}
+
+fn applied(t: &Table<'_>) -> Option<Applied> {
+    Some(Applied {
+        what: t.text("what")?.value,
+        force_n: t.triple("force")?.value,
+        at_m: if t.has("at") { t.triple("at")?.value } else { [0.0; 3] },
+    })
+}
+
+fn under(t: &Table<'_>) -> Option<Under> {
+    Some(match t.text("under")?.value.as_str() {
+        "public" => Under::Public,
+        "crew" => Under::Crew,
+        _ => Under::Nobody,
+    })
+}
+
+fn junction(t: &Table<'_>) -> Option<Junction> {
+    Some(Junction {
+        near_m: t.triple("near")?.value,
+        part: t.text("part"),
+        weight_n: not_negative(t, "weight"),
+        diameter_m: positive(t, "diameter"),
+        forces: t.list("forces").iter().filter_map(Value::table).filter_map(|t| applied(&t)).collect(),
+    })
+}
+
+fn makeup(t: &Table<'_>) -> Option<MakeupDocument> {
+    let list = t.value("parts")?;
+    let pieces: Vec<MadePiece> = list.list().iter().filter_map(piece).collect();
+    if pieces.is_empty() {
+        list.problem("the makeup has no parts", "list the parts from top to bottom; exactly one is a rope");
+    }
+    Some(MakeupDocument { pieces, at: list.at() })
+}
+
+fn piece(value: &Value<'_>) -> Option<MadePiece> {
+    let Some(t) = value.table() else {
+        return Some(MadePiece { part: value.text()?, made: Made::default() });
+    };
+    let made = Made {
+        count: t.count("count"),
+        spacing_m: positive(&t, "spacing"),
+        turnback_m: positive(&t, "turnback"),
+        torque_n_m: positive(&t, "torque"),
+        saddle_on_live: t.text("saddle_on").map(|word| word.value == "live"),
+        tail_m: not_negative(&t, "tail"),
+        pin_diameter_m: positive(&t, "pin"),
+    };
+    Some(MadePiece { part: t.text("part")?, made })
+}
+
+fn lines(table: &Table<'_>, rig: &Rig) -> IndexMap<String, Line> {
+    let entries = table.names("lines").into_iter();
+    entries
+        .filter_map(|(name, value)| {
+            let t = value.table()?;
+            Some((name.value.clone(), line(&t, &name, rig, table)?))
+        })
+        .collect()
+}
+
+fn line(t: &Table<'_>, name: &Placed<String>, rig: &Rig, table: &Table<'_>) -> Option<Line> {
+    let from = t.text("from").and_then(|end| resolve(t, &end, rig, table));
+    let to = t.text("to").and_then(|end| resolve(t, &end, rig, table));
+    if let (Some(from), Some(to)) = (&from, &to)
+        && from == to
+    {
+        let says = format!("line `{}` begins and ends at `{from}`", name.value);
+        t.problem(Problem::new(name.at.clone(), says).instead("give it two different ends"));
+        return None;
+    }
+    let given = given(t, name, rig, table);
+    let length = match t.text("length") {
+        Some(text) if text.value == "to trim" => Some(Length::ToTrim),
+        _ => positive(t, "length").map(Length::Stated),
+    };
+    let via: Vec<End> = t
+        .list("via")
+        .iter()
+        .filter_map(Value::text)
+        .filter_map(|over| resolve(t, &over, rig, table))
+        .collect();
+    let (from, to) = (from?, to?);
+    let mut path = vec![&from];
+    path.extend(&via);
+    path.push(&to);
+    if let Some(pair) = path.windows(2).find(|pair| pair[0] == pair[1]) {
+        let says = format!("line `{}` runs from `{}` to itself", name.value, pair[0]);
+        t.problem(Problem::new(name.at.clone(), says).instead("name each place on its way once, in order"));
+        return None;
+    }
+    Some(Line {
+        from,
+        to,
+        given: given?,
+        length: length?,
+        via,
+        role: t.text("role").map(|word| match word.value.as_str() {
+            "carries" => Role::Carries,
+            "secondary" => Role::Secondary,
+            _ => Role::TiesDown,
+        }),
+        at: name.at.clone(),
+    })
+}
+
+fn given(t: &Table<'_>, name: &Placed<String>, rig: &Rig, table: &Table<'_>) -> Option<Given> {
+    match (t.text("makeup"), t.has("stiffness")) {
+        (Some(makeup), true) => {
+            let says = format!("line `{}` has both `makeup` and `stiffness`", name.value);
+            t.problem(Problem::new(makeup.at, says).instead("keep the one that is true; a makeup has a stiffness of its own"));
+            None
+        }
+        (Some(makeup), false) => {
+            if t.has("weight") {
+                let says = format!("line `{}` has both `makeup` and `weight`", name.value);
+                t.problem(Problem::new(makeup.at.clone(), says).instead("leave `weight` out; the parts book has it"));
+            }
+            if !rig.makeups.contains_key(&makeup.value) {
+                // A makeup that is there but wrong has been reported already.
+                if !table.names("makeups").iter().any(|(known, _)| known.value == makeup.value) {
+                    let says = format!("there is no makeup `{}`", makeup.value);
+                    t.problem(Problem::new(makeup.at, says).nearest(&makeup.value, rig.makeups.keys().map(String::as_str)));
+                }
+                return None;
+            }
+            Some(Given::Makeup(makeup.value))
+        }
+        (None, true) => Some(Given::Stiffness {
+            stiffness_n: positive(t, "stiffness")?,
+            mass_kg_per_m: not_negative(t, "weight"),
+        }),
+        (None, false) => {
+            if !t.has("makeup") {
+                let says = format!("line `{}` says neither `makeup` nor `stiffness`", name.value);
+                t.problem(Problem::new(name.at.clone(), says).instead("name its makeup, or give `stiffness = \"1.2 MN\"` (EA) alone"));
+            }
+            None
+        }
+    }
+}
+
+/// Finds what a name in `from`, `to` or `via` stands for.
+fn resolve(t: &Table<'_>, end: &Placed<String>, rig: &Rig, table: &Table<'_>) -> Option<End> {
+    let name = end.value.as_str();
+    if rig.points.contains_key(name) {
+        return Some(End::Point(name.into()));
+    }
+    if rig.junctions.contains_key(name) {
+        return Some(End::Junction(name.into()));
+    }
+    let (first, pick) = name.split_once('.').map_or((name, None), |(load, pick)| (load, Some(pick)));
+    // What is there but wrong has been reported already.
+    let written = |key: &str| table.names(key).into_iter().any(|(known, _)| known.value == first);
+    if let Some(load) = rig.loads.get(first) {
+        let example = load.picks.keys().next().map_or("pick", String::as_str);
+        let Some(pick) = pick else {
+            let problem = Problem::new(end.at.clone(), format!("`{name}` is a load; a line attaches to one of its picks"));
+            t.problem(problem.instead(format!("write load.pick, such as `{name}.{example}`")));
+            return None;
+        };
+        if load.picks.contains_key(pick) {
+            return Some(End::Pick(first.into(), pick.into()));
+        }
+        let problem = Problem::new(end.at.clone(), format!("load `{first}` has no pick `{pick}`"));
+        t.problem(problem.nearest(pick, load.picks.keys().map(String::as_str)));
+        return None;
+    }
+    if !["points", "junctions", "loads"].iter().any(|key| written(key)) {
+        let picks = rig.loads.iter().flat_map(|(load, l)| l.picks.keys().map(move |pick| format!("{load}.{pick}")));
+        let known: Vec<String> = rig.points.keys().chain(rig.junctions.keys()).cloned().chain(picks).collect();
+        let problem = Problem::new(end.at.clone(), format!("nothing is called `{name}`"));
+        t.problem(problem.nearest(name, known.iter().map(String::as_str)));
+    }
+    None
+}
+
+fn permit(t: &Table<'_>) -> Option<Permit> {
+    Some(Permit {
+        lines: t.list("lines").iter().filter_map(Value::text).map(|line| line.value).collect(),
+        weight_n: positive(t, "weight")?,
+        height_m: positive(t, "height")?,
+        under: under(t)?,
+        approved_by: t.text("approved_by")?.value,
+        why: t.text("why")?.value,
+        until: t.text("until")?.value,
+    })
+}
+
+/// Points, junctions and loads share one namespace, and a name has no dot.
+fn names_are_apart(table: &Table<'_>) {
+    let mut known: IndexMap<String, &str> = IndexMap::new();
+    for key in ["points", "loads", "junctions"] {
+        for (name, _) in table.names(key) {
+            if let Some(other) = known.get(&name.value) {
+                let says = format!("`{}` is already the name of one of the {other}", name.value);
+                table.problem(Problem::new(name.at.clone(), says).instead("points, loads and junctions share their names: choose another"));
+            }
+            known.entry(name.value).or_insert(key);
+        }
+    }
+    for key in ["points", "loads", "junctions", "lines", "makeups"] {
+        for (name, value) in table.names(key) {
+            no_dot(table, &name);
+            if key == "loads" {
+                for (pick, _) in value.table().map(|t| t.names("picks")).unwrap_or_default() {
+                    no_dot(table, &pick);
+                }
+            }
+        }
+    }
+}
+
+fn no_dot(table: &Table<'_>, name: &Placed<String>) {
+    if name.value.contains('.') || name.value.trim().is_empty() {
+        let says = format!("the name `{}` has a dot in it or is empty", name.value);
+        table.problem(Problem::new(name.at.clone(), says).instead("a dot stands between load and pick; use letters, figures, `-` and `_`"));
+    }
+}
+
+fn permits_name_lines(table: &Table<'_>, rig: &Rig) {
+    let written: Vec<String> = table.names("lines").into_iter().map(|(name, _)| name.value).collect();
+    for (_, value) in table.names("permits") {
+        for line in value.table().map(|t| t.list("lines")).unwrap_or_default().iter().filter_map(Value::text) {
+            if !written.contains(&line.value) {
+                let problem = Problem::new(line.at.clone(), format!("there is no line `{}`", line.value));
+                table.problem(problem.nearest(&line.value, rig.lines.keys().map(String::as_str)));
+            }
+        }
+    }
+}
+
+fn groups_are_used(table: &Table<'_>, rig: &Rig) {
+    for (name, _) in table.names("groups") {
+        if !rig.points.values().any(|point| point.group.as_ref() == Some(&name.value)) {
+            let says = format!("no point is in the group `{}`", name.value);
+            let known: Vec<&str> = rig.points.values().filter_map(|point| point.group.as_deref()).collect();
+            table.problem(Problem::new(name.at.clone(), says).nearest(&name.value, known));
+        }
+    }
+}
+
+fn something_hangs(table: &Table<'_>, rig: &Rig) {
+    if !table.has("loads") && rig.junctions.values().all(|j| j.forces.is_empty() && j.weight_n.is_none()) {
+        table.problem(Problem::new(0..0, "nothing hangs in this document").instead("add a load: `[loads.NAME]`"));
+    }
+    for key in ["points", "lines"] {
+        if !table.has(key) {
+            table.problem(Problem::new(0..0, format!("the document has no {key}")).instead(format!("add `[{key}.NAME]`")));
+        }
+    }
+}
+
+/// Lists keys that are read and kept, but that nothing uses yet.
+fn unused(table: &Table<'_>) -> Vec<String> {
+    let mut found = Vec::new();
+    for (section, keys) in [("loads", &["may_move", "inertia", "size"][..]), ("lines", &["adjust", "tolerance", "stretch_by_heat"])] {
+        for (name, value) in table.names(section) {
+            let Some(t) = value.table() else { continue };
+            found.extend(keys.iter().filter(|key| t.has(key)).map(|key| format!("{section}.{}.{key}", name.value)));
+        }
+    }
+    found
+}
+
+fn direction(t: &Table<'_>, key: &str) -> Option<[f64; 3]> {
+    let triple = t.triple(key)?;
+    if triple.value.iter().map(|x| x * x).sum::<f64>() > 0.0 {
+        return Some(triple.value);
+    }
+    t.problem(Problem::new(triple.at, format!("`{key}` points nowhere")).instead("give a direction, such as `[0, 0, -1]` for straight down"));
+    None
+}
+
+fn positive(t: &Table<'_>, key: &str) -> Option<f64> {
+    let value = t.si(key)?;
+    if value.value > 0.0 {
+        return Some(value.value);
+    }
+    t.problem(Problem::new(value.at, format!("`{key}` is not more than zero")).instead("a value above zero is due"));
+    None
+}
+
+fn not_negative(t: &Table<'_>, key: &str) -> Option<f64> {
+    at_least(t, key, 0.0, "it can not be negative")
+}
+
+fn at_least(t: &Table<'_>, key: &str, least: f64, why: &str) -> Option<f64> {
+    let value = t.si(key)?;
+    if value.value >= least {
+        return Some(value.value);
+    }
+    t.problem(Problem::new(value.at, format!("`{key}` is too small")).instead(why));
+    None
+}

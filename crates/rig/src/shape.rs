@@ -1,0 +1,235 @@
+//! What a rig document may hold.
+
+use document::{Key, Shape, Takes};
+use quantity::Kind;
+
+const LENGTH: Takes = Takes::Quantity(Kind::Length);
+const FORCE: Takes = Takes::Quantity(Kind::Force);
+const PLACE: Takes = Takes::Triple(&LENGTH);
+const FORCE_VECTOR: Takes = Takes::Triple(&FORCE);
+const DIRECTION: Takes = Takes::Triple(&Takes::Number);
+
+/// Words for who may be below.
+pub(crate) const UNDER: &[&str] = &["public", "crew", "nobody"];
+/// Words for what a load does.
+pub(crate) const SERVICE: &[&str] = &["still", "moving", "people"];
+
+/// The rig document.
+pub static RIG: Shape = Shape {
+    name: "rig document",
+    doc: "Everything that hangs together and is solved together. Places are x, y, z with z up.",
+    keys: &[
+        Key::required("title", Takes::Text, "What the rig is and where it hangs."),
+        Key::required("practice", Takes::Text, "The practice in force: its rules and design factors."),
+        Key::optional("points", Takes::Names(&Takes::Table(&POINT)), "Where the building holds the rig."),
+        Key::optional("loads", Takes::Names(&Takes::Table(&LOAD)), "What hangs: rigid things with weight and picks."),
+        Key::optional("junctions", Takes::Names(&Takes::Table(&JUNCTION)), "Rings, shackles or plates where lines meet."),
+        Key::optional("makeups", Takes::Names(&Takes::Table(&MAKEUP)), "What lines are made of, by name."),
+        Key::optional("lines", Takes::Names(&Takes::Table(&LINE)), "The lines, each from end to end."),
+        Key::optional("groups", Takes::Names(&Takes::Table(&GROUP)), "Points on one beam, which are also summed."),
+        Key::optional(
+            "permits",
+            Takes::Names(&Takes::Table(&PERMIT)),
+            "What the shop allows, in writing, against the rule on adjustable grips as what holds a load.",
+        ),
+        Key::not_yet(
+            "pipes",
+            Takes::Names(&Takes::Table(&LATER)),
+            "Loads that bend.",
+            "until then write the pipe under `[loads]` as a rigid load; the shares of three or more picks are then bounded, not exact",
+        ),
+        Key::not_yet(
+            "cases",
+            Takes::Names(&Takes::Table(&LATER)),
+            "Named load cases.",
+            "until then write each case as a rig file of its own",
+        ),
+        Key::not_yet(
+            "stages",
+            Takes::Names(&Takes::Table(&LATER)),
+            "Stages of raising and striking.",
+            "until then write each stage as a rig file of its own",
+        ),
+    ],
+};
+
+static LATER: Shape = Shape { name: "table", doc: "Not usable yet.", keys: &[] };
+
+static POINT: Shape = Shape {
+    name: "point",
+    doc: "A place where the building holds the rig.",
+    keys: &[
+        Key::required("at", PLACE, "Where it is."),
+        Key::optional("allows", Takes::Table(&ALLOWS), "What the building allows there."),
+        Key::optional("part", Takes::Text, "The rated part fixed there, by its id in the parts book."),
+        Key::optional("axis", DIRECTION, "The direction of the part's shank, out of the building."),
+        Key::optional("plane", DIRECTION, "A direction in the plane of the part's eye, square to the shank."),
+        Key::optional("diameter", LENGTH, "What a line that runs over it bends around, such as a sheave."),
+        Key::optional("group", Takes::Text, "The beam it is on; the points of a group are also summed."),
+        Key::not_yet(
+            "gives",
+            Takes::Quantity(Kind::Compliance),
+            "How much the building gives.",
+            "until then points are rigid; leave it out and judge the give yourself",
+        ),
+    ],
+};
+
+static ALLOWS: Shape = Shape {
+    name: "allowance",
+    doc: "What a building allows at a point or on a beam, and who says so.",
+    keys: &[
+        Key::optional("down", FORCE, "The force down."),
+        Key::optional("side", FORCE, "The force sideways."),
+        Key::optional("by", Takes::Text, "Who says so."),
+        Key::optional("document", Takes::Text, "In which document."),
+    ],
+};
+
+static GROUP: Shape = Shape {
+    name: "group",
+    doc: "A beam that carries several points.",
+    keys: &[Key::required("allows", Takes::Table(&ALLOWS), "What the beam allows for all of its points together.")],
+};
+
+static LOAD: Shape = Shape {
+    name: "load",
+    doc: "A rigid thing that hangs.",
+    keys: &[
+        Key::required("weight", FORCE, "Its weight without the items below."),
+        Key::optional("weight_from", Takes::Word(&["weighed", "maker", "estimated"]), "Where the weight comes from."),
+        Key::optional("margin", Takes::Quantity(Kind::Ratio), "Added to the weight of the load and of its items."),
+        Key::optional("centre", PLACE, "Centre of gravity of `weight`, in the load's own axes; default its origin."),
+        Key::optional("items", Takes::List(&Takes::Table(&ITEM)), "Things that hang on it, added to its weight."),
+        Key::required("picks", Takes::Names(&PLACE), "The places where lines attach, in the load's own axes."),
+        Key::required("trim", Takes::Table(&TRIM), "Where it should hang, level; also the first guess."),
+        Key::required("under", Takes::Word(UNDER), "Who may be below."),
+        Key::optional("service", Takes::Word(SERVICE), "What it does while it hangs; default `still`."),
+        Key::optional("dynamic", Takes::Number, "The factor on its forces when it moves, at least 1."),
+        Key::optional("may_move", LENGTH, "How far it may go if something lets go."),
+        Key::optional("forces", Takes::List(&Takes::Table(&LOAD_FORCE)), "Forces of fixed direction."),
+        Key::optional("inertia", Takes::Triple(&Takes::Quantity(Kind::Inertia)), "About its centre, own axes; for motion only."),
+        Key::optional("size", PLACE, "Its outer size, from which inertia is estimated; for motion only."),
+    ],
+};
+
+static ITEM: Shape = Shape {
+    name: "item",
+    doc: "A thing that hangs on a load, or several alike.",
+    keys: &[
+        Key::required("what", Takes::Text, "What it is."),
+        Key::optional("count", Takes::Count, "How many; default 1."),
+        Key::required("weight", FORCE, "The weight of one."),
+        Key::optional("at", PLACE, "Where its centre of gravity is, in the load's own axes; default the origin."),
+    ],
+};
+
+static TRIM: Shape = Shape {
+    name: "trim",
+    doc: "Where a load should hang, level.",
+    keys: &[
+        Key::required("at", PLACE, "Where its origin should be."),
+        Key::optional("heading", Takes::Quantity(Kind::Angle), "Its turn about the vertical, from x towards y; default 0."),
+    ],
+};
+
+static LOAD_FORCE: Shape = Shape {
+    name: "force",
+    doc: "A force that keeps its direction.",
+    keys: &[
+        Key::required("what", Takes::Text, "What it is."),
+        Key::required("force", FORCE_VECTOR, "The force, in the axes of the building."),
+        Key::optional("at", PLACE, "Where it acts, in the load's own axes; default the origin."),
+    ],
+};
+
+static JUNCTION_FORCE: Shape = Shape {
+    name: "force",
+    doc: "A force that keeps its direction.",
+    keys: &[
+        Key::required("what", Takes::Text, "What it is."),
+        Key::required("force", FORCE_VECTOR, "The force, in the axes of the building."),
+    ],
+};
+
+static JUNCTION: Shape = Shape {
+    name: "junction",
+    doc: "A ring, shackle or plate where lines meet; it finds its own place.",
+    keys: &[
+        Key::required("near", PLACE, "About where it will be: a first guess, and what `to trim` is drawn from."),
+        Key::optional("part", Takes::Text, "The rated part it is, by its id in the parts book."),
+        Key::optional("weight", FORCE, "Its weight; default that of its part, or none."),
+        Key::optional("diameter", LENGTH, "What a line that runs over it bends around."),
+        Key::optional("forces", Takes::List(&Takes::Table(&JUNCTION_FORCE)), "Forces of fixed direction."),
+    ],
+};
+
+static MAKEUP: Shape = Shape {
+    name: "makeup",
+    doc: "The ordered list of parts a line is made of.",
+    keys: &[Key::required(
+        "parts",
+        Takes::List(&Takes::TextOr(&Takes::Table(&PIECE))),
+        "The parts from top to bottom, by their ids in the parts book; exactly one is a rope.",
+    )],
+};
+
+static PIECE: Shape = Shape {
+    name: "piece",
+    doc: "A part together with how it was made up.",
+    keys: &[
+        Key::required("part", Takes::Text, "Its id in the parts book."),
+        Key::optional("count", Takes::Count, "Clips: how many."),
+        Key::optional("spacing", LENGTH, "Clips: from clip to clip."),
+        Key::optional("turnback", LENGTH, "Clips: length of rope turned back."),
+        Key::optional("torque", Takes::Quantity(Kind::Torque), "Clips: what the nuts were set to."),
+        Key::optional("saddle_on", Takes::Word(&["live", "dead"]), "Clips: the side the saddles bear on."),
+        Key::optional("tail", LENGTH, "Adjustable grips: length of rope beyond the grip."),
+        Key::optional("pin", LENGTH, "Eyes: diameter of the pin they bear on, if it is not the next part's."),
+    ],
+};
+
+static LINE: Shape = Shape {
+    name: "line",
+    doc: "One made-up length from end to end, carrying tension only.",
+    keys: &[
+        Key::required("from", Takes::Text, "Its upper end: a point, a junction, or load.pick."),
+        Key::required("to", Takes::Text, "Its lower end: a point, a junction, or load.pick."),
+        Key::optional("makeup", Takes::Text, "What it is made of; this or `stiffness`."),
+        Key::optional("stiffness", FORCE, "EA, for a line given by stiffness alone; it has no working load."),
+        Key::optional("weight", Takes::Quantity(Kind::MassPerLength), "With `stiffness`: its mass per length."),
+        Key::required(
+            "length",
+            Takes::WordOr("to trim", &LENGTH),
+            "Unloaded, bearing of first part to bearing of last; `to trim` takes the distance as drawn.",
+        ),
+        Key::optional("via", Takes::List(&Takes::Text), "What it runs over freely, in order, with equal tension on both sides."),
+        Key::optional("role", Takes::Word(&["carries", "secondary", "ties down"]), "What it is there for; default `carries`."),
+        Key::optional("adjust", Takes::Table(&ADJUST), "How far it can be adjusted."),
+        Key::optional("tolerance", LENGTH, "How far its length may be off."),
+        Key::optional("stretch_by_heat", Takes::Quantity(Kind::Expansion), "Its expansion by temperature."),
+    ],
+};
+
+static ADJUST: Shape = Shape {
+    name: "adjustment",
+    doc: "How far a line can be adjusted.",
+    keys: &[
+        Key::required("travel", LENGTH, "From one end of the adjustment to the other."),
+        Key::optional("at", LENGTH, "Where it stands."),
+    ],
+};
+
+static PERMIT: Shape = Shape {
+    name: "permit",
+    doc: "What the shop allows in writing: an adjustable grip as what holds a load over people.",
+    keys: &[
+        Key::required("lines", Takes::List(&Takes::Text), "The lines it is for."),
+        Key::required("weight", FORCE, "The greatest weight it covers."),
+        Key::required("height", LENGTH, "The greatest height it covers."),
+        Key::required("under", Takes::Word(UNDER), "Who may at most be below."),
+        Key::required("approved_by", Takes::Text, "Who approved it."),
+        Key::required("why", Takes::Text, "Why."),
+        Key::required("until", Takes::Date, "The last day it holds."),
+    ],
+};
