@@ -15,11 +15,11 @@ pub struct ParseError {
     pub problem: Problem,
 }
 
-/// Says what is wrong with a written quantity.
+/// Says what is wrong with a written quantity; the words read on from the text they are about.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum Problem {
     /// There is no text.
-    #[error(" is empty")]
+    #[error("nothing is written")]
     Empty,
     /// There is a number but no unit.
     #[error(" is a bare number")]
@@ -54,6 +54,9 @@ pub enum Problem {
     /// A fraction follows a decimal, or is not less than one after a whole number.
     #[error(": a fraction is written `3/8` or, behind a whole number and less than one, `6-3/8`")]
     BadFraction,
+    /// A second quantity follows the first, and they are not feet and inches.
+    #[error(": only feet and inches are written together; write one number and one unit")]
+    TwoUnits,
     /// A second number follows the first without a unit between.
     #[error(" has two numbers without a unit between")]
     TwoNumbers,
@@ -105,23 +108,22 @@ fn message(kind: Kind, text: &str, problem: &Problem) -> String {
     let text = shortened(text);
     let due = format!("{} is due, such as {}", kind.with_article(), examples(kind));
     match problem {
+        Problem::Empty => format!("{problem}; {due}"),
         Problem::OtherKind {
             meant: Some(meant), ..
         }
         | Problem::UnknownUnit {
             nearest: Some(meant), ..
         } => {
-            let capital = due.replacen('a', "A", 1);
-            format!("`{text}`{problem}; did you mean `{meant}`? {capital}")
+            format!(
+                "`{text}`{problem}; did you mean `{meant}`? {}",
+                due.replacen('a', "A", 1)
+            )
         }
-        Problem::UnknownUnit { nearest: None, .. } if kind != Kind::Number => {
+        Problem::UnknownUnit { .. } if kind != Kind::Number => {
             format!("`{text}`{problem}; {due} (units: {})", units(kind))
         }
-        Problem::Bare
-        | Problem::Empty
-        | Problem::NoNumber
-        | Problem::OtherKind { .. }
-        | Problem::UnknownUnit { .. } => {
+        Problem::Bare | Problem::NoNumber | Problem::OtherKind { .. } | Problem::UnknownUnit { .. } => {
             format!("`{text}`{problem}; {due}")
         }
         _ => format!("`{text}`{problem}"),
@@ -134,9 +136,12 @@ fn examples(kind: Kind) -> String {
 }
 
 fn units(kind: Kind) -> String {
-    let names: Vec<_> = unit::accepted(kind)
-        .filter_map(|unit| unit.spellings.first().copied())
-        .collect();
+    let mut names: Vec<&str> = Vec::new();
+    for name in unit::accepted(kind).filter_map(|unit| unit.spellings.first().copied()) {
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
     names.join(", ")
 }
 

@@ -6,10 +6,9 @@
 
 use std::str::FromStr;
 
-use crate::definition::HOUR_S;
 use crate::definition::{
-    CELSIUS_ZERO, DEGREE_RAD, FAHRENHEIT_K, FAHRENHEIT_ZERO, FOOT_M, INCH_M, KIP_N, MILE_M, POUND_FORCE_N,
-    POUND_KG, PSI_PA,
+    CELSIUS_ZERO, DEGREE_RAD, FAHRENHEIT_K, FAHRENHEIT_ZERO, FOOT_M, HOUR_S, INCH_M, KIP_N, MILE_M,
+    POUND_FORCE_N, POUND_KG, PSI_PA,
 };
 use crate::kind::Kind;
 
@@ -260,7 +259,7 @@ fn temperature(k: f64, unit: &str, degree_k: f64, zero: f64, figures: usize) -> 
         return format!("{} K", significant(k, figures));
     }
     let decimals = figures.saturating_sub(2);
-    let at_most = (reading * 10f64.powi(decimals as i32)).round() / 10f64.powi(decimals as i32);
+    let at_most = format!("{reading:.decimals$}").parse().unwrap_or(reading);
     format!("{} {unit}", significant(at_most, figures))
 }
 
@@ -285,7 +284,12 @@ fn significant(value: f64, figures: usize) -> String {
     };
     let power: i32 = exponent.parse().unwrap_or(0);
     if (-5..7).contains(&power) {
-        let decimals = (figures as i32 - 1 - power).max(0) as usize;
+        let steps = power.unsigned_abs() as usize;
+        let decimals = if power < 0 {
+            figures - 1 + steps
+        } else {
+            (figures - 1).saturating_sub(steps)
+        };
         return without_trailing_zeros(&format!("{value:.decimals$}")).to_owned();
     }
     format!("{}e{exponent}", without_trailing_zeros(mantissa))

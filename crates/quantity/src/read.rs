@@ -82,11 +82,19 @@ fn unknown(kind: Kind, written: &str, spelling: &str) -> Problem {
     let meant = nearest::in_case(kind, spelling);
     match unit::belongs_to(spelling) {
         Some(found) => Problem::OtherKind { found, meant },
+        None if is_followed_by_number(written) => Problem::TwoUnits,
         None => Problem::UnknownUnit {
             unit: written.to_owned(),
             nearest: meant.or_else(|| nearest::in_spelling(kind, spelling)),
         },
     }
+}
+
+/// Whether a unit and a second number are written, as in `m 20 cm`.
+fn is_followed_by_number(written: &str) -> bool {
+    written.split_once(' ').is_some_and(|(unit, behind)| {
+        unit::belongs_to(unit).is_some() && behind.trim_start().starts_with(|c: char| c.is_ascii_digit())
+    })
 }
 
 /// Gives the text behind `ft` when a number follows there, which can only be inches.
@@ -145,12 +153,11 @@ fn folded(text: &str) -> String {
             _ if c.is_whitespace() => folded.push(' '),
             _ => match vulgar_fraction(c) {
                 Some(fraction) => {
-                    let gap = if folded.ends_with(|c: char| c.is_ascii_digit()) {
-                        " "
-                    } else {
-                        ""
-                    };
-                    folded.push_str(&format!("{gap}{fraction} "));
+                    if folded.ends_with(|c: char| c.is_ascii_digit()) {
+                        folded.push(' ');
+                    }
+                    folded.push_str(fraction);
+                    folded.push(' ');
                 }
                 None => folded.push(c),
             },

@@ -184,7 +184,7 @@ const EXPANSION: &[Unit] = &[
     exact(&["/K"], 1.0),
     exact(&["/degC"], 1.0),
 ];
-const RATIO: &[Unit] = &[exact(&["%"], 0.01)];
+const RATIO: &[Unit] = &[plain(&["%", "percent"], 0.01)];
 const BENDING_STIFFNESS: &[Unit] = &[
     plain(&["lb in2", "lbf in2"], POUND_FORCE_N * INCH_M * INCH_M),
     plain(&["lb ft2", "lbf ft2"], POUND_FORCE_N * FOOT_M * FOOT_M),
@@ -279,4 +279,161 @@ pub(crate) fn belongs_to(spelling: &str) -> Option<Kind> {
     Kind::ALL
         .into_iter()
         .find(|kind| own(*kind).iter().any(|unit| unit.is_spelled(spelling)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use uom::si::f64 as uom_f64;
+    use uom::si::temperature_interval as interval;
+    use uom::si::{angle, energy, force, frequency, length, mass, pressure, ratio, time, velocity};
+
+    /// uom gives the pound and the pound-force with 7 figures.
+    const UOM_FIGURES: f64 = 2e-7;
+
+    macro_rules! si {
+        ($quantity:ident, $module:ident, $unit:ident) => {
+            uom_f64::$quantity::new::<$module::$unit>(1.0).value
+        };
+    }
+
+    fn symbol(kind: Kind, symbol: &str) -> f64 {
+        let is_mass = matches!(
+            kind,
+            Kind::Mass | Kind::MassPerLength | Kind::Inertia | Kind::Density
+        );
+        match symbol {
+            "lb" if is_mass => si!(Mass, mass, pound),
+            "lb" => si!(Force, force, pound_force),
+            "oz" => si!(Mass, mass, ounce),
+            "short ton" => si!(Mass, mass, ton_short),
+            "long ton" => si!(Mass, mass, ton_long),
+            "tonne" => si!(Mass, mass, ton),
+            "kg" => si!(Mass, mass, kilogram),
+            "g" => si!(Mass, mass, gram),
+            "kip" => si!(Force, force, kip),
+            "kgf" => si!(Force, force, kilogram_force),
+            "N" => si!(Force, force, newton),
+            "daN" => si!(Force, force, decanewton),
+            "kN" => si!(Force, force, kilonewton),
+            "MN" => si!(Force, force, meganewton),
+            "in" => si!(Length, length, inch),
+            "ft" => si!(Length, length, foot),
+            "yd" => si!(Length, length, yard),
+            "m" => si!(Length, length, meter),
+            "cm" => si!(Length, length, centimeter),
+            "mm" => si!(Length, length, millimeter),
+            "km" => si!(Length, length, kilometer),
+            "psi" => si!(Pressure, pressure, psi),
+            "ksi" => si!(Pressure, pressure, kip_per_square_inch),
+            "Mpsi" => 1e3 * si!(Pressure, pressure, kip_per_square_inch),
+            "psf" => si!(Pressure, pressure, pound_force_per_square_foot),
+            "Pa" => si!(Pressure, pressure, pascal),
+            "kPa" => si!(Pressure, pressure, kilopascal),
+            "MPa" => si!(Pressure, pressure, megapascal),
+            "GPa" => si!(Pressure, pressure, gigapascal),
+            "mph" => si!(Velocity, velocity, mile_per_hour),
+            "kn" => si!(Velocity, velocity, knot),
+            "deg" => si!(Angle, angle, degree),
+            "rad" => si!(Angle, angle, radian),
+            "mrad" => 1e-3 * si!(Angle, angle, radian),
+            "s" => si!(Time, time, second),
+            "ms" => si!(Time, time, millisecond),
+            "min" => si!(Time, time, minute),
+            "h" => si!(Time, time, hour),
+            "Hz" => si!(Frequency, frequency, hertz),
+            "kHz" => si!(Frequency, frequency, kilohertz),
+            "J" => si!(Energy, energy, joule),
+            "kJ" => si!(Energy, energy, kilojoule),
+            "K" | "degC" | "" => 1.0,
+            "degF" => si!(TemperatureInterval, interval, degree_fahrenheit),
+            "%" => si!(Ratio, ratio, percent),
+            other => panic!("`{other}` has no value from uom"),
+        }
+    }
+
+    /// Builds the value of `lb/100ft` or `kg m2` from what uom says of its parts.
+    fn from_uom(kind: Kind, spelling: &str) -> f64 {
+        let factor = |piece: &str| {
+            let name = piece.trim_end_matches(|c: char| c.is_ascii_digit());
+            let power = piece[name.len()..].parse().unwrap_or(1);
+            symbol(kind, name).powi(power)
+        };
+        let product = |text: &str| match text {
+            "short ton" | "long ton" => factor(text),
+            _ => text.split(' ').map(factor).product::<f64>(),
+        };
+        let (above, below) = spelling.split_once('/').unwrap_or((spelling, ""));
+        match below.strip_prefix("100") {
+            Some(below) => product(above) / (100.0 * product(below)),
+            None => product(above) / product(below),
+        }
+    }
+
+    #[test]
+    fn every_factor_is_that_of_uom() {
+        for kind in Kind::ALL {
+            for unit in own(kind) {
+                let expected = from_uom(kind, unit.spellings[0]);
+                let off = (unit.si / expected - 1.0).abs();
+                assert!(
+                    off < UOM_FIGURES,
+                    "{kind:?} {}: {} not {expected}",
+                    unit.spellings[0],
+                    unit.si
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn temperatures_are_those_of_uom() {
+        use uom::si::thermodynamic_temperature::{degree_celsius, degree_fahrenheit};
+        for reading in [-40.0, 0.0, 32.0, 95.0, 212.0] {
+            let celsius = uom_f64::ThermodynamicTemperature::new::<degree_celsius>(reading).value;
+            let fahrenheit = uom_f64::ThermodynamicTemperature::new::<degree_fahrenheit>(reading).value;
+            // A few roundings of numbers below 1000.
+            let near = |spelling: &str, k: f64| {
+                let unit = find(Kind::Temperature, spelling).unwrap();
+                assert!(
+                    (unit.to_si(reading) - k).abs() < 1e-12 * 1000.0,
+                    "{reading} {spelling}"
+                );
+            };
+            near("degC", celsius);
+            near("degF", fahrenheit);
+        }
+    }
+
+    /// A spelling given twice in one kind would hide the second unit.
+    #[test]
+    fn every_spelling_finds_its_own_unit() {
+        for kind in Kind::ALL {
+            for unit in own(kind) {
+                for spelling in unit.spellings {
+                    assert_eq!(
+                        find(kind, spelling).map(|found| found.si),
+                        Some(unit.si),
+                        "{kind:?} {spelling}"
+                    );
+                }
+            }
+        }
+    }
+
+    /// Reading US units in any case must not turn one unit into another.
+    #[test]
+    fn no_two_units_of_a_kind_differ_in_case_alone_unless_both_are_exact() {
+        for kind in Kind::ALL {
+            let units: Vec<Unit> = accepted(kind).collect();
+            for unit in units.iter().filter(|unit| unit.any_case) {
+                for other in units.iter().filter(|other| other.spellings != unit.spellings) {
+                    for spelling in other.spellings {
+                        let same = unit.is_spelled(spelling) && !unit.spellings.contains(spelling);
+                        assert!(!same, "{kind:?}: `{spelling}` is also {:?}", unit.spellings);
+                    }
+                }
+            }
+        }
+    }
 }
