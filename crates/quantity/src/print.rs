@@ -1,8 +1,9 @@
 //! Prints SI values in US or SI units, so that what is printed can be read back.
 //!
 //! Numbers have the asked count of significant figures and no trailing zeros, since a zero printed behind
-//! the point claims knowledge. Lengths differ: a hang is cut and checked to a fixed step, so US lengths go to
-//! the sixteenth or thirty-second of an inch and SI lengths from 1 m on to the millimetre (at 3 figures).
+//! the point claims knowledge. Two kinds go to a fixed step instead. A hang is cut and checked to a step, so
+//! US lengths go to the sixteenth or thirty-second of an inch and SI lengths from 1 m on to the millimetre (at 3
+//! figures). The zero of a thermometer is a matter of choice, so temperatures go to a tenth of a degree (at 3).
 
 use std::str::FromStr;
 
@@ -237,30 +238,23 @@ fn fraction(above: u64, parts: u64) -> Option<String> {
 }
 
 fn metric_length(m: f64, figures: usize) -> String {
-    const MOST_M: f64 = 1e6;
     let mm = rounded(m * 1e3, figures);
     if mm.abs() < 1e3 {
         return format!("{} mm", significant(mm, figures));
     }
     let at_least_1_m = m.abs().max(1.0).copysign(m);
-    let fixed = format!("{at_least_1_m:.figures$}");
-    if m.abs() < MOST_M {
-        return format!("{} m", without_trailing_zeros(&fixed));
-    }
-    format!("{} m", significant(m, figures))
+    format!("{} m", to_step(at_least_1_m, figures, figures))
 }
 
-/// Prints a relative temperature no finer than a tenth of a degree at 3 figures.
-///
-/// A rounded reading below absolute zero could not be read back; such a temperature is printed in kelvin.
+/// Prints a relative temperature, to a tenth of a degree at 3 figures.
 fn temperature(k: f64, unit: &str, degree_k: f64, zero: f64, figures: usize) -> String {
-    let reading = rounded(k / degree_k - zero, figures);
-    if reading + zero < 0.0 && k >= 0.0 {
-        return format!("{} K", significant(k, figures));
-    }
     let decimals = figures.saturating_sub(2);
-    let at_most = format!("{reading:.decimals$}").parse().unwrap_or(reading);
-    format!("{} {unit}", significant(at_most, figures))
+    let step = 10f64.powi(-i32::try_from(decimals).unwrap_or(0));
+    let mut reading = k / degree_k - zero;
+    if k >= 0.0 {
+        reading = reading.max((-zero / step).ceil() * step); // a reading rounded below absolute zero is none
+    }
+    format!("{} {unit}", to_step(reading, decimals, figures))
 }
 
 /// Prints an expansion in millionths, as handbooks do.
@@ -293,6 +287,19 @@ fn significant(value: f64, figures: usize) -> String {
         return without_trailing_zeros(&format!("{value:.decimals$}")).to_owned();
     }
     format!("{}e{exponent}", without_trailing_zeros(mantissa))
+}
+
+/// Writes a number with so many decimals, or above a million with significant figures.
+fn to_step(value: f64, decimals: usize, figures: usize) -> String {
+    const MOST: f64 = 1e6;
+    if value.abs() >= MOST {
+        return significant(value, figures);
+    }
+    let fixed = format!("{value:.decimals$}");
+    match without_trailing_zeros(&fixed) {
+        "-0" => "0".to_owned(),
+        number => number.to_owned(),
+    }
 }
 
 fn rounded(value: f64, figures: usize) -> f64 {

@@ -10,7 +10,7 @@ const INCH_M: f64 = 0.0254;
 
 #[track_caller]
 fn is(kind: Kind, text: &str, expected: f64) {
-    let si = kind.parse_si(text).unwrap();
+    let si = kind.parse_si(text).unwrap_or(f64::NAN);
     assert!(
         (si - expected).abs() <= ROUNDING * expected.abs(),
         "`{text}` is {si}, not {expected}"
@@ -161,7 +161,8 @@ fn prints_as_riggers_write() {
     );
     assert_eq!(both(Kind::Angle, "30 deg"), "30 deg");
     assert_eq!(both(Kind::Temperature, "35 degC"), "95 degF (35 degC)");
-    assert_eq!(both(Kind::Temperature, "0 K"), "0 K (-273 degC)");
+    assert_eq!(both(Kind::Temperature, "0 K"), "-459.6 degF (-273.1 degC)");
+    assert_eq!(both(Kind::Temperature, "451.04 degF"), "451 degF (232.8 degC)");
     assert_eq!(both(Kind::Pressure, "29 Mpsi"), "29 Mpsi (200 GPa)");
     assert_eq!(both(Kind::Torque, "7.5 ft lb"), "7.5 ft lb (10.2 N m)");
     assert_eq!(both(Kind::Expansion, "12e-6 /K"), "6.67e-6 /degF (12e-6 /K)");

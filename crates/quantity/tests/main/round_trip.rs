@@ -34,7 +34,7 @@ fn style() -> impl Strategy<Value = Style> {
 fn value() -> impl Strategy<Value = f64> {
     let mantissa = prop_oneof![
         1.0..10.0,
-        (1u32..100, 1u32..8).prop_map(|(n, digits)| 10.0 - f64::from(n) / 10f64.powi(digits as i32)),
+        (1u32..100, 1u32..8).prop_map(|(n, digits)| 10.0 - f64::from(n) / 10f64.powi(digits.cast_signed())),
         (1u32..1000).prop_map(|n| f64::from(n) / 100.0),
     ];
     (mantissa, -20i32..20, any::<bool>()).prop_map(|(mantissa, power, negative)| {
@@ -63,13 +63,14 @@ fn half_step(kind: Kind, si: f64, style: Style) -> f64 {
         (Kind::Length, _) if (1.0..1e6).contains(&si.abs()) => 0.5 * 10f64.powi(-i32::from(style.figures)),
         (Kind::Temperature, units) => {
             let degree = if units == Units::Us { 5.0 / 9.0 } else { 1.0 };
-            let reading = if units == Units::Us {
-                si * 1.8 - 459.67
+            let step = degree * 10f64.powi(-i32::from(style.figures.saturating_sub(2)));
+            // At absolute zero a reading is rounded up, which may take a whole step.
+            let by_step = if si < step { step } else { 0.5 * step };
+            if si < 0.5e6 {
+                by_step
             } else {
-                si - 273.15
-            };
-            let decimals = 0.5 * 10f64.powi(-i32::from(style.figures.saturating_sub(2)));
-            degree * (relative * reading.abs()).max(decimals)
+                by_step.max(by_figures)
+            }
         }
         _ => by_figures,
     }
