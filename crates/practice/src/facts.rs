@@ -125,8 +125,10 @@ pub enum Trial {
     Hangs {
         /// Distance its centre of gravity has moved, metres.
         moved_m: f64,
-        /// The greatest tension among the remaining lines, newtons, with the line's name.
-        greatest: Option<(String, f64)>,
+        /// The tension of each remaining line, newtons, with the line's name, in document order.
+        tensions_n: Vec<(String, Number)>,
+        /// The tension of every remaining line that bears on the load, newtons, with the line's name.
+        tensions: Vec<(String, f64)>,
     },
     /// It no longer hangs; the text says why.
     Falls(String),

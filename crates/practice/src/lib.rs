@@ -2,12 +2,40 @@
 //!
 //! Takes plain [`Facts`] about a rig (what hangs, on which parts, with which forces) and a [`Practice`], and gives
 //! the working load and the demand of every line and a list of [`Finding`]s. Each rule is one file in `rules/`.
+//!
+//! Data flows one way: `read` turns practice documents into [`Practice`]s; `working_load` turns a makeup and a
+//! practice into what each part may carry; `demand` turns forces into what it is held against; `judge` shows both
+//! to every rule and sorts the findings; `manual` writes the rules down for people.
 
+mod bend;
+mod cautions;
 mod facts;
 mod finding;
+mod judge;
+mod judgement;
+mod manual;
+mod practice;
+mod practices;
+mod rating;
+mod read;
+mod rule;
+mod rules;
+mod says;
+mod working_load;
 
+pub use cautions::cautions;
 pub use facts::{
-    Allowance, Bend, EndAt, Facts, GripTrial, GroupFacts, JunctionFacts, LineFacts, LoadFacts, PointFacts, Role,
-    Service, ShopAllowance, Trial, Under, WeightFrom,
+    Allowance, Bend, EndAt, Facts, GripTrial, GroupFacts, JunctionFacts, LineFacts, LoadFacts, PointFacts,
+    Role, Service, ShopAllowance, Trial, Under, WeightFrom,
 };
 pub use finding::{Finding, Severity};
+pub use judge::judge;
+pub use judgement::{
+    Judgement, JunctionJudgement, LineJudgement, LineLoad, PartLoad, PointJudgement, Unrated,
+};
+pub use manual::manual;
+pub use practice::{DynamicFactor, Factors, Practice, Sharing, ShopPractice};
+pub use practices::Practices;
+pub use read::SHAPE;
+pub use rule::{Rule, SourceRef, rules};
+pub use working_load::working_load;

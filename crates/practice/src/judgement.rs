@@ -1,0 +1,123 @@
+//! What the rules come to: working loads, demands and findings.
+
+use crate::finding::Finding;
+use working::Number;
+
+/// What the rules come to for one rig.
+#[derive(Debug, Clone, Default)]
+pub struct Judgement {
+    /// The lines, in the order of the facts.
+    pub lines: Vec<LineJudgement>,
+    /// The points, in the order of the facts.
+    pub points: Vec<PointJudgement>,
+    /// The junctions, in the order of the facts.
+    pub junctions: Vec<JunctionJudgement>,
+    /// The findings: stops first, then by subject in the order of the facts, then in the order of the rules.
+    pub findings: Vec<Finding>,
+}
+
+/// What one line may carry, what it carries, and how the one compares with the other.
+#[derive(Debug, Clone)]
+pub struct LineJudgement {
+    /// Its name.
+    pub name: String,
+    /// What it may carry under the practice, newtons; none if a part of it is unrated.
+    pub working_load_n: Option<Number>,
+    /// The least rating among its parts as their makers state them, newtons; printed beside the working load.
+    pub rating_n: Option<Number>,
+    /// The part with the least working load.
+    pub governing_part: Option<String>,
+    /// What it is held against, newtons: the governing share with the dynamic factor. None if that is not known.
+    pub demand_n: Option<Number>,
+    /// Demand over working load; `use` in JSON.
+    pub utilisation: Option<Number>,
+    /// What each part of it may carry.
+    pub by_part: Vec<PartLoad>,
+    /// The parts that have no working load, and why.
+    pub unrated: Vec<Unrated>,
+}
+
+/// What a made-up line may carry, whatever it carries.
+#[derive(Debug, Clone, Default)]
+pub struct LineLoad {
+    /// What it may carry under the practice, newtons; none if a part of it is unrated.
+    pub working_load_n: Option<Number>,
+    /// The least rating among its parts as their makers state them, newtons.
+    pub rating_n: Option<Number>,
+    /// The part with the least working load.
+    pub governing_part: Option<String>,
+    /// What each part of it may carry.
+    pub by_part: Vec<PartLoad>,
+    /// The parts that have no working load, and why.
+    pub unrated: Vec<Unrated>,
+}
+
+/// What one part may carry at its place.
+#[derive(Debug, Clone)]
+pub struct PartLoad {
+    /// The id of the part.
+    pub part: String,
+    /// Where it stands, such as `upper end`.
+    pub place: String,
+    /// What it may carry there under the practice, newtons.
+    pub working_load_n: Number,
+    /// What its maker states it may carry there, newtons; none for rope and ends, which have a strength instead.
+    pub rating_n: Option<Number>,
+    /// The strength that is left of the rope there, newtons; none for parts with a maker's rating.
+    pub strength_n: Option<Number>,
+}
+
+/// A part that has no working load at its place.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Unrated {
+    /// The id of the part; empty where a part is missing.
+    pub part: String,
+    /// Where it stands.
+    pub place: String,
+    /// Why it has none.
+    pub why: String,
+}
+
+/// What the part at a point may carry and what it and the building get.
+#[derive(Debug, Clone)]
+pub struct PointJudgement {
+    /// Its name.
+    pub name: String,
+    /// What the part there may carry at its angle, newtons; none if there is no part or it is unrated.
+    pub working_load_n: Option<Number>,
+    /// What its maker states it may carry there, newtons.
+    pub rating_n: Option<Number>,
+    /// The part.
+    pub governing_part: Option<String>,
+    /// What it is held against, newtons.
+    pub demand_n: Option<Number>,
+    /// Demand over working load.
+    pub utilisation: Option<Number>,
+    /// The force down that the building's allowance is held against, newtons.
+    pub down_n: Option<Number>,
+    /// The force sideways that the building's allowance is held against, newtons.
+    pub side_n: Option<Number>,
+    /// Why the part has no working load; none if it has one or there is no part.
+    pub unrated: Option<Unrated>,
+    /// Whether the angle of the pull is not known, so that the worst printed band was taken.
+    pub worst_band_taken: bool,
+}
+
+/// What the part at a junction may carry and what it is held against.
+#[derive(Debug, Clone)]
+pub struct JunctionJudgement {
+    /// Its name.
+    pub name: String,
+    /// What the part may carry, newtons; none if there is no part or it is unrated.
+    pub working_load_n: Option<Number>,
+    /// What its maker states it may carry, newtons.
+    pub rating_n: Option<Number>,
+    /// The part.
+    pub governing_part: Option<String>,
+    /// What it is held against, newtons.
+    pub demand_n: Option<Number>,
+    /// Demand over working load.
+    pub utilisation: Option<Number>,
+    /// Why it has no working load; none if it has one.
+    pub unrated: Option<Unrated>,
+}
