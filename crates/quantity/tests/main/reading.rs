@@ -195,6 +195,30 @@ fn prints_lengths_to_a_step() {
     assert_eq!(Length::from_m(INCH_M * 2.0 / 32.0).show(fine), "1/16 in");
 }
 
+/// A value just below the limit of a unit is rounded once, in that unit, before it changes to the next.
+#[test]
+fn prints_the_same_on_both_sides_of_a_change_of_unit() {
+    let one_figure = Style {
+        figures: 1,
+        ..Style::si()
+    };
+    assert_eq!(Kind::Force.print(950.0, one_figure), "1 kN");
+    assert_eq!(Kind::Length.print(0.95, one_figure), "1 m");
+}
+
+#[test]
+fn zero_has_no_sign() {
+    assert_eq!(Kind::Temperature.print(273.14, Style::si()), "0 degC");
+    for (kind, text) in [
+        (Kind::Length, "-0 ft 0 in"),
+        (Kind::Force, "-0 lb"),
+        (Kind::Ratio, "-0"),
+        (Kind::Number, "−0.0"),
+    ] {
+        assert!(kind.parse_si(text).is_ok_and(f64::is_sign_positive), "{text}");
+    }
+}
+
 #[test]
 fn prints_no_number_as_words() {
     for kind in Kind::ALL {
