@@ -1,1 +1,29 @@
-//! One plain function for each question a user can ask.
+//! One plain function for each question a user can ask: all that a front door may call.
+//!
+//! Takes texts with the names of the files they came from, and gives plain data. It reads no file, no clock and
+//! no environment: the front doors do that.
+
+mod check;
+mod explain;
+mod line;
+mod mistakes;
+mod parts_page;
+mod rules_page;
+mod schemas;
+mod shelf;
+mod starter;
+
+pub use check::{Ask, CheckFailure, Text, check, check_all};
+pub use explain::{Unexplained, explain, paths};
+pub use line::{LineAnswer, LineFailure, LineQuestion, line};
+pub use mistakes::Mistakes;
+pub use parts_page::{PartFigure, PartPage, PartSummary, part, parts};
+pub use practice::{Finding, Severity, cautions};
+pub use quantity::{Style, Units};
+pub use rig::{
+    Equilibrium, JunctionVerdict, LineVerdict, LoadVerdict, PickVerdict, PointVerdict, Shop, Verdict, VerdictWord,
+};
+pub use rules_page::{RulePage, rule, rules};
+pub use schemas::{SCHEMAS, schema};
+pub use shelf::{Shelf, shop};
+pub use starter::starter;

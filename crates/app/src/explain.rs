@@ -1,0 +1,38 @@
+//! Where does this number come from?
+
+use quantity::Style;
+use rig::Verdict;
+
+/// There is no number at this path.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("there is no number `{path}`{}", hint(.nearest))]
+pub struct Unexplained {
+    /// The path asked for.
+    pub path: String,
+    /// The nearest path that has a number.
+    pub nearest: Option<String>,
+}
+
+fn hint(nearest: &Option<String>) -> String {
+    nearest.as_ref().map(|near| format!("; did you mean `{near}`?")).unwrap_or_default()
+}
+
+/// Prints the derivation of one number of a verdict down to catalogue figures and statics.
+///
+/// `path` is as in `lines.nw.working_load`; a path that is only the beginning of others explains all of them.
+pub fn explain(verdict: &Verdict, path: &str, style: Style, width: usize) -> Result<String, Unexplained> {
+    let under = format!("{path}.");
+    let chosen = verdict.numbers.iter().filter(|(key, _)| *key == path || key.starts_with(&under));
+    let told: Vec<String> =
+        chosen.map(|(key, number)| format!("{key}\n{}", working::explain(number, style, width))).collect();
+    if told.is_empty() {
+        let nearest = document::nearest(path, verdict.numbers.keys().map(String::as_str)).map(str::to_string);
+        return Err(Unexplained { path: path.to_string(), nearest });
+    }
+    Ok(told.join("\n"))
+}
+
+/// Lists the path of every number of a verdict.
+pub fn paths(verdict: &Verdict) -> impl Iterator<Item = &str> {
+    verdict.numbers.keys().map(String::as_str)
+}

@@ -1,0 +1,372 @@
+//! From a rig document to its verdict.
+
+use crate::balance::balances;
+use crate::defaults::Defaults;
+use crate::document::{Rig, End};
+use crate::facts::{FixedParts, facts, free_motions};
+use crate::found::{Found, find};
+use crate::geometry::array;
+use crate::model::{Model, model};
+use crate::read::read;
+use crate::verdict::{
+    Equilibrium, JunctionVerdict, LineVerdict, LoadVerdict, PickVerdict, PointVerdict, Verdict, VerdictWord,
+};
+use document::{Placed, Problem};
+use indexmap::IndexMap;
+use parts::{Book, Makeup, Part, Piece};
+use practice::{Facts, Judgement, Practice, Practices, Severity, cautions, judge};
+use statics::{Solution, Workspace};
+use std::sync::Arc;
+use working::Number;
+
+/// Why there is no verdict.
+#[derive(Debug, thiserror::Error)]
+pub enum CheckError {
+    /// The document has mistakes.
+    #[error("the document has {} mistakes", .0.len())]
+    Document(Vec<Problem>),
+    /// The search for an equilibrium failed; this is a failure of the program, not of the rig.
+    #[error("the search for an equilibrium failed: {0}")]
+    Statics(#[from] statics::StaticsError),
+    /// The rig could not be turned into mechanics; this is a failure of the program, not of the rig.
+    #[error("the rig could not be turned into mechanics: {0}")]
+    Topology(#[from] statics::TopologyError),
+}
+
+/// Checks a rig: reads its document, finds its equilibrium, and holds it against its practice.
+///
+/// `today` is the day on which the verdict is asked for, as in `2026-03-14`.
+pub fn check(text: &str, book: &Book, practices: &Practices, today: Option<&str>) -> Result<Verdict, CheckError> {
+    let reading = read(text);
+    let (rig, mut problems) = (reading.value, reading.problems);
+    let practice = practice(&rig, practices, &mut problems);
+    let makeups = makeups(&rig, book, &mut problems);
+    let parts = fixed_parts(&rig, book, &mut problems);
+    let Some(practice) = practice.filter(|_| problems.is_empty()) else {
+        return Err(CheckError::Document(problems));
+    };
+    let mut defaults = Defaults::default();
+    let model = model(&rig, &makeups, &parts.junctions, &mut defaults)?;
+    let found = find(&model, &mut Workspace::new(&model.topology))?;
+    let facts = facts(&rig, &model, &found, &parts, &practice, today);
+    let judgement = judge(&facts);
+    assumed(&rig, &facts, &mut defaults);
+    Ok(verdict(&rig, &model, &found, &facts, &judgement, &defaults))
+}
+
+fn practice(rig: &Rig, practices: &Practices, problems: &mut Vec<Problem>) -> Option<Practice> {
+    let named = rig.practice.as_ref()?;
+    let found = practices.get(&named.value);
+    if found.is_none() {
+        let problem = Problem::new(named.at.clone(), format!("there is no practice `{}`", named.value));
+        let ids = practices.ids();
+        problems.push(problem.nearest(&named.value, ids.iter().map(AsRef::as_ref)));
+    }
+    found
+}
+
+/// Looks up the parts of every makeup.
+fn makeups(rig: &Rig, book: &Book, problems: &mut Vec<Problem>) -> IndexMap<String, Arc<Makeup>> {
+    let mut found = IndexMap::new();
+    for (name, document) in &rig.makeups {
+        let pieces: Vec<Piece> = document
+            .pieces
+            .iter()
+            .filter_map(|piece| Some(Piece { part: part(&piece.part, book, problems)?, made: piece.made.clone() }))
+            .collect();
+        if pieces.len() < document.pieces.len() {
+            continue;
+        }
+        let makeup = Makeup { name: name.clone(), pieces };
+        for says in makeup.problems() {
+            problems.push(Problem::new(document.at.clone(), format!("makeup `{name}`: {says}")));
+        }
+        found.insert(name.clone(), Arc::new(makeup));
+    }
+    found
+}
+
+fn fixed_parts(rig: &Rig, book: &Book, problems: &mut Vec<Problem>) -> FixedParts {
+    let mut find = |(name, id): (&String, Option<&Placed<String>>)| Some((name.clone(), part(id?, book, problems)?));
+    FixedParts {
+        points: rig.points.iter().filter_map(|(name, point)| find((name, point.part.as_ref()))).collect(),
+        junctions: rig.junctions.iter().filter_map(|(name, ring)| find((name, ring.part.as_ref()))).collect(),
+    }
+}
+
+fn part(id: &Placed<String>, book: &Book, problems: &mut Vec<Problem>) -> Option<Arc<Part>> {
+    let found = book.get(&id.value);
+    if found.is_none() {
+        let problem = Problem::new(id.at.clone(), format!("the parts book has no part `{}`", id.value));
+        problems.push(match book.nearest(&id.value) {
+            Some(near) => problem.instead(format!("did you mean `{near}`?")),
+            None => problem.instead("`plimsoll parts WORD` searches the book"),
+        });
+    }
+    found
+}
+
+/// Notes what was assumed about loads, and what was read but is not used.
+fn assumed(rig: &Rig, facts: &Facts, defaults: &mut Defaults) {
+    for (name, load) in &rig.loads {
+        if load.service.is_none() {
+            defaults.assume("service `still`", format!("loads.{name}"));
+        }
+    }
+    if facts.loads.iter().any(|load| load.height_m.is_finite()) {
+        defaults.assume("floor at z = 0", "");
+    }
+    defaults.assume("points do not give; temperature does not change; no wind", "");
+    for path in &rig.unused {
+        defaults.assume("stated but not used by this version", path.clone());
+    }
+}
+
+fn verdict(rig: &Rig, model: &Model, found: &Found, facts: &Facts, judgement: &Judgement, defaults: &Defaults) -> Verdict {
+    let word = match judgement.findings.iter().map(|finding| finding.severity).max() {
+        Some(Severity::Stop) => VerdictWord::Stop,
+        Some(Severity::Caution) => VerdictWord::Caution,
+        Some(Severity::Note) | None => VerdictWord::Fit,
+    };
+    let solution = found.solution();
+    Verdict {
+        plimsoll: env!("CARGO_PKG_VERSION").to_string(),
+        rig: rig.title.clone(),
+        practice: facts.practice.id.clone(),
+        verdict: word,
+        decides: decides(judgement),
+        equilibrium: equilibrium(model, found),
+        loads: loads(rig, model, solution, facts),
+        junctions: junctions(model, solution, judgement),
+        points: points(model, solution, facts, judgement),
+        lines: lines(rig, model, solution, facts, judgement),
+        findings: judgement.findings.clone(),
+        defaults: defaults.sentences(),
+        cautions: cautions().iter().map(ToString::to_string).collect(),
+        working: IndexMap::new(),
+        numbers: numbers(model, solution, facts, judgement),
+    }
+}
+
+/// Says what decides the verdict: the first finding that is not a note, or else the line that is used most.
+fn decides(judgement: &Judgement) -> String {
+    if let Some(finding) = judgement.findings.iter().find(|finding| finding.severity != Severity::Note) {
+        return format!("{}: {}", finding.subject, finding.says);
+    }
+    let most = judgement
+        .lines
+        .iter()
+        .filter_map(|line| Some((line, line.utilisation.as_ref()?.value())))
+        .max_by(|a, b| a.1.total_cmp(&b.1));
+    match most {
+        Some((line, utilisation)) => {
+            let part = line.governing_part.as_deref().unwrap_or("its weakest part");
+            format!("lines.{}: uses {:.0} % of its working load, which `{part}` decides", line.name, 100.0 * utilisation)
+        }
+        None => "nothing is carried".into(),
+    }
+}
+
+fn equilibrium(model: &Model, found: &Found) -> Equilibrium {
+    match found {
+        Found::Falls(fall) => Equilibrium { why_not: fall.why.clone(), ..Equilibrium::default() },
+        Found::Hangs(solution) => Equilibrium {
+            found: true,
+            stable: true,
+            why_not: String::new(),
+            residual_n: Some(solution.residual_n),
+            allowed_residual_n: Some(solution.allowed_residual_n),
+            iterations: solution.iterations,
+            free_motions: solution
+                .free_motions
+                .iter()
+                .zip(free_motions(solution, |_| true))
+                .map(|(motion, words)| {
+                    let who = model.path_of(motion.frame).unwrap_or_default();
+                    format!("{} {words}", who.split_once('.').map_or(who.as_str(), |(_, name)| name))
+                })
+                .collect(),
+            unstable_as_drawn: solution.unstable_as_drawn.iter().filter_map(|frame| model.path_of(*frame)).collect(),
+            left_unstable: solution.left_unstable,
+        },
+    }
+}
+
+fn loads(rig: &Rig, model: &Model, solution: Option<&Solution>, facts: &Facts) -> IndexMap<String, LoadVerdict> {
+    let each = |((name, load), told): ((&String, &crate::model::LoadModel), &practice::LoadFacts)| {
+        let frame = load.frame.index();
+        let rotation = solution.map(|s| s.state.rotation[frame]);
+        let picks = rig.loads[name].picks.keys().map(|pick| {
+            let at = solution.map(|s| {
+                let attachment = model.picks[&(name.clone(), pick.clone())];
+                array(s.state.attachment_at_m(&model.topology, &model.parameters, attachment))
+            });
+            (pick.clone(), PickVerdict { at_m: at })
+        });
+        let verdict = LoadVerdict {
+            weight_n: load.weight_n.value(),
+            at_m: solution.map(|s| array(s.state.position_m[frame])),
+            quaternion_wxyz: rotation.map(|q| {
+                let sign = if q.w < 0.0 { -1.0 } else { 1.0 };
+                [q.w, q.i, q.j, q.k].map(|x| sign * x)
+            }),
+            tilt_deg: rotation.map(|q| {
+                let z = q * statics::Vector3::z();
+                z.xy().norm().atan2(z.z).to_degrees()
+            }),
+            from_trim_m: told.moved_m,
+            picks: picks.collect(),
+        };
+        (name.clone(), verdict)
+    };
+    model.loads.iter().zip(&facts.loads).map(each).collect()
+}
+
+fn junctions(model: &Model, solution: Option<&Solution>, judgement: &Judgement) -> IndexMap<String, JunctionVerdict> {
+    let each = |((name, frame), judged): ((&String, &statics::FrameId), &practice::JunctionJudgement)| {
+        let verdict = JunctionVerdict {
+            at_m: solution.map(|s| array(s.state.position_m[frame.index()])),
+            working_load_n: value(judged.working_load_n.as_ref()),
+            demand_n: value(judged.demand_n.as_ref()),
+            utilisation: value(judged.utilisation.as_ref()),
+        };
+        (name.clone(), verdict)
+    };
+    model.junctions.iter().zip(&judgement.junctions).map(each).collect()
+}
+
+fn points(
+    model: &Model,
+    solution: Option<&Solution>,
+    facts: &Facts,
+    judgement: &Judgement,
+) -> IndexMap<String, PointVerdict> {
+    let each = |(told, judged): (&practice::PointFacts, &practice::PointJudgement)| {
+        let frame = model.points[&told.name];
+        let allows = |which: fn(&practice::Allowance) -> &Option<Number>| {
+            value(told.allows.as_ref().and_then(|allows| which(allows).as_ref()))
+        };
+        let verdict = PointVerdict {
+            force_n: solution.map(|s| array(s.on_building_n[frame.index()])),
+            down_n: value(told.down_n.as_ref()),
+            side_n: value(told.side_n.as_ref()),
+            allowed_down_n: allows(|a| &a.down_n),
+            allowed_side_n: allows(|a| &a.side_n),
+            working_load_n: value(judged.working_load_n.as_ref()),
+            utilisation: value(judged.utilisation.as_ref()),
+        };
+        (told.name.clone(), verdict)
+    };
+    facts.points.iter().zip(&judgement.points).map(each).collect()
+}
+
+fn lines(
+    rig: &Rig,
+    model: &Model,
+    solution: Option<&Solution>,
+    facts: &Facts,
+    judgement: &Judgement,
+) -> IndexMap<String, LineVerdict> {
+    let mut found = IndexMap::new();
+    for ((told, judged), (name, modelled)) in facts.lines.iter().zip(&judgement.lines).zip(&model.lines) {
+        let result = solution.map(|s| s.line(modelled.id));
+        let ends = solution.map(|s| end_tensions_n(model, s, modelled));
+        let is_upper_from = rig.lines.get(name).is_some_and(|line| is_upper(model, solution, &line.from, &line.to));
+        let (from, to) = match ends {
+            Some([upper, lower]) if is_upper_from => (Some(upper), Some(lower)),
+            Some([upper, lower]) => (Some(lower), Some(upper)),
+            None => (None, None),
+        };
+        let verdict = LineVerdict {
+            tension_n: value(told.tension_n.as_ref()),
+            tension_from_n: from,
+            tension_to_n: to,
+            slack: told.slack,
+            length_m: result.map(|r| r.length_m),
+            unloaded_length_m: modelled.length_m.value(),
+            from_horizontal_deg: told.from_horizontal_rad.to_degrees(),
+            worst_share_n: value(told.worst_share_n.as_ref()),
+            demand_n: value(judged.demand_n.as_ref()),
+            working_load_n: value(judged.working_load_n.as_ref()),
+            rating_n: value(judged.rating_n.as_ref()),
+            governing_part: judged.governing_part.clone(),
+            utilisation: value(judged.utilisation.as_ref()),
+        };
+        found.insert(name.clone(), verdict);
+    }
+    found
+}
+
+/// Gives the tension of a line at its upper and lower end, newtons.
+fn end_tensions_n(model: &Model, solution: &Solution, line: &crate::model::LineModel) -> [f64; 2] {
+    let tension_n = solution.line(line.id).tension_n;
+    let half_n = if tension_n > 0.0 { 0.5 * line.weight_n.value() } else { 0.0 };
+    let part_n = half_n * crate::balance::upward(model, solution, line.id.index());
+    [tension_n + part_n, (tension_n - part_n).max(0.0)]
+}
+
+fn is_upper(model: &Model, solution: Option<&Solution>, from: &End, to: &End) -> bool {
+    let state = solution.map_or(&model.guess, |s| &s.state);
+    let z = |end: &End| match end {
+        End::Point(name) => model.parameters.fixed_at_m[model.points[name].index()].z,
+        End::Junction(name) => state.position_m[model.junctions[name].index()].z,
+        End::Pick(load, pick) => {
+            let attachment = model.picks[&(load.clone(), pick.clone())];
+            state.attachment_at_m(&model.topology, &model.parameters, attachment).z
+        }
+    };
+    z(from) >= z(to)
+}
+
+fn value(number: Option<&Number>) -> Option<f64> {
+    number.map(Number::value)
+}
+
+/// Gathers every number of the verdict by its path.
+fn numbers(model: &Model, solution: Option<&Solution>, facts: &Facts, judgement: &Judgement) -> IndexMap<String, Number> {
+    let mut found = IndexMap::new();
+    let mut keep = |path: String, number: Option<&Number>| {
+        if let Some(number) = number {
+            found.insert(path, number.clone());
+        }
+    };
+    for (told, judged) in facts.lines.iter().zip(&judgement.lines) {
+        let path = format!("lines.{}", told.name);
+        keep(format!("{path}.working_load"), judged.working_load_n.as_ref());
+        keep(format!("{path}.rating"), judged.rating_n.as_ref());
+        keep(format!("{path}.demand"), judged.demand_n.as_ref());
+        keep(format!("{path}.use"), judged.utilisation.as_ref());
+        keep(format!("{path}.tension"), told.tension_n.as_ref());
+        keep(format!("{path}.worst_share"), told.worst_share_n.as_ref());
+    }
+    for (name, line) in &model.lines {
+        keep(format!("lines.{name}.unloaded_length"), Some(&line.length_m));
+        keep(format!("lines.{name}.stiffness"), Some(&line.stiffness_n));
+        keep(format!("lines.{name}.weight"), Some(&line.weight_n));
+    }
+    for (told, judged) in facts.points.iter().zip(&judgement.points) {
+        let path = format!("points.{}", told.name);
+        keep(format!("{path}.down"), told.down_n.as_ref());
+        keep(format!("{path}.side"), told.side_n.as_ref());
+        keep(format!("{path}.force"), told.force_n.as_ref());
+        keep(format!("{path}.working_load"), judged.working_load_n.as_ref());
+        keep(format!("{path}.use"), judged.utilisation.as_ref());
+    }
+    for group in &facts.groups {
+        keep(format!("groups.{}.down", group.name), group.down_n.as_ref());
+        keep(format!("groups.{}.side", group.name), group.side_n.as_ref());
+    }
+    for judged in &judgement.junctions {
+        let path = format!("junctions.{}", judged.name);
+        keep(format!("{path}.working_load"), judged.working_load_n.as_ref());
+        keep(format!("{path}.demand"), judged.demand_n.as_ref());
+        keep(format!("{path}.use"), judged.utilisation.as_ref());
+    }
+    for load in &facts.loads {
+        keep(format!("loads.{}.weight", load.name), Some(&load.weight_n));
+    }
+    if let Some(solution) = solution {
+        found.extend(balances(model, solution));
+    }
+    found
+}

@@ -1,0 +1,29 @@
+//! What was assumed because nobody said: listed with every verdict, alike assumptions together.
+
+use indexmap::IndexMap;
+
+/// Collects assumptions.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Defaults(IndexMap<String, Vec<String>>);
+
+impl Defaults {
+    /// Notes that `what` was assumed for `subject`.
+    pub(crate) fn assume(&mut self, what: impl Into<String>, subject: impl Into<String>) {
+        let subjects = self.0.entry(what.into()).or_default();
+        let subject = subject.into();
+        if !subjects.contains(&subject) {
+            subjects.push(subject);
+        }
+    }
+
+    /// Says each assumption in one sentence.
+    pub(crate) fn sentences(&self) -> Vec<String> {
+        self.0
+            .iter()
+            .map(|(what, subjects)| match subjects.iter().filter(|s| !s.is_empty()).count() {
+                0 => what.clone(),
+                _ => format!("{what}: {}", subjects.join(", ")),
+            })
+            .collect()
+    }
+}

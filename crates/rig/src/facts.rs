@@ -1,0 +1,442 @@
+//! What came out, in the words of the rules.
+
+use crate::balance::{on_point, tension, upward};
+use crate::document::{Allows, End, Rig};
+use crate::found::Found;
+use crate::geometry::{angle_rad, array, vector, widest_rad};
+use crate::model::Model;
+use crate::shares::{Sharing, WorstShare, shares};
+use crate::trials::without_grips;
+use indexmap::IndexMap;
+use parts::Part;
+use practice::{
+    Allowance, Bend, EndAt, Facts, GroupFacts, JunctionFacts, LineFacts, LoadFacts, PointFacts, Practice, Role, Service,
+    ShopAllowance, Under,
+};
+use quantity::Kind;
+use statics::{AttachmentId, FreeMotion, FreeMotionKind, Solution, Vector3};
+use std::sync::Arc;
+use working::{Number, Source};
+
+/// Parts that a rig names outside its makeups, by point or junction.
+#[derive(Debug, Default)]
+pub(crate) struct FixedParts {
+    pub(crate) points: IndexMap<String, Arc<Part>>,
+    pub(crate) junctions: IndexMap<String, Arc<Part>>,
+}
+
+/// Everything needed to say what came out.
+pub(crate) struct Told<'a> {
+    pub(crate) rig: &'a Rig,
+    pub(crate) model: &'a Model,
+    pub(crate) found: &'a Found,
+    pub(crate) parts: &'a FixedParts,
+    /// For each line, the loads that bear on it, by index.
+    bears: Vec<Vec<usize>>,
+    worst: Vec<Option<WorstShare>>,
+    sharing: Vec<Sharing>,
+}
+
+/// Says what came out of a rig in the words of the rules.
+pub(crate) fn facts(
+    rig: &Rig,
+    model: &Model,
+    found: &Found,
+    parts: &FixedParts,
+    practice: &Practice,
+    today: Option<&str>,
+) -> Facts {
+    let carries = |line: usize| rig.lines.get_index(line).is_some_and(|(_, l)| l.role != Some(Role::Secondary));
+    let (sharing, worst) = match found {
+        Found::Hangs(solution) => shares(model, solution, carries),
+        Found::Falls(_) => (vec![Sharing::default(); model.loads.len()], vec![None; model.lines.len()]),
+    };
+    let told = Told { rig, model, found, parts, bears: bears(model), worst, sharing };
+    Facts {
+        practice: practice.clone(),
+        today: today.map(str::to_string),
+        loads: (0..rig.loads.len()).filter_map(|load| told.load(load)).collect(),
+        lines: (0..rig.lines.len()).filter_map(|line| told.line(line)).collect(),
+        points: rig.points.keys().map(|name| told.point(name)).collect(),
+        groups: told.groups(),
+        junctions: rig.junctions.keys().map(|name| told.junction(name)).collect(),
+        allowances: permits(rig),
+    }
+}
+
+/// Gives, for each line, the loads that bear on it: those joined with it through loads and junctions.
+fn bears(model: &Model) -> Vec<Vec<usize>> {
+    let frames = model.topology.frame_count();
+    let free = |a: &AttachmentId| {
+        let frame = model.topology.frame_of(*a);
+        (model.topology.kind(frame) != statics::FrameKind::Fixed).then(|| frame.index())
+    };
+    let touched: Vec<Vec<usize>> =
+        model.topology.lines().map(|line| model.topology.path(line).iter().filter_map(free).collect()).collect();
+    let mut set: Vec<usize> = (0..frames).collect();
+    for path in &touched {
+        for pair in path.windows(2) {
+            let (a, b) = (root(&set, pair[0]), root(&set, pair[1]));
+            set[b] = a;
+        }
+    }
+    touched
+        .iter()
+        .map(|path| {
+            let Some(own) = path.first().map(|frame| root(&set, *frame)) else { return Vec::new() };
+            let on = |load: &usize| {
+                model.loads.get_index(*load).is_some_and(|(_, load)| root(&set, load.frame.index()) == own)
+            };
+            (0..model.loads.len()).filter(on).collect()
+        })
+        .collect()
+}
+
+fn root(set: &[usize], mut of: usize) -> usize {
+    while set[of] != of {
+        of = set[of];
+    }
+    of
+}
+
+/// What the loads that bear on something have in common, at its worst.
+struct Duty {
+    loads: Vec<String>,
+    under: Under,
+    service: Service,
+    dynamic: Option<Number>,
+}
+
+impl Told<'_> {
+    fn solution(&self) -> Option<&Solution> {
+        self.found.solution()
+    }
+
+    /// Sums up the loads that bear on some lines.
+    fn duty(&self, lines: impl Iterator<Item = usize>) -> Duty {
+        let mut loads: Vec<usize> = lines.flat_map(|line| self.bears[line].iter().copied()).collect();
+        loads.sort_unstable();
+        loads.dedup();
+        let documents = || loads.iter().filter_map(|load| self.rig.loads.get_index(*load));
+        let service = |s: Service| documents().any(|(_, load)| load.service == Some(s));
+        Duty {
+            loads: documents().map(|(name, _)| name.clone()).collect(),
+            under: documents().map(|(_, load)| load.under).max().unwrap_or(Under::Public),
+            service: match () {
+                () if service(Service::People) => Service::People,
+                () if service(Service::Moving) => Service::Moving,
+                () => Service::Still,
+            },
+            dynamic: documents()
+                .filter_map(|(name, load)| Some((name, load.dynamic?)))
+                .max_by(|a, b| a.1.total_cmp(&b.1))
+                .map(|(name, factor)| dynamic(name, factor)),
+        }
+    }
+
+    fn load(&self, index: usize) -> Option<LoadFacts> {
+        let (name, load) = self.rig.loads.get_index(index)?;
+        let (_, modelled) = self.model.loads.get_index(index)?;
+        let path = format!("loads.{name}");
+        let lines = self.model.lines_on(modelled.frame);
+        let grips: Vec<usize> =
+            (0..self.model.lines.len()).filter(|l| self.bears[*l].contains(&index) && self.has_grip(*l)).collect();
+        let sharing = self.sharing.get(index).cloned().unwrap_or_default();
+        let mut facts = LoadFacts {
+            name: name.clone(),
+            weight_n: modelled.weight_n.clone(),
+            weight_from: load.weight_from,
+            margin: modelled.margin.clone(),
+            under: load.under,
+            service: load.service.unwrap_or(Service::Still),
+            dynamic: load.dynamic.map(|factor| dynamic(name, factor)),
+            height_m: self.height_m(index),
+            moved_m: None,
+            turned_rad: None,
+            falls: None,
+            unstable_as_drawn: false,
+            free_motions: Vec::new(),
+            line_count: lines.len(),
+            shares_by_length: sharing.by_length,
+            subsets_tried: sharing.tried,
+            without_grips: Vec::new(),
+        };
+        match self.found {
+            Found::Falls(fall) => {
+                let own = fall.who.is_empty() || fall.who.contains(&path) || !fall.who.iter().any(|who| who.starts_with("loads."));
+                facts.falls = Some(if own { fall.why.clone() } else { format!("not solved, because {}", fall.why) });
+            }
+            Found::Hangs(solution) => {
+                let state = &solution.state;
+                let frame = modelled.frame.index();
+                facts.moved_m = Some((state.position_m[frame] - self.model.guess.position_m[frame]).norm());
+                facts.turned_rad = Some(state.rotation[frame].angle_to(&self.model.guess.rotation[frame]));
+                facts.unstable_as_drawn = solution.unstable_as_drawn.contains(&modelled.frame);
+                facts.free_motions = free_motions(solution, |f| f.frame == modelled.frame);
+                facts.without_grips = without_grips(self.model, solution, index, &grips);
+            }
+        }
+        Some(facts)
+    }
+
+    /// Gives the height of the lowest known place of a load above z = 0, metres.
+    fn height_m(&self, load: usize) -> f64 {
+        let Some(((_, document), (_, modelled))) = self.rig.loads.get_index(load).zip(self.model.loads.get_index(load)) else {
+            return f64::INFINITY;
+        };
+        let state = self.solution().map_or(&self.model.guess, |solution| &solution.state);
+        let frame = modelled.frame.index();
+        let items = document.items.iter().map(|item| item.at_m);
+        let places = document.picks.values().copied().chain(items).chain([[0.0; 3]]);
+        let z = |at: [f64; 3]| (state.position_m[frame] + state.rotation[frame] * vector(at)).z;
+        places.map(z).fold(f64::INFINITY, f64::min)
+    }
+
+    fn has_grip(&self, line: usize) -> bool {
+        let makeup = self.model.lines.get_index(line).and_then(|(_, line)| line.makeup.as_ref());
+        makeup.is_some_and(|makeup| makeup.pieces.iter().any(|piece| piece.part.grip().is_some()))
+    }
+
+    fn line(&self, index: usize) -> Option<LineFacts> {
+        let (name, document) = self.rig.lines.get_index(index)?;
+        let (_, modelled) = self.model.lines.get_index(index)?;
+        let duty = self.duty(std::iter::once(index));
+        let result = self.solution().map(|solution| solution.line(modelled.id));
+        let tension_n = self.solution().zip(result).map(|(solution, result)| {
+            let upward = upward(self.model, solution, index);
+            tension(self.model, index, result.tension_n, result.length_m, upward, "")
+        });
+        Some(LineFacts {
+            name: name.clone(),
+            makeup: modelled.makeup.clone(),
+            loads: duty.loads,
+            under: duty.under,
+            service: duty.service,
+            dynamic: duty.dynamic,
+            tension_n,
+            worst_share_n: self.worst[index].as_ref().map(|worst| self.worst_share(index, worst)),
+            slack: result.is_some_and(|result| result.slack),
+            role: document.role.unwrap_or(Role::Carries),
+            from_horizontal_rad: self.from_horizontal_rad(index),
+            ends: [&document.from, &document.to].map(end_at),
+            bends: self.bends(index),
+            assumed_length: modelled.as_drawn,
+        })
+    }
+
+    fn worst_share(&self, line: usize, worst: &WorstShare) -> Number {
+        let name = |line: &usize| self.model.lines.get_index(*line).map(|(name, _)| name.clone()).unwrap_or_default();
+        let when = format!("if lengths leave {} idle", worst.idle.iter().map(name).collect::<Vec<_>>().join(", "));
+        tension(self.model, line, worst.tension_n, worst.length_m, worst.upward, &when)
+    }
+
+    /// Gives the places of what a line touches, in order.
+    fn path_at(&self, line: usize) -> Vec<Vector3<f64>> {
+        let Some((_, line)) = self.model.lines.get_index(line) else { return Vec::new() };
+        let state = self.solution().map_or(&self.model.guess, |solution| &solution.state);
+        let at = |a: &AttachmentId| state.attachment_at_m(&self.model.topology, &self.model.parameters, *a);
+        self.model.topology.path(line.id).iter().map(at).collect()
+    }
+
+    fn from_horizontal_rad(&self, line: usize) -> f64 {
+        let path = self.path_at(line);
+        let steepness = |pair: &[Vector3<f64>]| {
+            let along = pair[1] - pair[0];
+            along.z.abs().atan2(along.xy().norm())
+        };
+        path.windows(2).map(steepness).fold(std::f64::consts::FRAC_PI_2, f64::min)
+    }
+
+    fn bends(&self, line: usize) -> Vec<Bend> {
+        let Some((_, document)) = self.rig.lines.get_index(line) else { return Vec::new() };
+        let path = self.path_at(line);
+        let over = document.via.iter().zip(path.windows(3));
+        over.map(|(end, at)| {
+            let diameter_m = match end {
+                End::Point(name) => self.rig.points.get(name).and_then(|point| point.diameter_m),
+                End::Junction(name) => self.rig.junctions.get(name).and_then(|junction| junction.diameter_m),
+                End::Pick(..) => None,
+            };
+            let source = || Source::stated(format!("rig file, diameter of {end}"));
+            Bend {
+                over: end.to_string(),
+                diameter_m: diameter_m.map(|d| Number::given(format!("diameter of {end}"), "D", Kind::Length, d, source())),
+                deflection_rad: angle_rad(&(at[1] - at[0]), &(at[2] - at[1])).unwrap_or(0.0),
+            }
+        })
+        .collect()
+    }
+
+    fn point(&self, name: &str) -> PointFacts {
+        let document = &self.rig.points[name];
+        let frame = self.model.points[name];
+        let duty = self.duty(self.model.lines_on(frame).into_iter());
+        let on = self.solution().and_then(|solution| on_point(self.model, solution, name));
+        let force = self.solution().map(|solution| solution.on_building_n[frame.index()]);
+        let axis = document.axis.map(vector);
+        let normal = axis.zip(document.plane.map(vector)).map(|(axis, plane)| axis.cross(&plane));
+        let out_of_plane_rad = force.zip(normal).and_then(|(force, normal)| {
+            let (force_n, size) = (force.norm(), normal.norm());
+            (force_n > 0.0 && size > 0.0).then(|| (force.dot(&normal) / (force_n * size)).abs().min(1.0).asin())
+        });
+        PointFacts {
+            name: name.to_string(),
+            down_n: on.as_ref().map(|on| on.down_n.clone()),
+            side_n: on.as_ref().map(|on| on.side_n.clone()),
+            force_n: on.map(|on| on.force_n),
+            allows: document.allows.as_ref().map(|allows| allowance(&format!("points.{name}"), allows)),
+            part: self.parts.points.get(name).cloned(),
+            off_axis_rad: force.zip(axis).and_then(|(force, axis)| angle_rad(&force, &axis)),
+            out_of_plane_rad,
+            included_rad: widest_rad(&self.directions(frame)),
+            under: duty.under,
+            service: duty.service,
+            dynamic: duty.dynamic,
+        }
+    }
+
+    /// Gives the directions in which taut lines leave a frame.
+    fn directions(&self, frame: statics::FrameId) -> Vec<Vector3<f64>> {
+        let mut found = Vec::new();
+        for line in self.model.lines_on(frame) {
+            let Some((_, modelled)) = self.model.lines.get_index(line) else { continue };
+            if self.solution().is_some_and(|solution| solution.line(modelled.id).slack) {
+                continue;
+            }
+            let path = self.model.topology.path(modelled.id);
+            let at = self.path_at(line);
+            for (i, attachment) in path.iter().enumerate() {
+                if self.model.topology.frame_of(*attachment) == frame {
+                    let beside = [i.checked_sub(1), Some(i + 1)].into_iter().flatten();
+                    found.extend(beside.filter_map(|j| Some(at.get(j)? - at[i])));
+                }
+            }
+        }
+        found
+    }
+
+    fn junction(&self, name: &str) -> JunctionFacts {
+        let frame = self.model.junctions[name];
+        let lines = self.model.lines_on(frame);
+        let duty = self.duty(lines.iter().copied());
+        let tensions = lines.iter().filter_map(|line| self.line(*line)?.tension_n);
+        let worst = lines.iter().filter_map(|line| Some(self.worst_share(*line, self.worst[*line].as_ref()?)));
+        let greatest_n = tensions.chain(worst).max_by(|a, b| a.value().total_cmp(&b.value()));
+        let (up, down): (Vec<_>, Vec<_>) = self.directions(frame).into_iter().partition(|d| d.z >= 0.0);
+        JunctionFacts {
+            name: name.to_string(),
+            part: self.parts.junctions.get(name).cloned(),
+            greatest_n,
+            included_rad: [widest_rad(&up), widest_rad(&down)].into_iter().flatten().reduce(f64::max),
+            under: duty.under,
+            service: duty.service,
+            dynamic: duty.dynamic,
+        }
+    }
+
+    fn groups(&self) -> Vec<GroupFacts> {
+        let mut groups: IndexMap<&String, Vec<&String>> = IndexMap::new();
+        for (name, point) in &self.rig.points {
+            if let Some(group) = &point.group {
+                groups.entry(group).or_default().push(name);
+            }
+        }
+        groups
+            .into_iter()
+            .map(|(name, points)| {
+                let on: Option<Vec<_>> =
+                    points.iter().map(|point| on_point(self.model, self.solution()?, point)).collect();
+                let source = || Source::mechanics("sum over the points of the group");
+                let down_n = on.as_ref().map(|on| {
+                    let terms = working::sum(on.iter().map(|on| &on.down_n));
+                    Number::computed(format!("force down on {name}"), "F_down", Kind::Force, terms, source())
+                });
+                let side_n = on.as_ref().map(|_| self.group_side(name, &points));
+                GroupFacts {
+                    name: name.clone(),
+                    points: points.into_iter().cloned().collect(),
+                    down_n,
+                    side_n,
+                    allows: self.rig.groups.get(name).map(|allows| allowance(&format!("groups.{name}"), allows)),
+                }
+            })
+            .collect()
+    }
+
+    /// Sums the forces sideways on the points of a group, as vectors.
+    fn group_side(&self, name: &str, points: &[&String]) -> Number {
+        let total: Vector3<f64> = points
+            .iter()
+            .filter_map(|point| Some(self.solution()?.on_building_n[self.model.points.get(*point)?.index()]))
+            .sum();
+        let along = |axis: usize, axis_name: &str| {
+            let source = Source::mechanics("sum over the points of the group");
+            Number::given(format!("force on {name} in {axis_name}"), format!("F_{axis_name}"), Kind::Force, array(total)[axis], source)
+        };
+        let (x, y) = (along(0, "x"), along(1, "y"));
+        let formula = working::sqrt(&x * &x + &y * &y);
+        Number::computed(format!("force sideways on {name}"), "F_side", Kind::Force, formula, Source::mechanics("Pythagoras"))
+    }
+}
+
+/// Says in words how frames may still turn or swing.
+pub(crate) fn free_motions(solution: &Solution, which: impl Fn(&FreeMotion) -> bool) -> Vec<String> {
+    solution.free_motions.iter().filter(|motion| which(motion)).map(motion_in_words).collect()
+}
+
+fn motion_in_words(motion: &FreeMotion) -> String {
+    let along = |d: &Vector3<f64>| match array(*d).map(f64::abs) {
+        [x, y, z] if z > 0.999 * (x * x + y * y + z * z).sqrt() => "the vertical".to_string(),
+        [x, y, z] if x > 0.999 * (x * x + y * y + z * z).sqrt() => "the x axis".to_string(),
+        [x, y, z] if y > 0.999 * (x * x + y * y + z * z).sqrt() => "the y axis".to_string(),
+        _ => format!("the direction ({:.2}, {:.2}, {:.2})", d.x, d.y, d.z),
+    };
+    let with = if motion.shared { ", other things with it" } else { "" };
+    match &motion.kind {
+        FreeMotionKind::Turns { axis, .. } => format!("turns about {}{with}", along(axis)),
+        FreeMotionKind::Moves { direction } => format!("moves along {}{with}", along(direction)),
+    }
+}
+
+fn dynamic(name: &str, factor: f64) -> Number {
+    let source = Source::stated(format!("rig file, loads.{name}.dynamic"));
+    Number::given(format!("dynamic factor of {name}"), "k_dyn", Kind::Number, factor, source)
+}
+
+fn end_at(end: &End) -> EndAt {
+    match end {
+        End::Point(name) => EndAt::Point(name.clone()),
+        End::Junction(name) => EndAt::Junction(name.clone()),
+        End::Pick(load, pick) => EndAt::Pick(load.clone(), pick.clone()),
+    }
+}
+
+fn allowance(path: &str, allows: &Allows) -> Allowance {
+    let by = allows.document.as_ref().or(allows.by.as_ref()).map_or(String::new(), |d| format!(" ({d})"));
+    let stated = |what: &str, value: Option<f64>, key: &str| {
+        value.map(|value| {
+            let source = Source::stated(format!("rig file, {path}.allows.{key}{by}"));
+            Number::given(format!("{what} allowed at {path}"), format!("F_{key},allowed"), Kind::Force, value, source)
+        })
+    };
+    Allowance {
+        down_n: stated("force down", allows.down_n, "down"),
+        side_n: stated("force sideways", allows.side_n, "side"),
+        by: allows.by.clone(),
+        document: allows.document.clone(),
+    }
+}
+
+fn permits(rig: &Rig) -> Vec<ShopAllowance> {
+    let each = |(name, permit): (&String, &crate::document::Permit)| ShopAllowance {
+        name: name.clone(),
+        lines: permit.lines.clone(),
+        weight_n: permit.weight_n,
+        height_m: permit.height_m,
+        under: permit.under,
+        approved_by: permit.approved_by.clone(),
+        why: permit.why.clone(),
+        until: permit.until.clone(),
+    };
+    rig.permits.iter().map(each).collect()
+}

@@ -1,0 +1,171 @@
+//! The verdict as plain data: what `check` answers, in SI units with the unit in the key's name.
+
+use indexmap::IndexMap;
+use practice::Finding;
+use schemars::JsonSchema;
+use serde::Serialize;
+use working::{Number, Record};
+
+/// The verdict in one word.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum VerdictWord {
+    /// No rule is broken.
+    Fit,
+    /// A person's judgement is needed before anything hangs.
+    Caution,
+    /// It must not hang like this.
+    Stop,
+}
+
+/// What `check` answers about one rig.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct Verdict {
+    /// The version of the program.
+    pub plimsoll: String,
+    /// The title of the rig.
+    pub rig: String,
+    /// The practice in force.
+    pub practice: String,
+    /// The verdict in one word.
+    pub verdict: VerdictWord,
+    /// What decides it, in a sentence.
+    pub decides: String,
+    /// Whether and how it hangs.
+    pub equilibrium: Equilibrium,
+    /// The loads, by name.
+    pub loads: IndexMap<String, LoadVerdict>,
+    /// The junctions, by name.
+    pub junctions: IndexMap<String, JunctionVerdict>,
+    /// The points, by name.
+    pub points: IndexMap<String, PointVerdict>,
+    /// The lines, by name.
+    pub lines: IndexMap<String, LineVerdict>,
+    /// What the rules found, stops first.
+    pub findings: Vec<Finding>,
+    /// What was assumed because nobody said.
+    pub defaults: Vec<String>,
+    /// The usual cautions.
+    pub cautions: Vec<String>,
+    /// The derivation of every number, by its path; only if asked for.
+    #[serde(skip_serializing_if = "IndexMap::is_empty")]
+    pub working: IndexMap<String, Record>,
+    /// The numbers themselves, for those who unfold them.
+    #[serde(skip)]
+    #[schemars(skip)]
+    pub numbers: IndexMap<String, Number>,
+}
+
+/// Whether and how a rig hangs.
+#[derive(Debug, Clone, Default, Serialize, JsonSchema)]
+pub struct Equilibrium {
+    /// Whether it hangs.
+    pub found: bool,
+    /// Whether it comes back when it is pushed; motions that nothing resists are listed apart.
+    pub stable: bool,
+    /// Why it does not hang; empty if it does.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub why_not: String,
+    /// The greatest force left unbalanced on any load or junction, newtons.
+    pub residual_n: Option<f64>,
+    /// What residual was accepted, newtons.
+    pub allowed_residual_n: Option<f64>,
+    /// Steps that the search took.
+    pub iterations: u32,
+    /// How loads and junctions may turn or swing freely.
+    pub free_motions: Vec<String>,
+    /// The loads that balance as drawn but would roll over.
+    pub unstable_as_drawn: Vec<String>,
+    /// Whether the search came to an unstable balance and left it.
+    pub left_unstable: bool,
+}
+
+/// Where a load ends up.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct LoadVerdict {
+    /// Weight with all items and margin, newtons.
+    pub weight_n: f64,
+    /// Place of its own origin, metres.
+    pub at_m: Option<[f64; 3]>,
+    /// Turns its own axes to the axes of the building; w is not negative.
+    pub quaternion_wxyz: Option<[f64; 4]>,
+    /// Angle of its own z axis to the vertical, degrees.
+    pub tilt_deg: Option<f64>,
+    /// How far its origin is from its trim, metres.
+    pub from_trim_m: Option<f64>,
+    /// Its picks, by name.
+    pub picks: IndexMap<String, PickVerdict>,
+}
+
+/// Where a pick ends up.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct PickVerdict {
+    /// Place, metres.
+    pub at_m: Option<[f64; 3]>,
+}
+
+/// Where a junction ends up.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct JunctionVerdict {
+    /// Place, metres.
+    pub at_m: Option<[f64; 3]>,
+    /// What its part may carry, newtons.
+    pub working_load_n: Option<f64>,
+    /// What its part is held against, newtons.
+    pub demand_n: Option<f64>,
+    /// Demand over working load.
+    #[serde(rename = "use")]
+    pub utilisation: Option<f64>,
+}
+
+/// What a point of the building gets.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct PointVerdict {
+    /// The force that the rig puts on the building, newtons.
+    pub force_n: Option<[f64; 3]>,
+    /// The force down, newtons.
+    pub down_n: Option<f64>,
+    /// The force sideways, newtons.
+    pub side_n: Option<f64>,
+    /// What the building allows down, newtons.
+    pub allowed_down_n: Option<f64>,
+    /// What the building allows sideways, newtons.
+    pub allowed_side_n: Option<f64>,
+    /// What its part may carry at this angle, newtons.
+    pub working_load_n: Option<f64>,
+    /// Force over what the part may carry, or over what the building allows, whichever is more.
+    #[serde(rename = "use")]
+    pub utilisation: Option<f64>,
+}
+
+/// What a line carries and may carry.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct LineVerdict {
+    /// The greatest tension along it, newtons.
+    pub tension_n: Option<f64>,
+    /// The tension at its upper end as written (`from`), newtons.
+    pub tension_from_n: Option<f64>,
+    /// The tension at its lower end as written (`to`), newtons.
+    pub tension_to_n: Option<f64>,
+    /// Whether it is slack.
+    pub slack: bool,
+    /// Distance along its path, metres.
+    pub length_m: Option<f64>,
+    /// Its unloaded length, metres.
+    pub unloaded_length_m: f64,
+    /// Least angle from the horizontal, degrees.
+    pub from_horizontal_deg: f64,
+    /// The greatest tension over the subsets of lines that can hold a load by themselves, newtons.
+    pub worst_share_n: Option<f64>,
+    /// What it is held against under the practice, newtons.
+    pub demand_n: Option<f64>,
+    /// What it may carry under the practice, newtons.
+    pub working_load_n: Option<f64>,
+    /// The least maker's rating among its parts, newtons.
+    pub rating_n: Option<f64>,
+    /// The part that decides its working load.
+    pub governing_part: Option<String>,
+    /// Demand over working load.
+    #[serde(rename = "use")]
+    pub utilisation: Option<f64>,
+}
