@@ -8,7 +8,7 @@
 //! SI units, z up, gravity along -z. Read beside `docs/theory/conventions.md` and
 //! `docs/theory/equilibrium.md`.
 //!
-//! ```no_run
+//! ```
 //! use statics::{Options, Outcome, Parameters, State, TopologyBuilder, Vector3, Workspace, solve};
 //!
 //! let mut rig = TopologyBuilder::new();
@@ -31,13 +31,26 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod assemble;
+mod dense;
+mod descent;
+mod drawn_pose;
 mod error;
 mod ids;
+mod model;
+mod newton;
 mod options;
 mod parameters;
+mod pattern;
+mod pose;
+mod results;
+mod search;
 mod solution;
 mod solve;
+mod sparse;
+mod stability;
 mod state;
+mod stiffness;
 mod topology;
 mod workspace;
 

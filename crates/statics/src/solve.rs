@@ -1,12 +1,32 @@
 //! From guess to outcome.
+//!
+//! Order of questions: is there anything that nothing holds; would the drawn pose roll over; where do forces
+//! balance; is that balance stable (else leave it, downhill); may anything move freely.
+//!
+//! Conventions: see docs/theory/conventions.md.
+//! Assumes: rigid bodies, straight elastic lines that carry tension only, frictionless sheaves.
+//! Valid for: any topology; otherwise [`StaticsError`].
+//! Source: see the modules that answer each question, and docs/theory/equilibrium.md.
+//! Checked by: tests/published, tests/laws, tests/hard_cases, tests/agreement.
 
+use crate::drawn_pose::{PUSH_RAD, rolls_over};
 use crate::error::StaticsError;
+use crate::ids::FrameId;
 use crate::options::Options;
 use crate::parameters::Parameters;
+use crate::results;
+use crate::search::{Found, search};
 use crate::solution::{Outcome, Solution};
+use crate::stability::{Firmness, firmness, free_motions, most_moved};
 use crate::state::State;
-use crate::topology::Topology;
+use crate::topology::{FrameKind, Topology};
 use crate::workspace::Workspace;
+
+/// Mixed Newton steps before the slower method takes over; trials on hard hangs settle in 8 to 12.
+const QUICK_STEPS: u32 = 14;
+
+/// Unstable balances that are left before giving up.
+const MOST_LEFT: u32 = 8;
 
 /// Finds the equilibrium nearest downhill of `guess`.
 ///
@@ -42,11 +62,91 @@ pub fn solve_again(
 ) -> Result<Outcome<()>, StaticsError> {
     parameters.check(topology)?;
     solution.state.check(topology)?;
-    let _ = (options, workspace);
-    Err(StaticsError::NotConverged {
-        frame: crate::ids::FrameId(0),
-        iterations: 0,
-        residual_n: f64::NAN,
-        allowed_n: 0.0,
-    })
+    if !workspace.fits(topology) {
+        *workspace = Workspace::new(topology);
+    }
+    let work = workspace;
+    work.iterations = 0;
+    work.max_iterations = options.max_iterations;
+    work.stiffness.factorisations = 0;
+    work.hold_rotations(topology, |_| false);
+    work.model.prepare(topology, parameters, &solution.state);
+    if let Some(unheld) = work.model.unheld(topology) {
+        return Ok(Outcome::NothingHolds(unheld));
+    }
+    work.pose.take(topology, parameters, &solution.state);
+    let unstable_as_drawn = if options.judge_drawn_pose {
+        rolls_over(topology, work)
+    } else {
+        Vec::new()
+    };
+    let mut left = 0;
+    let loose = loop {
+        match search(topology, work, QUICK_STEPS) {
+            Found::Balance => {}
+            Found::Jam(jam) => return Ok(Outcome::Jams(jam)),
+            Found::Nothing => return Err(not_converged(topology, work)),
+        }
+        match firmness(topology, work) {
+            Firmness::Firm => break false,
+            Firmness::Loose => break true,
+            Firmness::Falls(direction) => {
+                left += 1;
+                if left > MOST_LEFT {
+                    let frame = most_moved(topology, &direction).unwrap_or(FrameId(0));
+                    return Err(StaticsError::OnlyUnstable {
+                        frame,
+                        iterations: work.iterations,
+                    });
+                }
+                leave(topology, work, &direction, left);
+            }
+        }
+    };
+    results::write(topology, parameters, work, solution);
+    solution.free_motions.clear();
+    if loose && options.find_free_motions {
+        solution.free_motions = free_motions(topology, work);
+    }
+    solution.left_unstable = left > 0 || !unstable_as_drawn.is_empty();
+    solution.unstable_as_drawn = unstable_as_drawn;
+    solution.iterations = work.iterations;
+    solution.factorisations = work.stiffness.factorisations;
+    Ok(Outcome::Found(()))
+}
+
+/// Pushes the pose off an unstable balance: to one side, then to the other, each time further.
+fn leave(topology: &Topology, work: &mut Workspace, direction: &[f64], time: u32) {
+    let reach = topology
+        .frames()
+        .filter(|f| topology.kind(*f) != FrameKind::Fixed)
+        .map(|f| {
+            let at = 3 * topology.first_block(f);
+            let part = &direction[at..at + topology.kind(f).freedoms()];
+            part.iter().map(|x| x * x).sum::<f64>().sqrt() / work.model.size_m[f.index()]
+        })
+        .fold(0.0, f64::max);
+    let largest = direction
+        .iter()
+        .fold(0.0_f64, |best, x| if x.abs() > best.abs() { *x } else { best });
+    let side = if (largest < 0.0) == (time % 2 == 1) {
+        -1.0
+    } else {
+        1.0
+    };
+    let factor = side * PUSH_RAD * f64::from(time) / reach.max(f64::MIN_POSITIVE);
+    work.pose.move_by(topology, &work.model, direction, factor);
+}
+
+fn not_converged(topology: &Topology, work: &mut Workspace) -> StaticsError {
+    work.true_gradient(topology);
+    let residual_n = work.residual_n();
+    let frame = most_moved(topology, &work.gradient).unwrap_or(FrameId(0));
+    let allowed_n = work.allowed_n(topology);
+    StaticsError::NotConverged {
+        frame,
+        iterations: work.iterations,
+        residual_n,
+        allowed_n,
+    }
 }

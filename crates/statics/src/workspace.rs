@@ -1,18 +1,167 @@
 //! Memory of a solve, kept between solves so that a warm re-solve allocates nothing.
 
-use crate::topology::Topology;
+use crate::assemble;
+use crate::model::Model;
+use crate::pattern::{DENSE_FREEDOMS, Pattern};
+use crate::pose::Pose;
+use crate::stiffness::Stiffness;
+use crate::topology::{FrameKind, Topology};
+use nalgebra::Vector3;
 
-/// Holds every buffer of a solve; belongs to one topology.
+/// Holds every buffer of a solve; belongs to the topology it was made for.
 #[derive(Debug)]
 pub struct Workspace {
-    _freedoms: usize,
+    pub(crate) model: Model,
+    /// Where the search is.
+    pub(crate) pose: Pose,
+    /// Where it tries to go, or was before.
+    pub(crate) other: Pose,
+    /// Where the search started.
+    pub(crate) start: Pose,
+    pub(crate) stiffness: Stiffness,
+    /// Tension of each line as the last linear step predicts it.
+    pub(crate) predicted_n: Vec<f64>,
+    pub(crate) gradient: Vec<f64>,
+    pub(crate) step: Vec<f64>,
+    /// Whether a frame's rotation is held.
+    pub(crate) held: Vec<bool>,
+    pub(crate) iterations: u32,
+    pub(crate) max_iterations: u32,
 }
 
 impl Workspace {
     /// Makes room for a topology: chooses the dense or the sparse solver, and analyses the pattern once.
     pub fn new(topology: &Topology) -> Self {
+        Self::with_dense_freedoms(topology, DENSE_FREEDOMS)
+    }
+
+    /// Makes room as [`Workspace::new`] does, with another limit for the dense solver. For measurements.
+    pub fn with_dense_freedoms(topology: &Topology, dense_freedoms: usize) -> Self {
+        let freedoms = topology.freedom_count();
+        let pose = Pose::new(topology);
         Self {
-            _freedoms: topology.freedom_count(),
+            model: Model::new(topology),
+            other: pose.clone(),
+            start: pose.clone(),
+            pose,
+            stiffness: Stiffness::new(Pattern::new(topology, dense_freedoms)),
+            predicted_n: vec![0.0; topology.line_count()],
+            gradient: vec![0.0; freedoms],
+            step: vec![0.0; freedoms],
+            held: vec![false; topology.frame_count()],
+            iterations: 0,
+            max_iterations: 0,
         }
+    }
+
+    /// Whether this workspace was made for a topology of this shape.
+    pub(crate) fn fits(&self, topology: &Topology) -> bool {
+        self.gradient.len() == topology.freedom_count()
+            && self.held.len() == topology.frame_count()
+            && self.predicted_n.len() == topology.line_count()
+            && self.pose.at_m.len() == topology.attachment_count()
+            && self.pose.segment_m.len() == topology.path_total()
+    }
+
+    /// Fills the gradient with the tensions that the pose has.
+    pub(crate) fn true_gradient(&mut self, topology: &Topology) {
+        let (model, pose) = (&self.model, &self.pose);
+        assemble::gradient(
+            topology,
+            model,
+            pose,
+            |line| pose.tension_n(model, line),
+            &mut self.gradient,
+        );
+        self.clear_held(topology);
+    }
+
+    /// Assembles the stiffness that the pose has.
+    pub(crate) fn true_stiffness(&mut self, topology: &Topology) {
+        let (model, pose) = (&self.model, &self.pose);
+        assemble::assemble(
+            topology,
+            model,
+            pose,
+            |line| pose.elongation_m[line] > 0.0,
+            |line| pose.tension_n(model, line),
+            &mut self.stiffness,
+        );
+    }
+
+    /// Holds or frees the rotations of bodies: held ones resist a million times as much as anything else.
+    pub(crate) fn hold_rotations(&mut self, topology: &Topology, holds: impl Fn(usize) -> bool) {
+        let resistance = 1e6 * (self.model.stiffest + self.model.pendulum_stiffness());
+        for frame in topology.frames().filter(|f| topology.kind(*f) == FrameKind::Body) {
+            let hold = holds(frame.index());
+            self.held[frame.index()] = hold;
+            let at = 3 * topology.first_block(frame) + 3;
+            self.stiffness.held[at..at + 3].fill(if hold { resistance } else { 0.0 });
+        }
+    }
+
+    /// Clears what acts on held rotations.
+    pub(crate) fn clear_held(&mut self, topology: &Topology) {
+        for frame in topology.frames().filter(|f| self.held[f.index()]) {
+            let at = 3 * topology.first_block(frame) + 3;
+            self.gradient[at..at + 3].fill(0.0);
+        }
+    }
+
+    /// Clears what a step does to held rotations.
+    pub(crate) fn clear_held_step(&mut self, topology: &Topology) {
+        for frame in topology.frames().filter(|f| self.held[f.index()]) {
+            let at = 3 * topology.first_block(frame) + 3;
+            self.step[at..at + 3].fill(0.0);
+        }
+    }
+
+    /// Largest unbalanced force or moment over size in the gradient, N.
+    pub(crate) fn residual_n(&self) -> f64 {
+        let mut largest = 0.0_f64;
+        for block in self.gradient.chunks_exact(3) {
+            let square = block[0] * block[0] + block[1] * block[1] + block[2] * block[2];
+            // Written so that NaN is kept.
+            if !(square <= largest) {
+                largest = square;
+            }
+        }
+        largest.sqrt()
+    }
+
+    /// Residual that is accepted: 1e-9 of all weights and forces, or the rounding of the stiffest taut
+    /// line: EA/L0 times the spacing of numbers as large as the coordinates it joins.
+    pub(crate) fn allowed_n(&self, topology: &Topology) -> f64 {
+        let mut rounding = 0.0_f64;
+        for id in topology
+            .lines()
+            .filter(|id| self.pose.elongation_m[id.index()] > 0.0)
+        {
+            let line = self.model.lines[id.index()];
+            let reach = topology.path(id).iter().fold(line.unloaded_m, |reach, a| {
+                reach.max(self.pose.at_m[a.index()].amax())
+            });
+            rounding = rounding.max(line.stiffness * reach);
+        }
+        (1e-9 * self.model.force_scale_n).max(8.0 * f64::EPSILON * rounding)
+    }
+
+    /// Limits a step to half a rig in travel and 0.6 rad in turn; gives the factor.
+    pub(crate) fn step_factor(&self, topology: &Topology) -> f64 {
+        let mut factor = 1.0_f64;
+        for frame in topology.frames() {
+            let kind = topology.kind(frame);
+            if kind == FrameKind::Fixed {
+                continue;
+            }
+            let at = 3 * topology.first_block(frame);
+            let travel = Vector3::new(self.step[at], self.step[at + 1], self.step[at + 2]).norm();
+            factor = factor.min(self.model.extent_m / travel);
+            if kind == FrameKind::Body {
+                let turn = Vector3::new(self.step[at + 3], self.step[at + 4], self.step[at + 5]).norm();
+                factor = factor.min(0.6 * self.model.size_m[frame.index()] / turn);
+            }
+        }
+        factor
     }
 }

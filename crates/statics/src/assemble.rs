@@ -1,0 +1,356 @@
+//! Unbalanced force and stiffness matrix at a pose: first and second derivatives of the energy.
+//!
+//! Conventions: gradient of the energy (minus the force), N; rotations times the body's size, so that
+//! moments are divided by it; symmetric matrix in N/m.
+//! Assumes: energy of a line 1/2 k (L - L0)^2 where L > L0, else 0; loads of fixed direction.
+//! Valid for: segments of some length; one of none pulls nowhere.
+//! Source: from first principles; the symmetric matrix of rotations after Simo 1992 (from memory).
+//! Checked by: unit tests below, against differences of the energy and of the gradient.
+
+use crate::model::Model;
+use crate::pattern::{NOWHERE, PairSlots, Slot};
+use crate::pose::Pose;
+use crate::stiffness::Stiffness;
+use crate::topology::{FrameKind, Topology};
+use nalgebra::{Matrix3, Vector3};
+
+/// Sums the gradient of the energy with the given tension in each line.
+pub(crate) fn gradient(
+    topology: &Topology,
+    model: &Model,
+    pose: &Pose,
+    tension_of: impl Fn(usize) -> f64,
+    gradient: &mut [f64],
+) {
+    gradient.fill(0.0);
+    for frame in topology
+        .frames()
+        .filter(|f| topology.kind(*f) != FrameKind::Fixed)
+    {
+        let at = 3 * topology.first_block(frame);
+        add(gradient, at, -model.frame_force_n[frame.index()]);
+    }
+    for (index, weight) in model
+        .attachment_weight_n
+        .iter()
+        .enumerate()
+        .filter(|(_, w)| **w != 0.0)
+    {
+        let attachment = crate::ids::AttachmentId(index as u32);
+        add_at(
+            topology,
+            model,
+            pose,
+            attachment,
+            Vector3::new(0.0, 0.0, *weight),
+            gradient,
+        );
+    }
+    for force in &model.arm_forces {
+        let at = 3 * topology.first_block(crate::ids::FrameId(force.frame as u32));
+        let arm = pose.rotation[force.frame] * force.arm_m;
+        add(gradient, at, -force.force_n);
+        add(
+            gradient,
+            at + 3,
+            -arm.cross(&force.force_n) / model.size_m[force.frame],
+        );
+    }
+    for id in topology.lines() {
+        let tension = tension_of(id.index());
+        if tension == 0.0 {
+            continue;
+        }
+        let start = topology.path_range(id).start;
+        let path = topology.path(id);
+        let mut before = Vector3::zeros();
+        for (offset, attachment) in path.iter().enumerate() {
+            let after = if offset + 1 < path.len() {
+                pose.direction[start + offset]
+            } else {
+                Vector3::zeros()
+            };
+            add_at(
+                topology,
+                model,
+                pose,
+                *attachment,
+                (before - after) * tension,
+                gradient,
+            );
+            before = after;
+        }
+    }
+}
+
+#[inline]
+fn add(gradient: &mut [f64], at: usize, force: Vector3<f64>) {
+    if let Some(block) = gradient.get_mut(at..at + 3) {
+        block[0] += force.x;
+        block[1] += force.y;
+        block[2] += force.z;
+    }
+}
+
+#[inline]
+fn add_at(
+    topology: &Topology,
+    model: &Model,
+    pose: &Pose,
+    attachment: crate::ids::AttachmentId,
+    force: Vector3<f64>,
+    gradient: &mut [f64],
+) {
+    let frame = topology.frame_of(attachment);
+    let kind = topology.kind(frame);
+    if kind == FrameKind::Fixed {
+        return;
+    }
+    let at = 3 * topology.first_block(frame);
+    add(gradient, at, force);
+    if kind == FrameKind::Body {
+        let moment = pose.arm_m[attachment.index()].cross(&force) / model.size_m[frame.index()];
+        add(gradient, at + 3, moment);
+    }
+}
+
+/// Change of a line's length along a step.
+pub(crate) fn length_change(
+    topology: &Topology,
+    model: &Model,
+    pose: &Pose,
+    id: crate::ids::LineId,
+    step: &[f64],
+) -> f64 {
+    let start = topology.path_range(id).start;
+    let path = topology.path(id);
+    let mut change = 0.0;
+    let mut before = Vector3::zeros();
+    for (offset, attachment) in path.iter().enumerate() {
+        let after = if offset + 1 < path.len() {
+            pose.direction[start + offset]
+        } else {
+            Vector3::zeros()
+        };
+        let frame = topology.frame_of(*attachment);
+        let kind = topology.kind(frame);
+        if kind != FrameKind::Fixed {
+            let at = 3 * topology.first_block(frame);
+            let mut moved = Vector3::new(step[at], step[at + 1], step[at + 2]);
+            if kind == FrameKind::Body {
+                let turn =
+                    Vector3::new(step[at + 3], step[at + 4], step[at + 5]) / model.size_m[frame.index()];
+                moved += turn.cross(&pose.arm_m[attachment.index()]);
+            }
+            change += (before - after).dot(&moved);
+        }
+        before = after;
+    }
+    change
+}
+
+/// Assembles the stiffness matrix: elastic part of the lines for which `taut` holds, geometric part with
+/// the given tensions, and what loads at arms add to rotations.
+pub(crate) fn assemble(
+    topology: &Topology,
+    model: &Model,
+    pose: &Pose,
+    taut: impl Fn(usize) -> bool,
+    tension_of: impl Fn(usize) -> f64,
+    stiffness: &mut Stiffness,
+) {
+    stiffness.values.fill(0.0);
+    for (index, weight) in model
+        .attachment_weight_n
+        .iter()
+        .enumerate()
+        .filter(|(_, w)| **w != 0.0)
+    {
+        let frame = topology.frame_of(crate::ids::AttachmentId(index as u32)).index();
+        let arm = pose.arm_m[index];
+        add_arm(
+            stiffness,
+            frame,
+            Vector3::new(0.0, 0.0, *weight),
+            arm,
+            model.size_m[frame],
+        );
+    }
+    for force in &model.arm_forces {
+        let arm = pose.rotation[force.frame] * force.arm_m;
+        add_arm(
+            stiffness,
+            force.frame,
+            -force.force_n,
+            arm,
+            model.size_m[force.frame],
+        );
+    }
+    for id in topology.lines() {
+        let index = id.index();
+        let tension = tension_of(index);
+        let elastic = if taut(index) {
+            model.lines[index].stiffness
+        } else {
+            0.0
+        };
+        if elastic != 0.0 || tension != 0.0 {
+            add_line(topology, model, pose, id, elastic, tension, stiffness);
+        }
+    }
+    stiffness.assembled();
+}
+
+fn add_line(
+    topology: &Topology,
+    model: &Model,
+    pose: &Pose,
+    id: crate::ids::LineId,
+    elastic: f64,
+    tension: f64,
+    stiffness: &mut Stiffness,
+) {
+    let start = topology.path_range(id).start;
+    let path = topology.path(id);
+    let last = path.len() - 1;
+    // Derivative of the length by the place of attachment i, and second derivative of segment i.
+    let slope = |i: usize| {
+        let before = if i > 0 {
+            pose.direction[start + i - 1]
+        } else {
+            Vector3::zeros()
+        };
+        let after = if i < last {
+            pose.direction[start + i]
+        } else {
+            Vector3::zeros()
+        };
+        before - after
+    };
+    let bend = |i: usize| {
+        let (direction, length) = (pose.direction[start + i], pose.segment_m[start + i]);
+        let factor = if length > 0.0 { tension / length } else { 0.0 };
+        (Matrix3::identity() - direction * direction.transpose()) * factor
+    };
+    let mut pair = stiffness.pattern.pair_start[id.index()] as usize;
+    for i in 0..=last {
+        let slope_i = slope(i);
+        let frame_i = topology.frame_of(path[i]);
+        for j in 0..=i {
+            let slots = stiffness.pattern.pairs[pair];
+            pair += 1;
+            let frame_j = topology.frame_of(path[j]);
+            if slots[0][0] == NOWHERE {
+                continue;
+            }
+            let mut block = slope_i * slope(j).transpose() * elastic;
+            if i == j {
+                if i > 0 {
+                    block += bend(i - 1);
+                }
+                if i < last {
+                    block += bend(i);
+                }
+            } else if j + 1 == i {
+                block -= bend(j);
+            }
+            let ends = [path[i].index(), path[j].index()].map(|a| pose.arm_m[a]);
+            let sizes = [frame_i, frame_j].map(|f| model.size_m[f.index()]);
+            if i == j {
+                add_own(&mut stiffness.values, &slots, block, ends[0], sizes[0]);
+            } else if frame_i == frame_j {
+                add_same_frame(&mut stiffness.values, &slots, block, ends, sizes[0]);
+            } else {
+                let below = topology.first_block(frame_i) > topology.first_block(frame_j);
+                add_pair(&mut stiffness.values, &slots, block, ends, sizes, below);
+            }
+        }
+        add_arm(
+            stiffness,
+            frame_i.index(),
+            slope_i * tension,
+            pose.arm_m[path[i].index()],
+            model.size_m[frame_i.index()],
+        );
+    }
+}
+
+#[inline]
+fn add_block(values: &mut [f64], slot: Slot, block: &Matrix3<f64>) {
+    let (offset, stride) = (slot.offset as usize, slot.stride as usize);
+    for column in 0..3 {
+        let at = offset + column * stride;
+        if let Some(entries) = values.get_mut(at..at + 3) {
+            for row in 0..3 {
+                entries[row] += block[(row, column)];
+            }
+        }
+    }
+}
+
+/// Adds what one attachment's own stiffness does to its frame.
+fn add_own(values: &mut [f64], slots: &PairSlots, block: Matrix3<f64>, arm: Vector3<f64>, size: f64) {
+    add_block(values, slots[0][0], &block);
+    if slots[1][1] != NOWHERE {
+        let cross = (arm / size).cross_matrix();
+        let mixed = cross * block;
+        add_block(values, slots[1][0], &mixed);
+        add_block(values, slots[1][1], &(mixed * cross.transpose()));
+    }
+}
+
+/// Adds the coupling of two attachments on one frame.
+fn add_same_frame(
+    values: &mut [f64],
+    slots: &PairSlots,
+    block: Matrix3<f64>,
+    arms: [Vector3<f64>; 2],
+    size: f64,
+) {
+    add_block(values, slots[0][0], &(block + block.transpose()));
+    if slots[1][1] != NOWHERE {
+        let [first, second] = arms.map(|arm| (arm / size).cross_matrix());
+        let mixed = first * block;
+        add_block(values, slots[1][0], &(mixed + second * block.transpose()));
+        let turn = mixed * second.transpose();
+        add_block(values, slots[1][1], &(turn + turn.transpose()));
+    }
+}
+
+/// Adds the coupling of attachments on two frames; `below` if the first frame's rows are the lower ones.
+fn add_pair(
+    values: &mut [f64],
+    slots: &PairSlots,
+    block: Matrix3<f64>,
+    arms: [Vector3<f64>; 2],
+    sizes: [f64; 2],
+    below: bool,
+) {
+    let mut put = |slot: Slot, entry: Matrix3<f64>| {
+        add_block(values, slot, &if below { entry } else { entry.transpose() });
+    };
+    put(slots[0][0], block);
+    let second = (arms[1] / sizes[1]).cross_matrix().transpose();
+    if slots[1][0] != NOWHERE {
+        let first = (arms[0] / sizes[0]).cross_matrix();
+        let mixed = first * block;
+        put(slots[1][0], mixed);
+        if slots[1][1] != NOWHERE {
+            put(slots[1][1], mixed * second);
+        }
+    }
+    if slots[0][1] != NOWHERE {
+        put(slots[0][1], block * second);
+    }
+}
+
+/// Adds what a force at an arm does to the rotational stiffness: 1/2 (g r' + r g') - (g . r) 1.
+fn add_arm(stiffness: &mut Stiffness, frame: usize, slope: Vector3<f64>, arm: Vector3<f64>, size: f64) {
+    let slot = stiffness.pattern.frames[frame][1][1];
+    if slot == NOWHERE {
+        return;
+    }
+    let outer = slope * arm.transpose();
+    let block = ((outer + outer.transpose()) * 0.5 - Matrix3::identity() * slope.dot(&arm)) / (size * size);
+    add_block(&mut stiffness.values, slot, &block);
+}
