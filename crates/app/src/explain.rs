@@ -1,5 +1,6 @@
 //! Where does this number come from?
 
+use crate::line::LineAnswer;
 use quantity::Style;
 use rig::Verdict;
 
@@ -30,6 +31,11 @@ pub fn explain(verdict: &Verdict, path: &str, style: Style, width: usize) -> Res
         return Err(Unexplained { path: path.to_string(), nearest });
     }
     Ok(told.join("\n"))
+}
+
+/// Prints the derivation of the working load that a question about one line came to; none if it has none.
+pub fn explain_line(answer: &LineAnswer, style: Style, width: usize) -> Option<String> {
+    answer.number.as_ref().map(|number| working::explain(number, style, width))
 }
 
 /// Lists the path of every number of a verdict.

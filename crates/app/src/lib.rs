@@ -14,16 +14,16 @@ mod shelf;
 mod starter;
 
 pub use check::{Ask, CheckFailure, Text, check, check_all};
-pub use explain::{Unexplained, explain, paths};
+pub use explain::{Unexplained, explain, explain_line, paths};
 pub use line::{LineAnswer, LineFailure, LineQuestion, line};
 pub use mistakes::Mistakes;
 pub use parts_page::{PartFigure, PartPage, PartSummary, part, parts};
 pub use practice::{Finding, Severity, cautions};
-pub use quantity::{Style, Units};
+pub use quantity::{Kind, Style, Units};
 pub use rig::{
     Equilibrium, JunctionVerdict, LineVerdict, LoadVerdict, PickVerdict, PointVerdict, Shop, Verdict, VerdictWord,
 };
 pub use rules_page::{RulePage, rule, rules};
-pub use schemas::{SCHEMAS, schema};
+pub use schemas::{REFERENCES, SCHEMAS, reference, schema};
 pub use shelf::{Shelf, shop};
 pub use starter::starter;

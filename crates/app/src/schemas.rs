@@ -21,6 +21,27 @@ pub const SCHEMAS: &[(&str, &str)] = &[
     ("rules", "what `rules --json` answers"),
 ];
 
+/// The names that [`reference`] knows, with the title of each page.
+pub const REFERENCES: &[(&str, &str)] = &[
+    ("rig", "The rig document"),
+    ("shop", "The shop document"),
+    ("parts-book", "The parts book"),
+    ("practices", "The practices document"),
+    ("rules", "The rules"),
+];
+
+/// Writes a reference page in Markdown by name, without its title.
+pub fn reference(name: &str) -> Option<String> {
+    Some(match name {
+        "rig" => document::reference(&rig::RIG),
+        "shop" => document::reference(&rig::SHOP),
+        "parts-book" => document::reference(&parts::SHAPE),
+        "practices" => document::reference(&practice::SHAPE),
+        "rules" => practice::manual(),
+        _ => return None,
+    })
+}
+
 /// Gives a JSON Schema by name.
 pub fn schema(name: &str) -> Option<Value> {
     Some(match name {
