@@ -1,0 +1,159 @@
+//! How documents are read: every mistake at once, each with its place and what would be right.
+
+use document::{Key, Need, Problem, Shape, Takes, nearest, read, reference, render, schema};
+use proptest::prelude::*;
+use proptest::test_runner::{Config, RngSeed};
+use quantity::Kind;
+
+static SHELF: Shape = Shape {
+    name: "shelf",
+    doc: "A shelf of a library.",
+    keys: &[
+        Key::required("name", Takes::Text, "Its name."),
+        Key::optional("height", Takes::Quantity(Kind::Length), "Its height."),
+        Key::optional("length", Takes::WordOr("to fit", &Takes::Quantity(Kind::Length)), "Its length."),
+        Key::optional("full", Takes::Flag, "Whether it is full."),
+        Key::optional("books", Takes::Count, "How many books."),
+        Key::optional("share", Takes::Number, "A share."),
+        Key::optional("since", Takes::Date, "Since when."),
+        Key::optional("wood", Takes::Word(&["oak", "beech"]), "What it is of."),
+        Key::optional("at", Takes::Triple(&Takes::Quantity(Kind::Length)), "Where it stands."),
+        Key::optional("tags", Takes::List(&Takes::Text), "Words for it."),
+        Key::optional("boards", Takes::Names(&Takes::Table(&BOARD)), "Its boards."),
+        Key::optional("maker", Takes::TextOr(&Takes::Table(&BOARD)), "Who made it."),
+        Key::not_yet("lamp", Takes::Text, "Its lamp.", "leave it out"),
+    ],
+};
+
+static BOARD: Shape = Shape {
+    name: "board",
+    doc: "A board of a shelf.",
+    keys: &[Key::required("load", Takes::Quantity(Kind::Force), "What it may carry.")],
+};
+
+fn mistakes(text: &str) -> Vec<String> {
+    let mut problems = read(text, &SHELF, |_| ()).problems;
+    problems.sort_by_key(|problem| problem.at.start);
+    problems.into_iter().map(|p| format!("{} | {}", p.says, p.instead.unwrap_or_default())).collect()
+}
+
+#[test]
+fn a_right_document_gives_its_values_in_si() {
+    let text = r#"
+name = "fiction"
+height = "6 ft"
+length = "to fit"
+books = 24
+at = ["1 m", "0 m", "-200 mm"]
+since = 2026-03-14
+[boards.top]
+load = "10 kg"
+"#;
+    let reading = read(text, &SHELF, |t| {
+        let boards = t.names("boards");
+        let load = boards[0].1.table().and_then(|board| board.si("load")).unwrap();
+        (t.text("name").unwrap().value, t.si("height").unwrap().value, t.triple("at").unwrap().value, load.value)
+    });
+    assert_eq!(reading.problems, []);
+    let (name, height_m, at_m, load_n) = reading.value;
+    assert_eq!((name.as_str(), at_m), ("fiction", [1.0, 0.0, -0.2]));
+    // A factor may cost the last binary place.
+    assert!((height_m - 1.8288).abs() < 1e-15 && (load_n - 98.0665).abs() < 1e-13);
+}
+
+#[test]
+fn every_mistake_of_a_text_is_reported_at_once() {
+    let text = r#"
+nam = "fiction"
+height = 6
+length = "to fitt"
+full = "yes"
+books = -2
+wood = "bech"
+at = ["1 m", "0 m"]
+lamp = "brass"
+[boards.top]
+lod = "10 kg"
+"#;
+    assert_eq!(
+        mistakes(text),
+        [
+            "a shelf lacks the key `name` | `name = ...` takes a text in quotes",
+            "a shelf has no key `nam` | did you mean `name`?",
+            "`height` is a bare number, but a length with its unit is due | write it with its unit and in quotes, such as `\"12 ft 6-3/8 in\"`",
+            &mistakes("name = \"x\"\nlength = \"to fitt\"")[0],
+            "`full` is a text | `true` or `false` is due",
+            "`books` is a number | a whole number such as `24` is due",
+            "`wood` can not be `\"bech\"` | did you mean `\"beech\"`?",
+            "`at` has 2 values, three are due | write `[x, y, z]`; z is up",
+            "`lamp` can not be used yet | leave it out",
+            "`top` lacks the key `load` | `load = ...` takes a force such as `\"520 lb\"`",
+            "`top` has no key `lod` | did you mean `load`?",
+        ]
+    );
+}
+
+#[test]
+fn a_text_that_is_not_toml_is_reported_with_what_can_still_be_read() {
+    let said = mistakes("name = \"fiction\nheight = \"6 ft\"\n");
+    assert!(said.iter().any(|s| s.contains("not TOML")), "{said:?}");
+}
+
+#[test]
+fn a_mistake_is_drawn_under_its_line_with_file_line_and_column() {
+    let text = "name = \"fiction\"\nhight = \"6 ft\"\n";
+    let problems = read(text, &SHELF, |_| ()).problems;
+    assert_eq!(problems[0].line_and_column(text), (2, 1));
+    let drawn = render("shelf.toml", text, &problems, 80, false);
+    for part in ["shelf.toml:2:1", "hight = \"6 ft\"", "^^^^^", "did you mean `height`?"] {
+        assert!(drawn.contains(part), "{part} is not in\n{drawn}");
+    }
+}
+
+#[test]
+fn columns_count_characters_not_bytes() {
+    let text = "name = \"Bücherei\" ; x";
+    let at = text.find(';').unwrap();
+    assert_eq!(Problem::new(at..at + 1, "").line_and_column(text), (1, 19));
+}
+
+#[test]
+fn the_nearest_word_is_near() {
+    assert_eq!(nearest("shakle", ["shackle", "sheave"]), Some("shackle"));
+    assert_eq!(nearest("Shackle", ["shackle"]), Some("shackle"));
+    assert_eq!(nearest("elephant", ["shackle"]), None);
+}
+
+#[test]
+fn schema_and_reference_name_every_usable_key() {
+    let schema = schema(&SHELF);
+    let page = reference(&SHELF);
+    for key in SHELF.keys {
+        let usable = !matches!(key.need, Need::NotYet(_));
+        assert_eq!(schema["properties"].get(key.name).is_some(), usable, "{}", key.name);
+        assert!(page.contains(&format!("| `{}` |", key.name)), "{page}");
+    }
+    assert_eq!(schema["required"], serde_json::json!(["name"]));
+}
+
+proptest! {
+    #![proptest_config(Config { rng_seed: RngSeed::Fixed(20), failure_persistence: None, cases: 2000, ..Config::default() })]
+
+    #[test]
+    fn any_text_is_read_and_drawn_without_panic(text in "[ -~\n\"\\[\\]{}=.,ü]{0,200}") {
+        let problems = read(&text, &SHELF, |t| t.names("boards").len()).problems;
+        prop_assert!(render("any.toml", &text, &problems, 80, false).len() >= problems.len());
+    }
+
+    #[test]
+    fn pieces_of_our_own_notation_are_read_without_panic(
+        lines in prop::collection::vec(prop::sample::select(vec![
+            "name = \"a\"", "height = \"6 ft\"", "height = 6", "at = [\"1 m\"]", "at = [1, 2, 3]", "[boards.top]",
+            "load = \"10 kg\"", "load = [", "maker = { load = \"1 N\" }", "maker = \"\"", "length = \"to fit\"", "= 3", "[[boards]]",
+        ]), 0..12)
+    ) {
+        let text = lines.join("\n");
+        let problems = read(&text, &SHELF, |t| (t.triple("at"), t.si("length"), t.value("maker").and_then(|m| m.table()).is_some())).problems;
+        prop_assert!(render("any.toml", &text, &problems, 80, false).len() >= problems.len());
+    }
+}
