@@ -1,11 +1,31 @@
-//! The parts book: what each part is, what it may carry, who says so, and which part fits which.
+//! The parts book: ratings, where each comes from, and which part fits which.
 //!
-//! The published book (`data/parts/*.toml`) is part of the program. A shop's own book is laid over it; an entry
-//! with the same id replaces the published one and remembers that it did.
+//! The published book (`data/parts`) is part of the program; a shop adds its own in the same format, laid over it.
+//! Every figure in a [`Part`] is a [`working::Number`] and so carries its source. `docs/parts-book.md` tells how a
+//! book is written and how conflicts between sources were decided.
+//!
+//! # Rooms
+//!
+//! `part` says what a part is; `shape` what a book file may hold; `read` makes parts of it; `book` keeps them;
+//! `tables` holds what belongs to no single part; `fit` says which rope a part takes; `makeup` takes a list of
+//! parts to its mechanics, and `mismatch` says what is wrong with the list.
 
+mod book;
+mod fit;
+mod makeup;
+mod mismatch;
 mod part;
+mod read;
+mod shape;
+mod tables;
 
+pub use book::Book;
+pub use fit::Refusal;
+pub use makeup::Side;
+pub use mismatch::Mismatch;
 pub use part::{
-    Accepted, Accepts, AngleBand, Body, Clips, End, EndForm, EyeBolt, Grip, GripForm, Link, Locking, Made, Makeup,
-    MakersDocument, Origin, Part, Piece, Rating, Rope, Shackle, Thimble, Turnbuckle,
+    Accepted, Accepts, AngleBand, Body, Clips, End, EndForm, EyeBolt, Grip, GripForm, Link, Locking, Made,
+    MakersDocument, Makeup, Origin, Part, Piece, Rating, Rope, Shackle, Thimble, Turnbuckle,
 };
+pub use shape::BOOK;
+pub use tables::SheaveRatio;

@@ -1,0 +1,181 @@
+//! The parts book: what is in it and how a part is found.
+
+use crate::part::{Body, Origin, Part, Rope};
+use crate::read::read_into;
+use crate::tables::{SheaveRatio, Tables};
+use document::Problem;
+use indexmap::IndexMap;
+use std::sync::{Arc, OnceLock};
+use working::Number;
+
+/// Parts by id, and the tables that belong to no single part.
+#[derive(Debug, Clone, Default)]
+pub struct Book {
+    pub(crate) parts: IndexMap<String, Arc<Part>>,
+    pub(crate) tables: Tables,
+}
+
+/// The files of the published book; the tables come first because ropes are made with them.
+pub(crate) const PUBLISHED: [(&str, &str); 9] = [
+    ("tables.toml", include_str!("../../../data/parts/tables.toml")),
+    ("ropes.toml", include_str!("../../../data/parts/ropes.toml")),
+    ("ends.toml", include_str!("../../../data/parts/ends.toml")),
+    ("clips.toml", include_str!("../../../data/parts/clips.toml")),
+    ("thimbles.toml", include_str!("../../../data/parts/thimbles.toml")),
+    ("shackles.toml", include_str!("../../../data/parts/shackles.toml")),
+    ("eyebolts.toml", include_str!("../../../data/parts/eyebolts.toml")),
+    (
+        "turnbuckles.toml",
+        include_str!("../../../data/parts/turnbuckles.toml"),
+    ),
+    ("links.toml", include_str!("../../../data/parts/links.toml")),
+];
+
+impl Book {
+    /// Gives the book that is part of the program. It is read once.
+    pub fn published() -> &'static Book {
+        static PUBLISHED_BOOK: OnceLock<Book> = OnceLock::new();
+        // The files are part of the program and a test reads them without a problem.
+        PUBLISHED_BOOK.get_or_init(|| read_published().0)
+    }
+
+    /// Reads a shop's own book, with every mistake in it. A part that is wrongly written is left out.
+    ///
+    /// `file` is the name the parts are traced back to. Lay the result over another book with [`Book::overlaid`].
+    pub fn read(file: &str, text: &str) -> (Book, Vec<Problem>) {
+        let mut book = Book::default();
+        let origin = Origin::Shop {
+            file: file.to_string(),
+            replaces_published: false,
+        };
+        let problems = read_into(&mut book, &Book::published().tables, text, &origin);
+        (book, problems)
+    }
+
+    /// Lays a shop's book over this one: what has the same id is replaced, and says so.
+    #[must_use]
+    pub fn overlaid(&self, shop: &Book) -> Book {
+        let mut book = self.clone();
+        for (id, part) in &shop.parts {
+            let replaces = self.get(id).is_some_and(|part| replaces_published(&part.origin));
+            book.parts
+                .insert(id.clone(), if replaces { marked(part) } else { part.clone() });
+        }
+        book.tables = self.tables.overlaid(&shop.tables);
+        book
+    }
+
+    /// Finds a part by its id.
+    pub fn get(&self, id: &str) -> Option<Arc<Part>> {
+        self.parts.get(id).cloned()
+    }
+
+    /// Lists the ids, in the order of the book.
+    pub fn ids(&self) -> impl Iterator<Item = &str> {
+        self.parts.keys().map(String::as_str)
+    }
+
+    /// Lists the parts, in the order of the book.
+    pub fn parts(&self) -> impl Iterator<Item = &Arc<Part>> {
+        self.parts.values()
+    }
+
+    /// Finds the parts that have every one of these words in their id, name, kind, construction or material.
+    pub fn search(&self, words: &str) -> Vec<Arc<Part>> {
+        let words: Vec<String> = words.split_whitespace().map(str::to_lowercase).collect();
+        self.parts()
+            .filter(|part| words.iter().all(|word| text_of(part).contains(word)))
+            .cloned()
+            .collect()
+    }
+
+    /// Finds the id that was probably meant.
+    pub fn nearest(&self, id: &str) -> Option<&str> {
+        document::nearest(id, self.ids())
+    }
+
+    /// Gives the share of its strength that a rope keeps where it bends, by bend diameter over rope diameter.
+    ///
+    /// Read off a straight line between the printed points; at the last point beyond it. None below the first (1).
+    pub fn bend_efficiency(&self, ratio: &Number) -> Option<Number> {
+        self.tables.bend_efficiency(ratio)
+    }
+
+    /// Gives the least and the suggested sheave ratio for a rope that runs; none for strand, which must not run.
+    pub fn sheave_ratio(&self, rope: &Rope) -> Option<&SheaveRatio> {
+        self.tables.sheave_ratio(rope)
+    }
+
+    /// Gives the most by which a new rope settles for good under its first loads, as a share of its length.
+    pub fn settling(&self, rope: &Rope) -> Option<Number> {
+        self.tables.settling(rope)
+    }
+
+    /// Gives the growth of a rope by heat, strain per kelvin.
+    pub fn thermal_expansion(&self, rope: &Rope) -> Option<Number> {
+        self.tables.thermal_expansion(rope)
+    }
+}
+
+/// Reads the published files; the problems are those of each file.
+pub(crate) fn read_published() -> (Book, Vec<(&'static str, Vec<Problem>)>) {
+    let mut book = Book::default();
+    let mut problems = Vec::new();
+    for (file, text) in PUBLISHED {
+        let tables = book.tables.clone();
+        problems.push((file, read_into(&mut book, &tables, text, &Origin::Published)));
+    }
+    (book, problems)
+}
+
+fn replaces_published(origin: &Origin) -> bool {
+    matches!(
+        origin,
+        Origin::Published
+            | Origin::Shop {
+                replaces_published: true,
+                ..
+            }
+    )
+}
+
+fn marked(part: &Part) -> Arc<Part> {
+    let mut part = part.clone();
+    if let Origin::Shop {
+        replaces_published, ..
+    } = &mut part.origin
+    {
+        *replaces_published = true;
+    }
+    Arc::new(part)
+}
+
+fn text_of(part: &Part) -> String {
+    let more = match &part.body {
+        Body::Rope(rope) => format!("{} {}", rope.construction, rope.material),
+        Body::Link(link) => link.form.clone(),
+        Body::Turnbuckle(turnbuckle) => turnbuckle.ends.clone(),
+        _ => String::new(),
+    };
+    format!("{} {} {} {more}", part.id, part.name, part.kind()).to_lowercase()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_published_files_read_without_a_problem() {
+        for (file, problems) in read_published().1 {
+            let text = PUBLISHED
+                .iter()
+                .find(|(name, _)| *name == file)
+                .map_or("", |(_, text)| text);
+            assert!(
+                problems.is_empty(),
+                "{}",
+                document::render(file, text, &problems, 110, false)
+            );
+        }
+    }
+}

@@ -1,0 +1,152 @@
+//! What all series of parts have in common.
+
+use super::Reading;
+use super::figures::{least_of, others, positive};
+use crate::part::{Body, Part, Rating};
+use document::{Problem, Table};
+use quantity::Kind;
+use working::{Number, Source};
+
+/// A series of parts, or a single part, being read.
+pub(crate) struct Series<'a> {
+    pub table: &'a Table<'a>,
+    pub reading: &'a Reading<'a>,
+    pub id: String,
+    pub name: String,
+    pub source: Source,
+    notes: Vec<String>,
+    invented: bool,
+}
+
+impl<'a> Series<'a> {
+    /// Reads what is common; none if something that every part needs is missing, which is reported.
+    pub fn read(table: &'a Table<'a>, reading: &'a Reading<'a>) -> Option<Self> {
+        let source = reading.sources.cited(table);
+        Some(Series {
+            table,
+            reading,
+            id: id(table)?,
+            name: table.text("name")?.value,
+            source: source?,
+            notes: super::figures::texts(table, "notes"),
+            invented: table.flag("invented").unwrap_or(false),
+        })
+    }
+
+    /// Makes the id of a size: `3/16 in` gives `...-3/16`, `5 mm` gives `...-5mm`, `M12` gives `...-m12`.
+    pub fn part_id(&self, size: &str) -> String {
+        let size = size.trim();
+        let size = size.strip_suffix("in").map_or(size, str::trim_end);
+        let joined = size.split_whitespace().collect::<String>().to_lowercase();
+        format!("{}-{joined}", self.id)
+    }
+
+    /// Reads the citation under a key; without the key the source of the series holds.
+    pub fn source_under(&self, key: &str) -> Option<Source> {
+        self.reading.sources.cited_under(self.table, key, &self.source)
+    }
+
+    /// Makes a part of one size. `row` holds what the size says of itself.
+    pub fn part(&self, id: String, row: &Table<'_>, body: Body, rating: Rating) -> Part {
+        let mut notes = self.notes.clone();
+        notes.extend(row.text("note").map(|note| note.value));
+        let given = |what: &str, symbol: &str, kind, key| {
+            let value = positive(row, key)?;
+            Some(Number::given(
+                format!("{what} of {id}"),
+                symbol,
+                kind,
+                value,
+                self.source.clone(),
+            ))
+        };
+        // Only hardware has a length and a mass of its own here; a rope's mass is per length.
+        let piece = !matches!(body, Body::Rope(_));
+        Part {
+            name: self.name.clone(),
+            length_m: given("length", "l", Kind::Length, "length").filter(|_| piece),
+            mass_kg: if piece {
+                given("mass", "m", Kind::Mass, "mass")
+            } else {
+                None
+            },
+            invented: self.invented,
+            origin: self.reading.origin.clone(),
+            notes,
+            body,
+            rating,
+            id,
+        }
+    }
+
+    /// Reads the working load of one size with its design factor; unrated if there is none.
+    pub fn working_load(&self, id: &str, row: &Table<'_>) -> Option<Rating> {
+        if !row.has("working_load") {
+            return Some(Rating::Unrated("no working load is stated for it".into()));
+        }
+        let what = format!("rating of {id}");
+        let figure = Number::given(
+            what,
+            "WLL",
+            Kind::Force,
+            positive(row, "working_load")?,
+            self.source.clone(),
+        );
+        let others = others(row, "others", "load", &figure, &self.reading.sources);
+        Some(Rating::WorkingLoad {
+            load: least_of(figure, others),
+            design_factor: self.design_factor(id)?,
+        })
+    }
+
+    /// Reads the design factor of the series. The outer none is a mistake, the inner one that none is stated.
+    #[expect(
+        clippy::option_option,
+        reason = "not stated and wrongly stated are two things"
+    )]
+    fn design_factor(&self, id: &str) -> Option<Option<Number>> {
+        if !self.table.has("design_factor") {
+            return Some(None);
+        }
+        let value = factor(self.table)?;
+        let source = self.source_under("design_factor_from")?;
+        Some(Some(Number::given(
+            format!("design factor of {id}"),
+            "n",
+            Kind::Number,
+            value,
+            source,
+        )))
+    }
+}
+
+/// Reads the id of a series or part: one word, so that it can stand in a makeup.
+pub(crate) fn id(table: &Table<'_>) -> Option<String> {
+    let id = table.text("id")?;
+    if id
+        .value
+        .chars()
+        .any(|c| c.is_whitespace() || c == '.' || c.is_uppercase())
+    {
+        let says = format!("the id `{}` has a space, a dot or a capital letter", id.value);
+        table.problem(
+            Problem::new(id.at, says)
+                .instead("write it in small letters and hyphens, such as `rope-7x19-galv`"),
+        );
+        return None;
+    }
+    Some(id.value)
+}
+
+/// Reads a design factor, which is at least 1.
+pub(crate) fn factor(table: &Table<'_>) -> Option<f64> {
+    let si = table.si("design_factor")?;
+    if si.value >= 1.0 {
+        return Some(si.value);
+    }
+    let says = "a design factor is breaking strength over working load, so at least 1";
+    table.problem(
+        Problem::new(si.at, says).instead("write `design_factor = 5` for one fifth of the breaking strength"),
+    );
+    None
+}
