@@ -127,8 +127,6 @@ pub enum Trial {
         moved_m: f64,
         /// The tension of each remaining line, newtons, with the line's name, in document order.
         tensions_n: Vec<(String, Number)>,
-        /// The tension of every remaining line that bears on the load, newtons, with the line's name.
-        tensions: Vec<(String, f64)>,
     },
     /// It no longer hangs; the text says why.
     Falls(String),

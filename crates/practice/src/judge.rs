@@ -1,9 +1,249 @@
-//! Judges a rig by every rule.
+//! Judges a rig, or a makeup alone, by every rule.
 
-use crate::facts::Facts;
-use crate::judgement::Judgement;
+use crate::demand;
+use crate::facts::{Bend, EndAt, Facts, JunctionFacts, LineFacts, PointFacts, Role, Service, Under};
+use crate::finding::Finding;
+use crate::judgement::{Judgement, JunctionJudgement, LineJudgement, PointJudgement, Unrated};
+use crate::practice::Practice;
+use crate::rating::{self, Rated};
+use crate::rule::{Judged, Rule, rules};
+use crate::working_load::working_load;
+use parts::{Body, Makeup, Part};
+use quantity::Kind;
+use std::cmp::Reverse;
+use std::collections::HashMap;
+use std::sync::Arc;
+use working::{Number, Source};
 
 /// Judges a rig by every rule.
-pub fn judge(_facts: &Facts) -> Judgement {
-    Judgement::default()
+pub fn judge(facts: &Facts) -> Judgement {
+    by_rules(facts, |_| true)
+}
+
+/// Judges a makeup by the rules that need no rig: may it be used here at all, and what may it carry?
+pub fn judge_makeup(
+    makeup: &Arc<Makeup>,
+    bends: &[Bend],
+    practice: &Practice,
+    under: Under,
+    service: Service,
+) -> Judgement {
+    let end = || EndAt::Point(String::new());
+    let line = LineFacts {
+        name: makeup.name.clone(),
+        makeup: Some(makeup.clone()),
+        loads: Vec::new(),
+        under,
+        service,
+        dynamic: None,
+        tension_n: None,
+        worst_share_n: None,
+        slack: false,
+        role: Role::Carries,
+        from_horizontal_rad: std::f64::consts::FRAC_PI_2,
+        ends: [end(), end()],
+        bends: bends.to_vec(),
+        assumed_length: false,
+    };
+    let facts = Facts {
+        practice: practice.clone(),
+        today: None,
+        loads: Vec::new(),
+        lines: vec![line],
+        points: Vec::new(),
+        groups: Vec::new(),
+        junctions: Vec::new(),
+        allowances: Vec::new(),
+    };
+    by_rules(&facts, |rule| !rule.needs_rig)
+}
+
+fn by_rules(facts: &Facts, asked: impl Fn(&Rule) -> bool) -> Judgement {
+    let lines: Vec<_> = facts
+        .lines
+        .iter()
+        .map(|line| judge_line(line, &facts.practice))
+        .collect();
+    let points: Vec<_> = facts
+        .points
+        .iter()
+        .map(|point| judge_point(point, facts))
+        .collect();
+    let junctions: Vec<_> = facts
+        .junctions
+        .iter()
+        .map(|junction| judge_junction(junction, facts))
+        .collect();
+    let judged = Judged {
+        facts,
+        lines: &lines,
+        points: &points,
+        junctions: &junctions,
+    };
+    let mut findings: Vec<Finding> = rules()
+        .iter()
+        .filter(|rule| asked(rule))
+        .flat_map(|rule| (rule.judge)(&judged))
+        .collect();
+    let order = order_of_subjects(facts);
+    let last = order.len();
+    // The sort is stable, so on one subject the order of the rules stays.
+    findings.sort_by_key(|finding| {
+        (
+            Reverse(finding.severity),
+            order.get(finding.subject.as_str()).copied().unwrap_or(last),
+        )
+    });
+    Judgement {
+        lines,
+        points,
+        junctions,
+        findings,
+    }
+}
+
+/// Numbers the subjects in the order of the facts: the practice, loads, lines with their makeups, junctions, points.
+fn order_of_subjects(facts: &Facts) -> HashMap<String, usize> {
+    let mut order = HashMap::from([("practice".to_string(), 0)]);
+    let loads = facts.loads.iter().map(|load| format!("loads.{}", load.name));
+    let lines = facts.lines.iter().flat_map(|line| {
+        let makeup = line
+            .makeup
+            .iter()
+            .map(|makeup| format!("makeups.{}", makeup.name));
+        std::iter::once(format!("lines.{}", line.name)).chain(makeup)
+    });
+    let junctions = facts
+        .junctions
+        .iter()
+        .map(|junction| format!("junctions.{}", junction.name));
+    let points = facts.points.iter().map(|point| format!("points.{}", point.name));
+    let groups = facts.groups.iter().map(|group| format!("groups.{}", group.name));
+    for subject in loads.chain(lines).chain(junctions).chain(points).chain(groups) {
+        let next = order.len();
+        order.entry(subject).or_insert(next);
+    }
+    order
+}
+
+fn judge_line(line: &LineFacts, practice: &Practice) -> LineJudgement {
+    let demand_n = demand::of_line(line, practice);
+    let load = match &line.makeup {
+        Some(makeup) => working_load(makeup, &line.bends, practice, line.under),
+        None => unmade(),
+    };
+    LineJudgement {
+        name: line.name.clone(),
+        utilisation: utilisation(demand_n.as_ref(), load.working_load_n.as_ref()),
+        working_load_n: load.working_load_n,
+        rating_n: load.rating_n,
+        governing_part: load.governing_part,
+        demand_n,
+        by_part: load.by_part,
+        unrated: load.unrated,
+    }
+}
+
+fn unmade() -> crate::judgement::LineLoad {
+    let why = "it is given by stiffness alone, without a makeup".to_string();
+    let unrated = vec![Unrated {
+        part: String::new(),
+        place: "line".into(),
+        why,
+    }];
+    crate::judgement::LineLoad {
+        unrated,
+        ..Default::default()
+    }
+}
+
+fn utilisation(demand: Option<&Number>, working_load: Option<&Number>) -> Option<Number> {
+    let (demand, working_load) = (demand?, working_load?);
+    let source = Source::mechanics("demand over working load");
+    Some(Number::computed(
+        "use of the working load",
+        "u",
+        Kind::Ratio,
+        demand / working_load,
+        source,
+    ))
+}
+
+/// What a part in the building or between lines may carry, or why that is not known.
+type PartRating = (Option<Rated>, Option<Unrated>);
+
+fn rate(part: &Part, place: &str, rated: Result<Rated, String>) -> PartRating {
+    match rated {
+        Ok(rated) => (Some(rated), None),
+        Err(why) => (
+            None,
+            Some(Unrated {
+                part: part.id.clone(),
+                place: place.into(),
+                why,
+            }),
+        ),
+    }
+}
+
+fn refuses(practice: &Practice, under: Under) -> String {
+    format!(
+        "the practice `{}` has no design factors with {}",
+        practice.id,
+        under.words()
+    )
+}
+
+fn judge_point(point: &PointFacts, facts: &Facts) -> PointJudgement {
+    let (rated, unrated) = point.part.as_ref().map_or((None, None), |part| {
+        let rated = match facts.practice.factors(point.under) {
+            Some(factors) => rating::at_point(part, point.off_axis_rad, factors),
+            None => Err(refuses(&facts.practice, point.under)),
+        };
+        rate(part, "point", rated)
+    });
+    let demand_n = demand::at_point(point, facts);
+    let working_load_n = rated.as_ref().map(|rated| rated.working_load_n.clone());
+    let by_angle = |part: &Arc<Part>| matches!(part.body, Body::EyeBolt(_) | Body::Shackle(_));
+    PointJudgement {
+        name: point.name.clone(),
+        utilisation: utilisation(demand_n.as_ref(), working_load_n.as_ref()),
+        working_load_n,
+        rating_n: rated.and_then(|rated| rated.rating_n),
+        governing_part: point.part.as_ref().map(|part| part.id.clone()),
+        demand_n,
+        down_n: demand::down(point, facts),
+        side_n: demand::side(point, facts),
+        unrated,
+        worst_band_taken: point.off_axis_rad.is_none() && point.part.as_ref().is_some_and(by_angle),
+    }
+}
+
+fn judge_junction(junction: &JunctionFacts, facts: &Facts) -> JunctionJudgement {
+    let (rated, unrated) = match (&junction.part, facts.practice.factors(junction.under)) {
+        (Some(part), Some(factors)) => rate(part, "junction", rating::in_line(part, factors.of(part))),
+        (Some(part), None) => rate(part, "junction", Err(refuses(&facts.practice, junction.under))),
+        (None, _) => {
+            let why = "no part is stated for it".to_string();
+            (
+                None,
+                Some(Unrated {
+                    part: String::new(),
+                    place: "junction".into(),
+                    why,
+                }),
+            )
+        }
+    };
+    let demand_n = demand::at_junction(junction, facts);
+    let working_load_n = rated.as_ref().map(|rated| rated.working_load_n.clone());
+    JunctionJudgement {
+        name: junction.name.clone(),
+        utilisation: utilisation(demand_n.as_ref(), working_load_n.as_ref()),
+        working_load_n,
+        rating_n: rated.and_then(|rated| rated.rating_n),
+        governing_part: junction.part.as_ref().map(|part| part.id.clone()),
+        demand_n,
+        unrated,
+    }
 }

@@ -9,6 +9,7 @@
 
 mod bend;
 mod cautions;
+mod demand;
 mod facts;
 mod finding;
 mod judge;
@@ -20,6 +21,8 @@ mod rating;
 mod read;
 mod rule;
 mod rules;
+#[cfg(test)]
+mod samples;
 mod says;
 mod working_load;
 
@@ -29,7 +32,7 @@ pub use facts::{
     Role, Service, ShopAllowance, Trial, Under, WeightFrom,
 };
 pub use finding::{Finding, Severity};
-pub use judge::judge;
+pub use judge::{judge, judge_makeup};
 pub use judgement::{
     Judgement, JunctionJudgement, LineJudgement, LineLoad, PartLoad, PointJudgement, Unrated,
 };

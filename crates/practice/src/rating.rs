@@ -103,7 +103,7 @@ pub(crate) fn grip(part: &Part, rope: &Part, factor: &Number) -> Result<Rated, S
 }
 
 /// Tells whether a grip is rated on this very rope.
-fn accepts(accepted: &parts::Accepted, rope: &Rope) -> bool {
+pub(crate) fn accepts(accepted: &parts::Accepted, rope: &Rope) -> bool {
     // Nominal sizes differ by far more than a thousandth of a rope's diameter, and rounding by far less.
     let same_size = (accepted.diameter_m - rope.diameter_m.value()).abs() <= 1e-3 * rope.diameter_m.value();
     same_size

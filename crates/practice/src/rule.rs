@@ -1,8 +1,10 @@
 //! What a rule is, and the list of all of them.
 
-use crate::facts::Facts;
+use crate::facts::{Facts, LineFacts};
 use crate::finding::{Finding, Severity};
 use crate::judgement::{JunctionJudgement, LineJudgement, PointJudgement};
+use crate::working_load::{only_rope, place};
+use parts::{Makeup, Piece, Rope};
 use working::{Seen, Source};
 
 /// One rule: what it says, where it comes from, and how it is judged.
@@ -53,6 +55,57 @@ pub(crate) struct Judged<'a> {
     pub lines: &'a [LineJudgement],
     pub points: &'a [PointJudgement],
     pub junctions: &'a [JunctionJudgement],
+}
+
+impl<'a> Judged<'a> {
+    /// Lists the lines with what was worked out for them.
+    pub fn lines(&self) -> impl Iterator<Item = (&'a LineFacts, &'a LineJudgement)> + use<'a> {
+        self.facts.lines.iter().zip(self.lines)
+    }
+
+    /// Lists the makeups in use, each once, with its rope if it has exactly one.
+    pub fn makeups(&self) -> Vec<Made<'a>> {
+        let mut found: Vec<Made<'a>> = Vec::new();
+        for makeup in self.facts.lines.iter().filter_map(|line| line.makeup.as_deref()) {
+            if found.iter().all(|known| known.makeup.name != makeup.name) {
+                found.push(Made {
+                    makeup,
+                    rope_at: only_rope(makeup),
+                });
+            }
+        }
+        found
+    }
+
+    /// Finds what was worked out for a line.
+    pub fn line(&self, name: &str) -> Option<(&'a LineFacts, &'a LineJudgement)> {
+        self.lines().find(|(line, _)| line.name == name)
+    }
+}
+
+/// A makeup with the place of its rope.
+pub(crate) struct Made<'a> {
+    pub makeup: &'a Makeup,
+    pub rope_at: Option<usize>,
+}
+
+impl<'a> Made<'a> {
+    /// Gives the rope, if there is exactly one.
+    pub fn rope(&self) -> Option<&'a Rope> {
+        self.makeup.pieces.get(self.rope_at?)?.part.rope()
+    }
+
+    /// Lists the pieces with their places; nothing without exactly one rope.
+    pub fn pieces(&self) -> impl Iterator<Item = (usize, &'static str, &'a Piece)> + use<'a> {
+        let rope_at = self.rope_at;
+        let pieces = self.makeup.pieces.iter().enumerate();
+        pieces.filter_map(move |(index, piece)| Some((index, place(index, rope_at?), piece)))
+    }
+
+    /// Names it as the subject of a finding.
+    pub fn subject(&self) -> String {
+        format!("makeups.{}", self.makeup.name)
+    }
 }
 
 impl Rule {
@@ -106,6 +159,6 @@ impl Rule {
 }
 
 /// Lists every rule, in the order in which findings on one subject are given.
-pub fn rules() -> &'static [Rule] {
-    crate::rules::ALL
+pub fn rules() -> &'static [&'static Rule] {
+    &crate::rules::ALL
 }

@@ -1,5 +1,77 @@
-//! One rule, one file.
+//! One rule, one file; the order of [`ALL`] is that of findings on one subject and of the manual.
 
 use crate::rule::Rule;
 
-pub(crate) static ALL: &[Rule] = &[];
+mod allowance;
+mod assumed_length;
+mod bends;
+mod clips;
+mod coated_rope;
+mod eyes;
+mod far_from_trim;
+mod free_motion;
+mod from_memory;
+mod grip_document;
+mod grip_remaining;
+mod grip_reminders;
+mod grip_service;
+mod grip_sole_support;
+mod grip_tail;
+mod included_angle;
+mod line_angle;
+mod makeup_ends;
+mod moving_load;
+mod nothing_holds;
+mod people_suspended;
+mod practice_in_force;
+mod public_below;
+mod pull_angle;
+mod rope_accepted;
+mod screws_secured;
+mod sharing;
+mod slack;
+mod unrated;
+mod unstable_as_drawn;
+mod unusual_parts;
+mod weight_source;
+mod who_is_below;
+mod working_load;
+
+/// Every rule: what is in scope, whether it hangs, what it may carry, how it is made up, what it hangs from, and
+/// what a reader must know besides.
+pub(crate) static ALL: [&Rule; 34] = [
+    &people_suspended::RULE,
+    &practice_in_force::RULE,
+    &who_is_below::RULE,
+    &moving_load::RULE,
+    &weight_source::RULE,
+    &nothing_holds::RULE,
+    &unstable_as_drawn::RULE,
+    &far_from_trim::RULE,
+    &free_motion::RULE,
+    &sharing::RULE,
+    &working_load::RULE,
+    &unrated::RULE,
+    &public_below::RULE,
+    &slack::RULE,
+    &line_angle::RULE,
+    &included_angle::RULE,
+    &makeup_ends::RULE,
+    &rope_accepted::RULE,
+    &clips::RULE,
+    &eyes::RULE,
+    &bends::RULE,
+    &coated_rope::RULE,
+    &grip_document::RULE,
+    &grip_service::RULE,
+    &grip_sole_support::RULE,
+    &grip_remaining::RULE,
+    &grip_tail::RULE,
+    &grip_reminders::RULE,
+    &pull_angle::RULE,
+    &allowance::RULE,
+    &from_memory::RULE,
+    &unusual_parts::RULE,
+    &assumed_length::RULE,
+    &screws_secured::RULE,
+];

@@ -1,0 +1,239 @@
+//! What the building allows.
+//!
+//! Conventions: the subject is a point or a group of points; forces of the rig on the building, down and sideways.
+//! Assumes: the building's engineer means static forces; ours are raised by the dynamic factor.
+//! Valid for: points and groups; a pull upward is no force down and needs its own word from the engineer.
+//! Source: the building's engineer, as the rig document says.
+//! Checked by: the tests below, at the limits.
+
+use crate::demand;
+use crate::facts::{Allowance, PointFacts};
+use crate::finding::{Finding, Severity};
+use crate::rule::{Judged, Rule, SourceRef};
+use crate::says;
+use working::{Number, Seen};
+
+pub(crate) static RULE: Rule = Rule {
+    id: "allowance",
+    title: "The building allows what it gets",
+    statement: "Each point, and the points on one beam together, get no more than the building's engineer allows, down \
+                and sideways. No allowance, none for a direction that is pulled, or a pull upward, is a caution.",
+    sources: &[SourceRef::Plain(
+        "what the building's engineer allows, as the rig document says",
+        Seen::Stated,
+    )],
+    severity: Severity::Stop,
+    needs_rig: true,
+    judge,
+};
+
+/// A side force below this share of the force down is the solver's, or a plumb line's own, and needs no allowance.
+const NEGLIGIBLE: f64 = 1e-3;
+
+fn judge(judged: &Judged<'_>) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for (facts, point) in judged.facts.points.iter().zip(judged.points) {
+        let (down, side) = (point.down_n.as_ref(), point.side_n.as_ref());
+        findings.extend(judge_at(
+            &format!("points.{}", point.name),
+            facts.allows.as_ref(),
+            down,
+            side,
+            true,
+        ));
+    }
+    for group in &judged.facts.groups {
+        let is_member = |point: &&PointFacts| group.points.contains(&point.name);
+        let points: Vec<&PointFacts> = judged.facts.points.iter().filter(is_member).collect();
+        let raised = |what: &str, force: &Option<Number>| {
+            demand::on_group(
+                &format!("{what} of `{}` together", group.name),
+                force.as_ref()?,
+                &points,
+                &judged.facts.practice,
+            )
+        };
+        let (down, side) = (
+            raised("force down", &group.down_n),
+            raised("force sideways", &group.side_n),
+        );
+        let subject = format!("groups.{}", group.name);
+        findings.extend(judge_at(
+            &subject,
+            group.allows.as_ref(),
+            down.as_ref(),
+            side.as_ref(),
+            false,
+        ));
+    }
+    findings
+}
+
+/// `is_due` tells whether the absence of an allowance is worth a word.
+fn judge_at(
+    subject: &str,
+    allows: Option<&Allowance>,
+    down: Option<&Number>,
+    side: Option<&Number>,
+    is_due: bool,
+) -> Vec<Finding> {
+    let name = subject.split_once('.').map_or(subject, |(_, name)| name);
+    let Some(allows) = allows else {
+        let forces: Vec<String> = [
+            down.map(says::force),
+            side.map(|side| format!("{} sideways", says::force(side))),
+        ]
+        .into_iter()
+        .flatten()
+        .collect();
+        let says = format!(
+            "it is not said what the building allows at `{name}`, which gets {}",
+            forces.join(" and ")
+        );
+        let mend = "Ask the building's engineer; write `allows = { down = ..., side = ..., by = ..., document = ... }`.";
+        return is_due
+            .then(|| RULE.caution(subject, says, mend))
+            .into_iter()
+            .collect();
+    };
+    let mut findings = Vec::new();
+    let down_value = down.map_or(0.0, Number::value);
+    if down_value < 0.0 {
+        let says = format!("`{name}` is pulled upward by {}", says::newtons(-down_value));
+        findings.push(RULE.caution(subject, says, "Ask the building's engineer about a pull upward."));
+    }
+    let side_matters = side.is_some_and(|side| side.value() > NEGLIGIBLE * down_value.abs());
+    for (force, allowed, way, matters) in [
+        (down, &allows.down_n, "down", down_value > 0.0),
+        (side, &allows.side_n, "sideways", side_matters),
+    ] {
+        let Some(force) = force else { continue };
+        match allowed {
+            // Written so that a force that is no number passes as too much.
+            Some(allowed) if !(force.value() <= allowed.value()) => {
+                let (force, allowed) = (says::force(force), says::force(allowed));
+                let by = allows
+                    .by
+                    .as_deref()
+                    .map(|by| format!(" by {by}"))
+                    .unwrap_or_default();
+                let says = format!("`{name}` gets {force} {way}; allowed{by} is {allowed}");
+                findings.push(RULE.stop(
+                    subject,
+                    says,
+                    "Hang less from it, spread the load, or ask the engineer again.",
+                ));
+            }
+            None if matters => {
+                let says = format!(
+                    "`{name}` gets {} {way}, for which no allowance is stated",
+                    says::force(force)
+                );
+                findings.push(RULE.caution(
+                    subject,
+                    says,
+                    "Ask the building's engineer for this direction too.",
+                ));
+            }
+            _ => {}
+        }
+    }
+    if is_due && allows.by.is_none() {
+        let says = format!("it is not said who allows the forces at `{name}`");
+        findings.push(RULE.caution(
+            subject,
+            says,
+            "Write `by = ...` and `document = ...` in `allows`.",
+        ));
+    }
+    findings
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::facts::{GroupFacts, Service};
+    use crate::samples::{self, LB};
+
+    #[test]
+    fn the_allowance_itself_is_allowed_and_more_is_a_stop() {
+        let mut facts = samples::rig();
+        for (down, side, expected) in [
+            (500.0, 60.0, 0),
+            (500.1, 60.0, 1),
+            (500.0, 60.1, 1),
+            (501.0, 61.0, 2),
+        ] {
+            facts.points[0].down_n = Some(samples::force(down * LB));
+            facts.points[0].side_n = Some(samples::force(side * LB));
+            assert_eq!(
+                samples::severities(RULE.id, &facts),
+                vec!["stop"; expected],
+                "{down} {side}"
+            );
+        }
+    }
+
+    #[test]
+    fn the_dynamic_factor_counts_at_the_building_too() {
+        let mut facts = samples::rig();
+        facts.points[0].down_n = Some(samples::force(450.0 * LB));
+        facts.points[0].service = Service::Moving;
+        facts.points[0].dynamic = Some(samples::given("dynamic factor", quantity::Kind::Number, 1.2));
+        assert_eq!(samples::severities(RULE.id, &facts), ["stop"]);
+    }
+
+    #[test]
+    fn a_line_that_may_take_more_brings_more_to_its_point() {
+        let mut facts = samples::rig();
+        facts.lines.truncate(1);
+        facts.points[0].down_n = Some(samples::force(450.0 * LB));
+        facts.lines[0].worst_share_n = Some(samples::force((115.0 + 49.0) * LB));
+        facts.points[0].side_n = Some(samples::force(10.0 * LB));
+        assert!(samples::found(RULE.id, &facts).is_empty());
+        facts.lines[0].worst_share_n = Some(samples::force((115.0 + 51.0) * LB));
+        assert_eq!(samples::severities(RULE.id, &facts), ["stop"]);
+    }
+
+    #[test]
+    fn what_is_not_stated_is_a_caution() {
+        let mut facts = samples::rig();
+        facts.points[0].allows = None;
+        assert_eq!(samples::severities(RULE.id, &facts), ["caution"]);
+        facts.points[0] = samples::point("north");
+        facts.points[0].allows.as_mut().unwrap().side_n = None;
+        assert_eq!(samples::severities(RULE.id, &facts), ["caution"]);
+        facts.points[0].side_n = Some(samples::force(0.0));
+        assert!(samples::found(RULE.id, &facts).is_empty());
+        facts.points[0].allows.as_mut().unwrap().by = None;
+        assert_eq!(samples::severities(RULE.id, &facts), ["caution"]);
+    }
+
+    #[test]
+    fn a_pull_upward_is_a_caution() {
+        let mut facts = samples::rig();
+        facts.points[0].down_n = Some(samples::force(-10.0 * LB));
+        assert_eq!(samples::severities(RULE.id, &facts), ["caution"]);
+    }
+
+    #[test]
+    fn points_on_one_beam_are_also_summed() {
+        let mut facts = samples::rig();
+        facts.points = vec![samples::point("north"), samples::point("south")];
+        let allows = Allowance {
+            down_n: Some(samples::force(150.0 * LB)),
+            side_n: None,
+            by: None,
+            document: None,
+        };
+        facts.groups = vec![GroupFacts {
+            name: "beam 3".into(),
+            points: vec!["north".into(), "south".into()],
+            down_n: Some(samples::force(200.0 * LB)),
+            side_n: Some(samples::force(0.0)),
+            allows: Some(allows),
+        }];
+        let found = samples::found(RULE.id, &facts);
+        assert_eq!((found.len(), found[0].subject.as_str()), (1, "groups.beam 3"));
+    }
+}

@@ -1,0 +1,121 @@
+//! No working load.
+//!
+//! Conventions: the subject is a line, a junction or a point with a part.
+//! Assumes: what has no rating with a source carries nothing that can be relied on.
+//! Valid for: lines in any role; junctions; parts at points (without one, the building's allowance holds alone).
+//! Source: our judgement; [bib:b3026-2010] (marked and rated hardware).
+//! Checked by: the tests below.
+
+use crate::finding::{Finding, Severity};
+use crate::judgement::Unrated;
+use crate::rule::{Judged, Rule, SourceRef};
+use crate::rules::pull_angle;
+use working::Seen;
+
+pub(crate) static RULE: Rule = Rule {
+    id: "unrated",
+    title: "Everything that carries has a working load",
+    statement: "A rating has a source and the design factor behind it. A part without one, or of which the practice \
+                asks a factor that its maker does not state, is unrated; so is a line with such a part, a line given \
+                by stiffness alone, a bend over something of unknown diameter, and a junction without a part.",
+    sources: &[SourceRef::Plain("no number without a source", Seen::Judgement)],
+    severity: Severity::Stop,
+    needs_rig: false,
+    judge,
+};
+
+const MEND: &str = "Use a part with a rating from its maker, with the design factor behind it.";
+
+fn judge(judged: &Judged<'_>) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for line in judged.lines.iter().filter(|line| !line.unrated.is_empty()) {
+        let why: Vec<String> = line.unrated.iter().map(in_words).collect();
+        let says = format!("`{}` has no working load: {}", line.name, why.join("; "));
+        findings.push(RULE.stop(format!("lines.{}", line.name), says, MEND));
+    }
+    for junction in judged.junctions {
+        if let Some(unrated) = &junction.unrated {
+            let says = format!("`{}` has no working load: {}", junction.name, in_words(unrated));
+            findings.push(RULE.stop(format!("junctions.{}", junction.name), says, MEND));
+        }
+    }
+    for (facts, point) in judged.facts.points.iter().zip(judged.points) {
+        // A pull past the printed angles has a rule of its own.
+        if let Some(unrated) = point.unrated.as_ref().filter(|_| !pull_angle::is_refused(facts)) {
+            let says = format!(
+                "the part at `{}` has no working load: {}",
+                point.name,
+                in_words(unrated)
+            );
+            findings.push(RULE.stop(format!("points.{}", point.name), says, MEND));
+        }
+    }
+    findings
+}
+
+fn in_words(unrated: &Unrated) -> String {
+    if unrated.part.is_empty() {
+        format!("{}: {}", unrated.place, unrated.why)
+    } else {
+        format!("`{}` ({}): {}", unrated.part, unrated.place, unrated.why)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::facts::Bend;
+    use crate::samples;
+
+    #[test]
+    fn a_line_of_rated_parts_is_fine_and_one_by_stiffness_is_not() {
+        let mut facts = samples::rig();
+        assert!(samples::found(RULE.id, &facts).is_empty());
+        facts.lines[0].makeup = None;
+        let found = samples::found(RULE.id, &facts);
+        assert_eq!((found.len(), found[0].severity), (1, Severity::Stop));
+        assert!(found[0].says.contains("stiffness alone"));
+    }
+
+    #[test]
+    fn a_maker_who_states_no_factor_leaves_the_part_unrated() {
+        let mut shackle = samples::shackle();
+        shackle.rating = samples::rated(2000.0, None);
+        let mut facts = samples::rig();
+        let parts = vec![shackle, samples::eye(0.95), samples::rope(), samples::eye(0.95)];
+        facts.lines[0] = samples::line("nw", samples::makeup("leg", parts), 100.0);
+        assert!(
+            samples::found(RULE.id, &facts)[0]
+                .says
+                .contains("states no design factor")
+        );
+    }
+
+    #[test]
+    fn a_bend_over_an_unknown_diameter_leaves_the_line_unrated() {
+        let mut facts = samples::rig();
+        facts.lines[0].bends = vec![Bend {
+            over: "sheave".into(),
+            diameter_m: None,
+            deflection_rad: 1.0,
+        }];
+        assert!(
+            samples::found(RULE.id, &facts)[0]
+                .says
+                .contains("diameter of sheave is not stated")
+        );
+        facts.lines[0].bends[0].diameter_m = Some(samples::length(0.1));
+        assert!(samples::found(RULE.id, &facts).is_empty());
+    }
+
+    #[test]
+    fn a_junction_needs_a_rated_part() {
+        let mut facts = samples::rig();
+        facts.junctions = vec![samples::junction(None)];
+        assert_eq!(samples::severities(RULE.id, &facts), ["stop"]);
+        facts.junctions = vec![samples::junction(Some(samples::link(2000.0, Some(5.0))))];
+        assert!(samples::found(RULE.id, &facts).is_empty());
+        facts.junctions = vec![samples::junction(Some(samples::link(2000.0, None)))];
+        assert_eq!(samples::severities(RULE.id, &facts), ["stop"]);
+    }
+}

@@ -1,0 +1,110 @@
+//! Parts that are made up, or that a shop put in the place of published ones.
+//!
+//! Conventions: the subject is a makeup, a junction or a point.
+//! Assumes: the parts book marks both.
+//! Valid for: every part in use.
+//! Source: our judgement.
+//! Checked by: the tests below.
+
+use crate::finding::{Finding, Severity};
+use crate::rule::{Judged, Rule, SourceRef};
+use parts::{Origin, Part};
+use working::Seen;
+
+pub(crate) static RULE: Rule = Rule {
+    id: "unusual-parts",
+    title: "Invented parts and a shop's own are named",
+    statement: "A part that was made up for a demonstration exists nowhere; a verdict that uses it says so. A shop's part \
+                that takes the place of a published one is named.",
+    sources: &[SourceRef::Plain("nothing is assumed in silence", Seen::Judgement)],
+    severity: Severity::Caution,
+    needs_rig: false,
+    judge,
+};
+
+fn judge(judged: &Judged<'_>) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for made in judged.makeups() {
+        let mut seen: Vec<&str> = Vec::new();
+        for piece in &made.makeup.pieces {
+            if !seen.contains(&piece.part.id.as_str()) {
+                seen.push(&piece.part.id);
+                findings.extend(judge_part(&piece.part, &made.subject()));
+            }
+        }
+    }
+    let points = judged
+        .facts
+        .points
+        .iter()
+        .map(|at| (format!("points.{}", at.name), &at.part));
+    let junctions = judged
+        .facts
+        .junctions
+        .iter()
+        .map(|at| (format!("junctions.{}", at.name), &at.part));
+    for (subject, part) in junctions.chain(points) {
+        findings.extend(part.iter().flat_map(|part| judge_part(part, &subject)));
+    }
+    findings
+}
+
+fn judge_part(part: &Part, subject: &str) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    if part.invented {
+        let says = format!(
+            "`{}` is invented for a demonstration; no such part can be bought",
+            part.id
+        );
+        findings.push(RULE.caution(
+            subject,
+            says,
+            "Put a real part with its maker's rating in its place.",
+        ));
+    }
+    if let Origin::Shop {
+        file,
+        replaces_published: true,
+    } = &part.origin
+    {
+        let says = format!(
+            "`{}` is the shop's own, from {file}, in the place of the published part",
+            part.id
+        );
+        findings.push(RULE.note(subject, says, ""));
+    }
+    findings
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::samples;
+    use std::sync::Arc;
+
+    #[test]
+    fn both_are_named_where_they_are_used() {
+        let mut facts = samples::rig();
+        assert!(samples::found(RULE.id, &facts).is_empty());
+        let mut link = samples::link(2000.0, Some(5.0));
+        link.invented = true;
+        link.origin = Origin::Shop {
+            file: "shop.toml".into(),
+            replaces_published: true,
+        };
+        facts.points[0].part = Some(Arc::new(link));
+        assert_eq!(samples::severities(RULE.id, &facts), ["caution", "note"]);
+        let mut shackle = samples::shackle();
+        shackle.invented = true;
+        let parts = vec![
+            shackle.clone(),
+            samples::eye(0.9),
+            samples::rope(),
+            samples::eye(0.9),
+            shackle,
+        ];
+        facts.points[0].part = None;
+        facts.lines[0] = samples::line("nw", samples::makeup("leg", parts), 1.0);
+        assert_eq!(samples::severities(RULE.id, &facts), ["caution"]);
+    }
+}
