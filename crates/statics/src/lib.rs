@@ -32,6 +32,7 @@
 //! ```
 
 mod assemble;
+mod convex;
 mod dense;
 mod descent;
 mod drawn_pose;

@@ -12,6 +12,7 @@
 //! which order of methods, and the factor thirty, from trials on hard hangs.
 //! Checked by: tests/laws (1,000 random rigs), tests/hard_cases.
 
+use crate::convex::convex_newton;
 use crate::descent::descend;
 use crate::newton::{Settled, mixed_newton, predict_from_pose};
 use crate::solution::Jam;
@@ -35,6 +36,16 @@ pub(crate) fn search(topology: &Topology, work: &mut Workspace, quick_steps: u32
     work.model.soften(0.0);
     work.pose.measure(topology, &work.model);
     predict_from_pose(topology, work);
+    if work.convex {
+        if convex_newton(topology, work, 40, |w| w.allowed_n(topology)) == Settled::Balanced
+            && jam(topology, work).is_none()
+        {
+            return Found::Balance;
+        }
+        work.pose.copy_frames(&work.start);
+        work.pose.measure(topology, &work.model);
+        predict_from_pose(topology, work);
+    }
     if mixed_newton(topology, work, quick_steps, |w| w.allowed_n(topology)) == Settled::Balanced
         && jam(topology, work).is_none()
     {

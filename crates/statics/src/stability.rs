@@ -58,8 +58,9 @@ pub(crate) fn falling_direction(work: &mut Workspace) -> Option<Vec<f64>> {
 /// Finds the softest direction across those already found, with the last factor; and its stiffness.
 fn softest(work: &mut Workspace, found: &[Vec<f64>], rounds: u32) -> (Vec<f64>, f64) {
     let size = work.step.len();
-    let mut seed = 0x9e37_79b9_7f4a_7c15_u64;
-    // Any fixed start that no symmetry of a rig is likely to share.
+    // Any fixed start that no symmetry of a rig is likely to share, another one for each direction: the
+    // last start has nothing left across those found.
+    let mut seed = 0x9e37_79b9_7f4a_7c15_u64 + found.len() as u64;
     let mut direction: Vec<f64> = (0..size)
         .map(|_| {
             seed ^= seed << 13;

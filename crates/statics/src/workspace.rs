@@ -25,6 +25,8 @@ pub struct Workspace {
     pub(crate) step: Vec<f64>,
     /// Whether a frame's rotation is held.
     pub(crate) held: Vec<bool>,
+    /// Whether there is no body, so that the energy is convex.
+    pub(crate) convex: bool,
     pub(crate) iterations: u32,
     pub(crate) max_iterations: u32,
 }
@@ -49,6 +51,7 @@ impl Workspace {
             gradient: vec![0.0; freedoms],
             step: vec![0.0; freedoms],
             held: vec![false; topology.frame_count()],
+            convex: topology.frames().all(|f| topology.kind(f) != FrameKind::Body),
             iterations: 0,
             max_iterations: 0,
         }

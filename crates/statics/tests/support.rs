@@ -11,6 +11,7 @@ pub struct Rig {
     builder: TopologyBuilder,
     frames: Vec<(FrameKind, Vector3<f64>, UnitQuaternion<f64>, Vector3<f64>, f64)>,
     offsets: Vec<Vector3<f64>>,
+    frame_of: Vec<FrameId>,
     lines: Vec<LineParameters>,
     forces: Vec<AppliedForce>,
 }
@@ -51,8 +52,15 @@ impl Rig {
         self.frames[body.index()].2 = rotation;
     }
 
+    /// Where an attachment was drawn.
+    pub fn place_of(&self, attachment: AttachmentId) -> [f64; 3] {
+        let (_, at, rotation, ..) = self.frames[self.frame_of[attachment.index()].index()];
+        (at + rotation * self.offsets[attachment.index()]).into()
+    }
+
     pub fn pick(&mut self, frame: FrameId, offset: [f64; 3]) -> AttachmentId {
         self.offsets.push(offset.into());
+        self.frame_of.push(frame);
         self.builder.attachment(frame)
     }
 
