@@ -77,10 +77,18 @@ impl<'a> Table<'a> {
 
     /// Gives the value of a key if it is written and has the right form.
     pub fn value(&self, key: &str) -> Option<Value<'a>> {
+        self.entry(key).filter(Value::is_right)
+    }
+
+    /// Gives the value of a key if it is written, rightly or wrongly.
+    fn entry(&self, key: &str) -> Option<Value<'a>> {
         let takes = &self.shape.key(key)?.takes;
         let node = self.entries.get(key)?;
-        let value = Value { takes, node, problems: self.problems };
-        value.is_right().then_some(value)
+        Some(Value {
+            takes,
+            node,
+            problems: self.problems,
+        })
     }
 
     /// Gives a text, a word or a day.
@@ -100,7 +108,8 @@ impl<'a> Table<'a> {
 
     /// Gives a plain number or a quantity, in SI units.
     pub fn si(&self, key: &str) -> Option<Placed<f64>> {
-        self.value(key)?.si()
+        // What does not read as a number gives none by itself, so that it need not be read twice.
+        self.entry(key)?.si()
     }
 
     /// Gives three plain numbers or quantities, in SI units.
