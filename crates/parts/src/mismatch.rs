@@ -22,7 +22,7 @@ pub enum Mismatch {
         side: Side,
     },
     /// Several things hold the rope at this side.
-    #[error("{} hold the rope at its {side} end; one does", .parts.join(" and "))]
+    #[error("`{}` hold the rope at its {side} end; one does", .parts.join("` and `"))]
     SeveralEnds {
         /// The side.
         side: Side,

@@ -12,39 +12,50 @@ use working::{Number, Source};
 /// Reads every series of ends of a file.
 pub(crate) fn read(root: &Table<'_>, reading: &Reading<'_>, add: &mut impl FnMut(Part, Range<usize>)) {
     for table in root.list("ends").iter().filter_map(Value::table) {
-        let Some(series) = Series::read(&table, reading) else {
+        read_series(&Series::read(&table, reading), add);
+    }
+}
+
+fn read_series(series: &Series<'_>, add: &mut impl FnMut(Part, Range<usize>)) {
+    let table = series.table;
+    let form = table.text("form").and_then(|word| form(&word.value));
+    let thimbled = table.flag("thimbled").unwrap_or(false);
+    let efficiency = efficiency(series);
+    let accepts = accepts(table);
+    for size in table.list("sizes") {
+        let (Some(written), Some(diameter)) = (size.text(), size.si()) else {
             continue;
         };
-        for size in table.list("sizes") {
-            if let Some(part) = end(&series, &size) {
-                add(part, size.at());
-            }
+        if diameter.value <= 0.0 {
+            size.problem(
+                "a rope size is not above 0",
+                "write a diameter such as `\"3/16 in\"`",
+            );
+            continue;
+        }
+        let part = form.zip(efficiency.clone()).map(|(form, efficiency)| {
+            let accepts = of_size(&accepts, diameter.value);
+            let body = Body::End(End {
+                form,
+                thimbled,
+                accepts,
+            });
+            series.part(
+                series.part_id(&written.value),
+                table,
+                body,
+                Rating::Efficiency(efficiency),
+            )
+        });
+        if let Some(part) = series.complete(part) {
+            add(part, size.at());
         }
     }
 }
 
-fn end(series: &Series<'_>, size: &Value<'_>) -> Option<Part> {
-    let id = series.part_id(&size.text()?.value);
-    let diameter_m = size.si()?.value;
-    if diameter_m <= 0.0 {
-        size.problem(
-            "a rope size is not above 0",
-            "write a diameter such as `\"3/16 in\"`",
-        );
-        return None;
-    }
-    let body = Body::End(End {
-        form: form(&series.table.text("form")?.value)?,
-        thimbled: series.table.flag("thimbled").unwrap_or(false),
-        accepts: accepts(series.table, diameter_m),
-    });
-    let efficiency = efficiency(series, &id)?;
-    Some(series.part(id, series.table, body, Rating::Efficiency(efficiency)))
-}
-
 /// Reads the efficiency: the least of several sources, the low end of a range, the range told.
-fn efficiency(series: &Series<'_>, id: &str) -> Option<Number> {
-    let what = format!("efficiency of {id}");
+fn efficiency(series: &Series<'_>) -> Option<Number> {
+    let what = format!("efficiency of {}", series.id);
     let low = share(series.table, "efficiency")?;
     let mut figure = Number::given(what, "e", Kind::Ratio, low, series.source.clone());
     if series.table.has("efficiency_to") {
@@ -79,11 +90,9 @@ fn efficiency(series: &Series<'_>, id: &str) -> Option<Number> {
 /// Reads every series of clips of a file.
 pub(crate) fn read_clips(root: &Table<'_>, reading: &Reading<'_>, add: &mut impl FnMut(Part, Range<usize>)) {
     for table in root.list("clips").iter().filter_map(Value::table) {
-        let Some(series) = Series::read(&table, reading) else {
-            continue;
-        };
+        let series = Series::read(&table, reading);
         for row in table.list("sizes").iter().filter_map(Value::table) {
-            if let Some(part) = clips(&series, &row) {
+            if let Some(part) = series.complete(clips(&series, &row)) {
                 add(part, row.at());
             }
         }
@@ -119,11 +128,11 @@ fn clips(series: &Series<'_>, row: &Table<'_>) -> Option<Part> {
         turnback_m: turnback(series, &id, row, &printed_count, &least_count, &setting),
         least_count,
         torque_n_m,
-        accepts: accepts(table, rope_diameter_m),
+        accepts: of_size(&accepts(table), rope_diameter_m),
     });
     let rating = match (table.text("unrated"), table.has("efficiency")) {
         (Some(why), _) => Rating::Unrated(why.value),
-        (None, true) => Rating::Efficiency(efficiency(series, &id)?),
+        (None, true) => Rating::Efficiency(efficiency(series)?),
         (None, false) => Rating::Unrated("no efficiency is stated for it".into()),
     };
     Some(series.part(id, row, body, rating))
@@ -196,14 +205,21 @@ fn turnback(
     ))
 }
 
-/// Reads which ropes of one diameter are taken.
-fn accepts(table: &Table<'_>, diameter_m: f64) -> Accepts {
+/// Reads which ropes are taken, whatever their diameter.
+fn accepts(table: &Table<'_>) -> Accepts {
     Accepts {
         constructions: texts(table, "constructions"),
         cores: texts(table, "cores"),
         materials: texts(table, "materials"),
+        ..Accepts::default()
+    }
+}
+
+fn of_size(accepts: &Accepts, diameter_m: f64) -> Accepts {
+    Accepts {
         diameter_from_m: Some(diameter_m),
         diameter_to_m: Some(diameter_m),
+        ..accepts.clone()
     }
 }
 

@@ -94,7 +94,7 @@ pub(crate) fn least_of(figure: Number, others: Vec<Number>) -> Number {
         figure,
         others,
         |mine, other| other >= mine,
-        |all| least(all),
+        least,
         "the lowest figure rules where sources speak of one product",
     )
 }
@@ -105,7 +105,7 @@ pub(crate) fn greatest_of(figure: Number, others: Vec<Number>) -> Number {
         figure,
         others,
         |mine, other| other <= mine,
-        |all| greatest(all),
+        greatest,
         "the greater figure rules where more is the safer side",
     )
 }

@@ -2,14 +2,14 @@
 
 use super::Reading;
 use super::figures::{positive, positive_list, share};
-use super::series::Series;
+use super::series::{Factor, Series};
 use crate::part::{AngleBand, Body, EyeBolt, Link, Part, Rating, Shackle, Thimble, Turnbuckle};
 use document::{Problem, Table, Value};
 use quantity::Kind;
 use std::ops::Range;
 use working::{Number, Source};
 
-type ReadPart = fn(&Series<'_>, &Table<'_>, String) -> Option<Part>;
+type ReadPart = fn(&Series<'_>, &Shared, &Table<'_>, String) -> Option<Part>;
 
 const KINDS: [(&str, ReadPart); 5] = [
     ("thimbles", thimble),
@@ -19,19 +19,33 @@ const KINDS: [(&str, ReadPart); 5] = [
     ("links", link),
 ];
 
+/// What the sizes of a series share; what its kind does not have is empty.
+struct Shared {
+    factor: Option<Factor>,
+    side_load: Vec<AngleBand>,
+    angles_rad: Vec<f64>,
+}
+
 /// Reads every series of hardware of a file.
 pub(crate) fn read(root: &Table<'_>, reading: &Reading<'_>, add: &mut impl FnMut(Part, Range<usize>)) {
     for (key, read_part) in KINDS {
         for table in root.list(key).iter().filter_map(Value::table) {
-            let Some(series) = Series::read(&table, reading) else {
-                continue;
-            };
-            for row in table.list("sizes").iter().filter_map(Value::table) {
-                let Some(size) = row.text("size") else { continue };
-                if let Some(part) = read_part(&series, &row, series.part_id(&size.value)) {
-                    add(part, row.at());
-                }
-            }
+            read_series(&Series::read(&table, reading), read_part, add);
+        }
+    }
+}
+
+fn read_series(series: &Series<'_>, read_part: ReadPart, add: &mut impl FnMut(Part, Range<usize>)) {
+    let shared = Shared {
+        factor: series.factor(),
+        side_load: side_load(series),
+        angles_rad: angles(series),
+    };
+    for row in series.table.list("sizes").iter().filter_map(Value::table) {
+        let Some(size) = row.text("size") else { continue };
+        let part = read_part(series, &shared, &row, series.part_id(&size.value));
+        if let Some(part) = series.complete(part) {
+            add(part, row.at());
         }
     }
 }
@@ -46,7 +60,7 @@ fn given(row: &Table<'_>, key: &str, what: String, symbol: &str, source: &Source
     ))
 }
 
-fn thimble(series: &Series<'_>, row: &Table<'_>, id: String) -> Option<Part> {
+fn thimble(series: &Series<'_>, _: &Shared, row: &Table<'_>, id: String) -> Option<Part> {
     let inside_width_m = given(
         row,
         "inside_width",
@@ -61,41 +75,42 @@ fn thimble(series: &Series<'_>, row: &Table<'_>, id: String) -> Option<Part> {
     Some(series.part(id, row, body, Rating::ByRope))
 }
 
-fn shackle(series: &Series<'_>, row: &Table<'_>, id: String) -> Option<Part> {
-    let rating = series.working_load(&id, row)?;
-    let source = series.source_under("side_load_from")?;
-    let bands = series.table.list("side_load");
-    let side_load: Vec<AngleBand> = bands
+/// Reads the shares under side load of a series of shackles.
+fn side_load(series: &Series<'_>) -> Vec<AngleBand> {
+    let Some(source) = series.source_under("side_load_from") else {
+        return Vec::new();
+    };
+    let band = |band: Table<'_>| {
+        let what = format!("share of the rating of {} under side load", series.id);
+        let allows = Number::given(what, "s", Kind::Ratio, share(&band, "allows")?, source.clone());
+        Some(AngleBand {
+            up_to_rad: band.si("up_to")?.value,
+            allows,
+        })
+    };
+    let bands: Vec<AngleBand> = series
+        .table
+        .list("side_load")
         .iter()
         .filter_map(Value::table)
-        .filter_map(|band| {
-            let what = format!("share of the rating of {id} under side load");
-            let allows = Number::given(what, "s", Kind::Ratio, share(&band, "allows")?, source.clone());
-            Some(AngleBand {
-                up_to_rad: band.si("up_to")?.value,
-                allows,
-            })
-        })
+        .filter_map(band)
         .collect();
-    report_order(
-        series.table,
-        "side_load",
-        side_load.iter().map(|band| band.up_to_rad),
-    );
-    let pin_diameter_m = given(row, "pin", format!("pin diameter of {id}"), "D", &series.source);
-    Some(series.part(
-        id,
-        row,
-        Body::Shackle(Shackle {
-            pin_diameter_m,
-            side_load,
-        }),
-        rating,
-    ))
+    report_order(series.table, "side_load", bands.iter().map(|band| band.up_to_rad));
+    bands
 }
 
-fn eyebolt(series: &Series<'_>, row: &Table<'_>, id: String) -> Option<Part> {
-    let rating = series.working_load(&id, row)?;
+fn shackle(series: &Series<'_>, shared: &Shared, row: &Table<'_>, id: String) -> Option<Part> {
+    let rating = series.working_load(&id, row, shared.factor.as_ref())?;
+    let pin_diameter_m = given(row, "pin", format!("pin diameter of {id}"), "D", &series.source);
+    let body = Body::Shackle(Shackle {
+        pin_diameter_m,
+        side_load: shared.side_load.clone(),
+    });
+    Some(series.part(id, row, body, rating))
+}
+
+/// Reads where the bands of a series of eye bolts end.
+fn angles(series: &Series<'_>) -> Vec<f64> {
     let angles: Vec<f64> = series
         .table
         .list("angles")
@@ -103,19 +118,28 @@ fn eyebolt(series: &Series<'_>, row: &Table<'_>, id: String) -> Option<Part> {
         .filter_map(|a| Some(a.si()?.value))
         .collect();
     report_order(series.table, "angles", angles.iter().copied());
+    angles
+}
+
+fn eyebolt(series: &Series<'_>, shared: &Shared, row: &Table<'_>, id: String) -> Option<Part> {
+    let rating = series.working_load(&id, row, shared.factor.as_ref())?;
+    let angles = &shared.angles_rad;
     let loads = loads_by_angle(series, row, &id, &rating);
     if loads.len() > angles.len() {
         let says = format!(
-            "`{id}` has {} loads by angle, but the series has {} angles",
+            "`{id}` has more loads by angle ({}) than its series has angles ({})",
             loads.len(),
             angles.len()
         );
         row.problem(Problem::new(row.at(), says).instead("write one angle in `angles` for each load"));
     }
-    let band = |(up_to_rad, allows)| AngleBand { up_to_rad, allows };
+    let band = |(up_to_rad, allows): (&f64, Number)| AngleBand {
+        up_to_rad: *up_to_rad,
+        allows,
+    };
     let body = Body::EyeBolt(EyeBolt {
         shoulder: series.table.flag("shoulder")?,
-        by_angle: angles.into_iter().zip(loads).map(band).collect(),
+        by_angle: angles.iter().zip(loads).map(band).collect(),
         refused_past_rad: series.table.si("refused_past")?.value,
     });
     Some(series.part(id, row, body, rating))
@@ -156,8 +180,8 @@ fn loads_by_angle(series: &Series<'_>, row: &Table<'_>, id: &str, rating: &Ratin
         .collect()
 }
 
-fn turnbuckle(series: &Series<'_>, row: &Table<'_>, id: String) -> Option<Part> {
-    let rating = series.working_load(&id, row)?;
+fn turnbuckle(series: &Series<'_>, shared: &Shared, row: &Table<'_>, id: String) -> Option<Part> {
+    let rating = series.working_load(&id, row, shared.factor.as_ref())?;
     let source = series.source_under("take_up_from")?;
     let take_up_m = given(row, "take_up", format!("take-up of {id}"), "a", &source);
     let body = Body::Turnbuckle(Turnbuckle {
@@ -167,8 +191,8 @@ fn turnbuckle(series: &Series<'_>, row: &Table<'_>, id: String) -> Option<Part> 
     Some(series.part(id, row, body, rating))
 }
 
-fn link(series: &Series<'_>, row: &Table<'_>, id: String) -> Option<Part> {
-    let rating = series.working_load(&id, row)?;
+fn link(series: &Series<'_>, shared: &Shared, row: &Table<'_>, id: String) -> Option<Part> {
+    let rating = series.working_load(&id, row, shared.factor.as_ref())?;
     let what = format!("stock diameter of {id}");
     let stock_diameter_m = given(row, "stock", what.clone(), "D", &series.source).or_else(|| {
         // A link that is called by its stock.
@@ -194,7 +218,6 @@ fn report_order(table: &Table<'_>, key: &str, angles: impl Iterator<Item = f64>)
         return;
     }
     let at = table.value(key).map(|value| value.at()).unwrap_or_default();
-    // Once is enough for a series, however many sizes it has.
     let says = format!("the angles of `{key}` are out of order");
     table.problem(Problem::new(at, says).instead("write the least angle first"));
 }

@@ -18,11 +18,9 @@ pub(crate) fn read(
     add: &mut impl FnMut(Part, Range<usize>),
 ) {
     for table in root.list("ropes").iter().filter_map(Value::table) {
-        let Some(series) = Series::read(&table, reading) else {
-            continue;
-        };
+        let series = Series::read(&table, reading);
         for row in table.list("sizes").iter().filter_map(Value::table) {
-            if let Some(part) = rope(&series, &row, own) {
+            if let Some(part) = series.complete(rope(&series, &row, own)) {
                 add(part, row.at());
             }
         }

@@ -14,23 +14,33 @@ pub(crate) struct Series<'a> {
     pub id: String,
     pub name: String,
     pub source: Source,
+    complete: bool,
     notes: Vec<String>,
     invented: bool,
 }
 
 impl<'a> Series<'a> {
-    /// Reads what is common; none if something that every part needs is missing, which is reported.
-    pub fn read(table: &'a Table<'a>, reading: &'a Reading<'a>) -> Option<Self> {
-        let source = reading.sources.cited(table);
-        Some(Series {
+    /// Reads what is common.
+    ///
+    /// A series whose id, name or source is wrong is read on, so that its other mistakes are told too; the parts
+    /// that would stand on it are left out: see [`Series::complete`].
+    pub fn read(table: &'a Table<'a>, reading: &'a Reading<'a>) -> Self {
+        let (id, name, source) = (id(table), table.text("name"), reading.sources.cited(table));
+        Series {
             table,
             reading,
-            id: id(table)?,
-            name: table.text("name")?.value,
-            source: source?,
+            complete: id.is_some() && name.is_some() && source.is_some(),
+            id: id.unwrap_or_default(),
+            name: name.map(|name| name.value).unwrap_or_default(),
+            source: source.unwrap_or_else(|| Source::stated("")),
             notes: super::figures::texts(table, "notes"),
             invented: table.flag("invented").unwrap_or(false),
-        })
+        }
+    }
+
+    /// Gives the part on if the series that it stands on is written rightly.
+    pub fn complete(&self, part: Option<Part>) -> Option<Part> {
+        part.filter(|_| self.complete)
     }
 
     /// Makes the id of a size: `3/16 in` gives `...-3/16`, `5 mm` gives `...-5mm`, `M12` gives `...-m12`.
@@ -80,45 +90,39 @@ impl<'a> Series<'a> {
     }
 
     /// Reads the working load of one size with its design factor; unrated if there is none.
-    pub fn working_load(&self, id: &str, row: &Table<'_>) -> Option<Rating> {
+    pub fn working_load(&self, id: &str, row: &Table<'_>, factor: Option<&Factor>) -> Option<Rating> {
         if !row.has("working_load") {
             return Some(Rating::Unrated("no working load is stated for it".into()));
         }
-        let what = format!("rating of {id}");
-        let figure = Number::given(
-            what,
-            "WLL",
-            Kind::Force,
-            positive(row, "working_load")?,
-            self.source.clone(),
-        );
+        let (what, load) = (format!("rating of {id}"), positive(row, "working_load")?);
+        let figure = Number::given(what, "WLL", Kind::Force, load, self.source.clone());
         let others = others(row, "others", "load", &figure, &self.reading.sources);
+        if factor.is_none() && self.table.has("design_factor") {
+            return None; // wrongly written, which is reported
+        }
+        let design_factor = factor.map(|(value, source)| {
+            Number::given(
+                format!("design factor of {id}"),
+                "n",
+                Kind::Number,
+                *value,
+                source.clone(),
+            )
+        });
         Some(Rating::WorkingLoad {
             load: least_of(figure, others),
-            design_factor: self.design_factor(id)?,
+            design_factor,
         })
     }
 
-    /// Reads the design factor of the series. The outer none is a mistake, the inner one that none is stated.
-    #[expect(
-        clippy::option_option,
-        reason = "not stated and wrongly stated are two things"
-    )]
-    fn design_factor(&self, id: &str) -> Option<Option<Number>> {
-        if !self.table.has("design_factor") {
-            return Some(None);
-        }
-        let value = factor(self.table)?;
-        let source = self.source_under("design_factor_from")?;
-        Some(Some(Number::given(
-            format!("design factor of {id}"),
-            "n",
-            Kind::Number,
-            value,
-            source,
-        )))
+    /// Reads the design factor of the series; none if none is stated.
+    pub fn factor(&self) -> Option<Factor> {
+        Some((factor(self.table)?, self.source_under("design_factor_from")?))
     }
 }
+
+/// A design factor with its source.
+pub(crate) type Factor = (f64, Source);
 
 /// Reads the id of a series or part: one word, so that it can stand in a makeup.
 pub(crate) fn id(table: &Table<'_>) -> Option<String> {

@@ -24,7 +24,8 @@ impl Sources {
         let mut documents = BTreeMap::new();
         for (name, value) in root.names("documents") {
             let document = match value.table() {
-                Some(table) => dated(&table),
+                // A document that is wrongly written still has its name, so that citing it is not a second mistake.
+                Some(table) => dated(&table).or_else(|| Some(Document::Titled(name.value.clone()))),
                 None => value.text().map(|title| Document::Titled(title.value)),
             };
             if bibliography().contains_key(&name.value) {
@@ -65,7 +66,7 @@ impl Sources {
             unknown(
                 table,
                 &name,
-                "the bibliography and not in `[documents]` of this file",
+                "the bibliography or in `[documents]` of this file",
                 known,
             );
             return None;

@@ -1,0 +1,138 @@
+//! A shop's own book and how it is laid over the published one.
+
+use crate::support::{LB, assert_near, figure};
+use parts::{Book, Origin};
+
+const SHOP: &str = r#"
+[documents.own]
+title = "Larkspur Library, pull tests of its own eyes"
+revision = "2"
+date = 2026-05-01
+
+[[ends]]
+id = "eye-sleeve"
+name = "thimbled eye with pressed sleeve, as made in the Library's workshop"
+form = "eye"
+thimbled = true
+constructions = ["7x19"]
+materials = ["galvanised"]
+efficiency = "88 %"
+source = "own"
+place = "sheet 4"
+sizes = ["3/16 in"]
+
+[[links]]
+id = "ring-workshop"
+name = "workshop ring"
+form = "ring"
+source = "own"
+design_factor = 5
+sizes = [{ size = "1/2 in", working_load = "2000 lb" }]
+
+[bend]
+source = "own"
+points = [{ ratio = 1, efficiency = "40 %" }, { ratio = 10, efficiency = "80 %" }]
+"#;
+
+#[test]
+fn an_entry_with_the_same_id_replaces_the_published_one_and_says_so() {
+    let (shop, problems) = Book::read("workshop.toml", SHOP);
+    assert!(
+        problems.is_empty(),
+        "{}",
+        document::render("workshop.toml", SHOP, &problems, 110, false)
+    );
+    let book = Book::published().overlaid(&shop);
+    let eye = book.get("eye-sleeve-3/16").unwrap();
+    assert_near(figure(&eye).unwrap().value(), 0.88, 1e-12, "the shop's own");
+    assert_eq!(
+        eye.origin,
+        Origin::Shop {
+            file: "workshop.toml".into(),
+            replaces_published: true
+        }
+    );
+    let source = figure(&eye).unwrap().source().to_string();
+    assert_eq!(
+        source,
+        "Larkspur Library, pull tests of its own eyes, revision 2, 2026-05-01, sheet 4"
+    );
+    let ring = book.get("ring-workshop-1/2").unwrap();
+    assert_eq!(
+        ring.origin,
+        Origin::Shop {
+            file: "workshop.toml".into(),
+            replaces_published: false
+        }
+    );
+    assert_near(figure(&ring).unwrap().value() / LB, 2000.0, 1e-6, "new");
+    assert_eq!(book.ids().count(), Book::published().ids().count() + 1);
+    assert_eq!(
+        book.get("eye-sleeve-1/4").unwrap().origin,
+        Origin::Published,
+        "other sizes stay"
+    );
+}
+
+#[test]
+fn a_replacement_of_a_replacement_still_replaces_the_published_part() {
+    let (shop, _) = Book::read("workshop.toml", SHOP);
+    let (later, _) = Book::read("later.toml", SHOP);
+    let book = Book::published().overlaid(&shop).overlaid(&later);
+    let origin = |id: &str| book.get(id).unwrap().origin.clone();
+    assert_eq!(
+        origin("eye-sleeve-3/16"),
+        Origin::Shop {
+            file: "later.toml".into(),
+            replaces_published: true
+        }
+    );
+    assert_eq!(
+        origin("ring-workshop-1/2"),
+        Origin::Shop {
+            file: "later.toml".into(),
+            replaces_published: false
+        }
+    );
+}
+
+#[test]
+fn a_shop_s_table_of_bends_replaces_the_published_one() {
+    let book = Book::published().overlaid(&Book::read("workshop.toml", SHOP).0);
+    let at = |book: &Book, r| book.bend_efficiency(&crate::support::ratio(r)).unwrap().value();
+    assert_near(at(&book, 1.0), 0.40, 1e-12, "the shop's own");
+    assert_near(at(&book, 20.0), 0.80, 1e-12, "its last point");
+    assert_near(
+        at(Book::published(), 1.0),
+        0.50,
+        1e-12,
+        "the published one is as it was",
+    );
+}
+
+#[test]
+fn a_shop_s_rope_takes_its_stiffness_from_the_published_table() {
+    let text = r#"
+[documents]
+mill = "mill certificate 77"
+[[ropes]]
+id = "rope-own"
+name = "cable from the store"
+construction = "7x19"
+material = "galvanised"
+source = "mill"
+sizes = [{ size = "3/16 in", breaking = "4300 lb", mass = "6.5 lb/100ft" }]
+"#;
+    let (shop, problems) = Book::read("store.toml", text);
+    assert!(problems.is_empty(), "{problems:?}");
+    let own = shop
+        .get("rope-own-3/16")
+        .unwrap()
+        .rope()
+        .unwrap()
+        .stiffness_n
+        .clone()
+        .unwrap();
+    let published = crate::support::rope("rope-7x19-galv-3/16").stiffness_n.unwrap();
+    assert_near(own.value(), published.value(), 0.0, "the same row");
+}
