@@ -4,7 +4,7 @@
 //! Assumes: a dynamic factor raises every force of the loads that bear on the subject; design factors come on top.
 //! Valid for: subjects whose forces were found. None where a dynamic factor is due and not stated.
 //! Source: [bib:cal-8497] (raise the load, keep the factor); [bib:dguv-313-14] (size lines for the largest load of any).
-//! Checked by: tests/published.rs (ex08), tests/laws.rs.
+//! Checked by: tests/main/published.rs (ex08), tests/main/laws.rs.
 
 use crate::facts::{Bend, EndAt, Facts, JunctionFacts, LineFacts, PointFacts, Service};
 use crate::practice::{Practice, Sharing};

@@ -1,6 +1,161 @@
-//! The rule manual, generated from the rules.
+//! The rule manual, generated from the rules and the published practices.
 
-/// Writes the rule manual in Markdown.
+use crate::bend;
+use crate::cautions::cautions;
+use crate::finding::Severity;
+use crate::practice::{DynamicFactor, Factors, Practice, Sharing};
+use crate::practices::Practices;
+use crate::rule::{Rule, rules};
+use std::fmt::Write as _;
+
+/// Writes the rule manual in Markdown; `docs/rules.md` is this text.
 pub fn manual() -> String {
-    String::new()
+    let mut out = String::from(HEAD);
+    for caution in cautions() {
+        line(&mut out, &format!("- {caution}"));
+    }
+    out.push_str(RULES);
+    for rule in rules() {
+        line(
+            &mut out,
+            &format!(
+                "| [`{0}`](#{0}) | {1} | {2} |",
+                rule.id,
+                rule.title,
+                severity(rule.severity)
+            ),
+        );
+    }
+    rules().iter().for_each(|rule| section(&mut out, rule));
+    out.push_str(PRACTICES);
+    Practices::published()
+        .iter()
+        .for_each(|practice| practice_section(&mut out, practice));
+    out.push_str(BENDS);
+    for (ratio, percent) in bend::TABLE {
+        line(&mut out, &format!("| {ratio} | {percent} % |"));
+    }
+    out
+}
+
+const HEAD: &str = "\
+# Rules, practices and design factors
+
+This page is generated from the rules themselves (`practice::manual`); a test holds it to them. A finding is a
+`stop` (must not hang like this), a `caution` (needs a person's judgement first) or a `note`. Every source says how
+far it was checked: *from memory* and *our judgement* mean that no document was held against it.
+
+## Cautions
+
+";
+
+const RULES: &str = "
+## Rules
+
+| rule | what it says | at worst |
+|---|---|---|
+";
+
+const PRACTICES: &str = "
+## Published practices
+
+A rig names the practice in force. A shop may write its own, based on one of these and as strict or stricter; a looser
+one gives its reason, which is then a caution in every verdict. Whom a practice does not name may not be below.
+";
+
+const BENDS: &str = "
+## Strength left at a bend
+
+D is what the rope bends over, d the rope. Between two rows the worse one holds; under 1 there is none. Read in a trade
+page's table for 6x19 and 6x37 ropes; that it holds for 7x7 and 7x19 is common practice, no source.
+
+| D/d | left |
+|---|---|
+";
+
+fn section(out: &mut String, rule: &Rule) {
+    line(
+        out,
+        &format!("\n### {}\n\n**{}.** {}\n", rule.id, rule.title, rule.statement),
+    );
+    line(out, &format!("At worst a {}. Source:", severity(rule.severity)));
+    line(out, "");
+    for source in rule.sources {
+        line(out, &format!("- {}", source.source()));
+    }
+}
+
+fn practice_section(out: &mut String, practice: &Practice) {
+    line(
+        out,
+        &format!(
+            "\n### {}\n\n**{}.** {}\n",
+            practice.id, practice.title, practice.statement
+        ),
+    );
+    let moving = if practice.covers_moving {
+        "loads that move and loads that hang still"
+    } else {
+        "loads that hang still"
+    };
+    let dynamic = match practice.dynamic_factor {
+        DynamicFactor::WhenMoving => "for loads that move",
+        DynamicFactor::Always => "for every load",
+    };
+    let grips = if practice.adjustable_grips {
+        "allowed"
+    } else {
+        "refused"
+    };
+    let sharing = match practice.sharing {
+        Sharing::Worst => {
+            "the worse of the share at the stated lengths and the greatest over the lines that may be left"
+        }
+        Sharing::Elastic => "the share at the stated lengths",
+    };
+    line(
+        out,
+        &format!("Covers {moving}. A dynamic factor is due {dynamic}. Adjustable grips are {grips}."),
+    );
+    line(
+        out,
+        &format!("Where sharing hangs on exact lengths a line is held against {sharing}.\n"),
+    );
+    line(
+        out,
+        "| who is below | part | factor | source |\n|---|---|---|---|",
+    );
+    for (under, factors) in &practice.below {
+        factor_rows(out, under.words(), factors);
+    }
+    for (under, note) in practice
+        .below
+        .iter()
+        .filter_map(|(under, factors)| Some((under, factors.note.as_ref()?)))
+    {
+        line(out, &format!("\nWith {}: {note}", under.words()));
+    }
+}
+
+fn factor_rows(out: &mut String, who: &str, factors: &Factors) {
+    for (part, factor) in factors.each() {
+        let part = part.replace('_', " ");
+        line(
+            out,
+            &format!("| {who} | {part} | {} | {} |", factor.value(), factor.source()),
+        );
+    }
+}
+
+fn severity(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Note => "note",
+        Severity::Caution => "caution",
+        Severity::Stop => "stop",
+    }
+}
+
+fn line(out: &mut String, text: &str) {
+    // Writing to a String can not fail.
+    let _ = writeln!(out, "{text}");
 }

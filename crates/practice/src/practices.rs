@@ -42,14 +42,18 @@ impl Practices {
 
     /// Reads a shop's own practices, each based on a published one or on one further up in the same file.
     ///
-    /// A practice with a mistake in it is left out; the problems say what would be right.
+    /// Of a document with a mistake in it nothing is taken, since a misspelt key may have been meant to be stricter; the
+    /// problems say what would be right.
     pub fn read(file: &str, text: &str) -> (Practices, Vec<Problem>) {
         let reading = read::shop(file, text, Practices::published());
+        if !reading.problems.is_empty() {
+            return (Practices::default(), reading.problems);
+        }
         let each = reading
             .value
             .into_iter()
             .map(|practice| (practice.id.clone(), practice));
-        (Practices(each.collect()), reading.problems)
+        (Practices(each.collect()), Vec::new())
     }
 
     /// Lays a shop's practices over these.

@@ -4,7 +4,7 @@
 //! Assumes: a maker's design factor is breaking strength over rating, so rating times factor is what the part holds.
 //! Valid for: parts whose rating states a design factor. Otherwise unrated, with the reason.
 //! Source: our judgement on what follows from two design factors; bands: [bib:side-load], [bib:eye-trade], [bib:b1815].
-//! Checked by: the tests below; tests/published.rs (ex10, ex12, ex13).
+//! Checked by: the tests below; tests/main/published.rs (ex10, ex12, ex13).
 
 use crate::practice::Factors;
 use parts::{AngleBand, Body, EyeBolt, Part, Rating, Rope, Shackle};
@@ -91,25 +91,13 @@ pub(crate) fn grip(part: &Part, rope: &Part, factor: &Number) -> Result<Rated, S
             "there is no document of its maker, and without one an adjustable grip has no rating".into(),
         );
     }
-    let Some(accepted) = grip.accepts.iter().find(|accepted| accepts(accepted, rope)) else {
-        return Err(format!("its maker gives no rating on {}", rope_in_words(rope)));
-    };
+    let accepted = grip.accepted(rope).map_err(|why| why.to_string())?;
     scaled(
         part,
         &accepted.working_load_n,
         accepted.design_factor.as_ref(),
         factor,
     )
-}
-
-/// Tells whether a grip is rated on this very rope.
-pub(crate) fn accepts(accepted: &parts::Accepted, rope: &Rope) -> bool {
-    // Nominal sizes differ by far more than a thousandth of a rope's diameter, and rounding by far less.
-    let same_size = (accepted.diameter_m - rope.diameter_m.value()).abs() <= 1e-3 * rope.diameter_m.value();
-    same_size
-        && accepted.construction == rope.construction
-        && accepted.materials.contains(&rope.material)
-        && !rope.coated
 }
 
 /// Describes a rope as a maker's list of accepted ropes would.
@@ -264,5 +252,83 @@ fn positive(number: &Number) -> Result<Number, String> {
         Ok(number.clone())
     } else {
         Err(format!("its {} is not a positive number", number.what()))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::samples::{self, LB};
+
+    fn factor(value: f64) -> Number {
+        samples::given("design factor", Kind::Number, value)
+    }
+
+    fn pounds(rated: Result<Rated, String>) -> f64 {
+        rated.unwrap().working_load_n.value() / LB
+    }
+
+    /// A maker's factor of five under a practice's ten halves the rating; a higher one never raises it.
+    #[test]
+    fn a_rating_is_scaled_down_and_never_up() {
+        let link = |makers| samples::link(1000.0, Some(makers));
+        for (makers, asked, expected) in [
+            (5.0, 10.0, 500.0),
+            (5.0, 5.0, 1000.0),
+            (6.0, 5.0, 1000.0),
+            (4.0, 5.0, 800.0),
+        ] {
+            let load = pounds(in_line(&link(makers), &factor(asked)));
+            assert!((load - expected).abs() < 1e-9, "{makers} under {asked}: {load}");
+        }
+    }
+
+    #[test]
+    fn what_is_no_positive_number_rates_nothing() {
+        for wrong in [0.0, -5.0, f64::NAN, f64::INFINITY] {
+            assert!(
+                in_line(&samples::link(wrong, Some(5.0)), &factor(5.0)).is_err(),
+                "{wrong}"
+            );
+            assert!(
+                in_line(&samples::link(100.0, Some(wrong)), &factor(5.0)).is_err(),
+                "{wrong}"
+            );
+        }
+        assert!(
+            in_line(&samples::link(100.0, None), &factor(1.0))
+                .unwrap_err()
+                .contains("states no design factor")
+        );
+    }
+
+    #[test]
+    fn a_breaking_strength_is_divided_by_the_factor() {
+        let mut link = samples::link(1.0, None);
+        link.rating = Rating::Breaking(samples::force(5000.0 * LB));
+        assert!((pounds(in_line(&link, &factor(8.0))) - 625.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_rope_given_by_working_load_needs_the_factor_behind_it() {
+        let mut rope = samples::rope();
+        rope.rating = samples::rated(840.0, Some(5.0));
+        assert!((rope_strength(&rope).unwrap().value() / LB - 4200.0).abs() < 1e-9);
+        rope.rating = samples::rated(840.0, None);
+        assert!(rope_strength(&rope).is_err());
+    }
+
+    /// A bolt in a makeup may stand anyhow: the worst band that is permitted, 465 lbf at 45 degrees.
+    #[test]
+    fn an_eye_bolt_in_a_makeup_takes_its_worst_permitted_band() {
+        assert!((pounds(in_makeup(&samples::eye_bolt(), &factor(5.0))) - 465.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_grip_is_rated_on_its_rope_alone() {
+        let grip_part = samples::grip(440.0, Some(5.0));
+        assert!((pounds(grip(&grip_part, &samples::rope(), &factor(10.0))) - 220.0).abs() < 1e-9);
+        let thinner = samples::rope_of("7x19", "galvanised", 0.125, 2000.0);
+        assert!(grip(&grip_part, &thinner, &factor(5.0)).is_err());
     }
 }

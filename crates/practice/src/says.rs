@@ -44,11 +44,6 @@ pub(crate) fn line_angle(from_horizontal_rad: f64) -> String {
     )
 }
 
-/// Writes a share as a percentage.
-pub(crate) fn percent(share: f64) -> String {
-    format!("{:.0} %", share * 100.0)
-}
-
 /// Joins words with commas and a last `and`.
 pub(crate) fn list<'a>(of: impl IntoIterator<Item = &'a str>) -> String {
     let of: Vec<&str> = of.into_iter().collect();

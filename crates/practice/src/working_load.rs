@@ -4,7 +4,7 @@
 //! Assumes: reductions at different places do not multiply, the weakest place governs; parts stand in line.
 //! Valid for: one rope, an end on each side of it. Otherwise the line has no working load, and it is said why.
 //! Source: [bib:wrtb-t4] (reductions), [bib:bend-eff] (bends); a maker's rating is scaled by design factors alone.
-//! Checked by: tests/published.rs, tests/laws.rs.
+//! Checked by: tests/main/published.rs, tests/main/laws.rs.
 
 use crate::bend;
 use crate::facts::{Bend, Under};

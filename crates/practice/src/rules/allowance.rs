@@ -17,7 +17,8 @@ pub(crate) static RULE: Rule = Rule {
     id: "allowance",
     title: "The building allows what it gets",
     statement: "Each point, and the points on one beam together, get no more than the building's engineer allows, down \
-                and sideways. No allowance, none for a direction that is pulled, or a pull upward, is a caution.",
+                and sideways. A point counts the greatest share that its lines may have to take, a beam their shares at the \
+                stated lengths. No allowance, none for a direction that is pulled, or a pull upward, is a caution.",
     sources: &[SourceRef::Plain(
         "what the building's engineer allows, as the rig document says",
         Seen::Stated,

@@ -4,7 +4,7 @@
 //! Assumes: the table figures of the part are for its rope size; torque is on clean, dry threads.
 //! Valid for: U-bolt and double-saddle clips.
 //! Source: [bib:osha-1918], [bib:nav-14026-clips], [bib:wac-33915], [bib:clips-trade], [bib:b3026-2010].
-//! Checked by: the tests below; tests/published.rs (ex03, ex11).
+//! Checked by: the tests below; tests/main/published.rs (ex03, ex11).
 
 use crate::finding::{Finding, Severity};
 use crate::rule::{Judged, Made, Rule, SourceRef};

@@ -16,7 +16,11 @@ pub(crate) static RULE: Rule = Rule {
     title: "Rope over people can be looked at",
     statement: "Rope and its ends can be inspected by eye. Coated rope hides its wires; over people it needs evidence that \
                 it suits.",
-    sources: &[SourceRef::Cited("dguv-320", "4.3.1", Seen::Text)],
+    sources: &[SourceRef::Cited(
+        "dguv-320",
+        "there for moving people",
+        Seen::Text,
+    )],
     severity: Severity::Caution,
     needs_rig: false,
     judge,

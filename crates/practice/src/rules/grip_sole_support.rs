@@ -4,7 +4,7 @@
 //! Assumes: all of them may let go together, since all were set by one hand; so one never makes another redundant.
 //! Valid for: loads with crew or public below. Trials that were not made count as failed.
 //! Source: [bib:dguv-313-11], [bib:dguv-313-13] (positive joints, one fault); the rest is common practice.
-//! Checked by: the tests below; tests/laws.rs.
+//! Checked by: the tests below; tests/main/laws.rs.
 
 use crate::facts::{Facts, GripTrial, LoadFacts, ShopAllowance, Trial};
 use crate::finding::{Finding, Severity};

@@ -17,7 +17,11 @@ pub(crate) static RULE: Rule = Rule {
     statement: "The tail beyond an adjustable grip is at least as long as its maker says: shorter is a stop, not stated a \
                 caution. Where the maker gives no figure the tail must be seen to come right through the adjustable grip.",
     sources: &[
-        SourceRef::Cited("wac-33915", "the maker sets the tail", Seen::Text),
+        SourceRef::Cited(
+            "wac-33915",
+            "the maker sets the tail, there of wedge sockets",
+            Seen::Text,
+        ),
         COMMON_PRACTICE,
     ],
     severity: Severity::Stop,

@@ -4,7 +4,7 @@
 //! Assumes: whoever states the dynamic factor knows the drive and its stops.
 //! Valid for: every load; a stated factor counts for still loads too.
 //! Source: [bib:cal-8497]; which loads need one is the practice's.
-//! Checked by: the tests below; tests/published.rs (ex08).
+//! Checked by: the tests below; tests/main/published.rs (ex08).
 
 use crate::facts::{LoadFacts, Service};
 use crate::finding::{Finding, Severity};

@@ -4,7 +4,7 @@
 //! Assumes: ten for rope and half a rating for hardware are what the public may expect, whatever the practice says.
 //! Valid for: subjects with the public below that have a demand.
 //! Source: [bib:dguv-313-21], Table 1; [bib:maillon-fr] and [bib:univ-prod] (half of the rating).
-//! Checked by: the tests below, at the limits; tests/published.rs (ex13).
+//! Checked by: the tests below, at the limits; tests/main/published.rs (ex13).
 
 use crate::facts::Under;
 use crate::finding::{Finding, Severity};
@@ -19,7 +19,7 @@ pub(crate) static RULE: Rule = Rule {
     statement: "With the public below, rope where its ends hold it has ten times what it is held against, and hardware \
                 is used at half its maker's rating at most. A looser practice does not change that this is a caution.",
     sources: &[
-        SourceRef::Cited("dguv-313-21", "Table 1", Seen::Text),
+        SourceRef::Cited("dguv-313-21", "doubled coefficients", Seen::Text),
         SourceRef::Cited("maillon-fr", "coefficient of two on the rating", Seen::Text),
         SourceRef::Cited("univ-prod", "half of the rating on stage", Seen::Text),
     ],

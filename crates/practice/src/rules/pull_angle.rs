@@ -4,7 +4,7 @@
 //! Assumes: a bolt's shoulder sits flush and tight; a plain bolt is for pulls in line.
 //! Valid for: eye bolts and shackles at points; others have no table by angle.
 //! Source: [bib:wac-33905], [bib:side-load], [bib:wac-56110], [bib:eye-trade]; the 45 degrees are from memory.
-//! Checked by: the tests below, at the limits; tests/published.rs (ex10).
+//! Checked by: the tests below, at the limits; tests/main/published.rs (ex10).
 
 use crate::facts::PointFacts;
 use crate::finding::{Finding, Severity};
@@ -22,7 +22,7 @@ pub(crate) static RULE: Rule = Rule {
                 A pull at an angle lies in the plane of the bolt's eye, within 5 degrees. Where the axis is not stated \
                 the worst permitted band is taken; that, and a plane that is not stated, are cautions.",
     sources: &[
-        SourceRef::Cited("wac-33905", "figure 17, bands of angles", Seen::Text),
+        SourceRef::Cited("wac-33905", "bands of angles", Seen::Text),
         SourceRef::Cited("side-load", "percentages", Seen::Text),
         SourceRef::Cited(
             "wac-56110",

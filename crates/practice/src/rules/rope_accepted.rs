@@ -20,7 +20,7 @@ pub(crate) static RULE: Rule = Rule {
                 adjustable grip only the exact rope that its maker rates it on, and coated rope never unless the maker \
                 says so; a thimble only its own size.",
     sources: &[
-        SourceRef::Cited("b3026-2010", "26-3.1.1", Seen::Text),
+        SourceRef::Cited("b3026-2010", "26-3.1.1(c), as the maker recommends", Seen::Text),
         SourceRef::Cited("univ-prod", "a thimble of the cable's own size", Seen::Text),
         COMMON_PRACTICE,
     ],

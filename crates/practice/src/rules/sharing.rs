@@ -4,7 +4,7 @@
 //! Assumes: where sharing hangs on exact lengths, any subset of lines that can hold the load may have to.
 //! Valid for: rigid loads; subsets are tried up to eight lines.
 //! Source: [bib:dguv-313-14]; [bib:nav-sling] (three and four legs count as two).
-//! Checked by: the tests below; tests/laws.rs.
+//! Checked by: the tests below; tests/main/laws.rs.
 
 use crate::finding::{Finding, Severity};
 use crate::practice::Sharing;

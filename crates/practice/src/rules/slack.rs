@@ -18,7 +18,10 @@ pub(crate) static RULE: Rule = Rule {
     statement: "A line that is meant to carry or to tie down and is slack, or a secondary line that is tight, hangs \
                 otherwise than meant. It is a caution and no stop: the others hold the load by themselves and are \
                 held against it, so only the lengths are wrong.",
-    sources: &[SourceRef::Cited("dguv-313-13", "secondary securing", Seen::Text)],
+    sources: &[
+        SourceRef::Plain("why it is no stop", Seen::Judgement),
+        SourceRef::Cited("dguv-313-13", "secondary securing", Seen::Text),
+    ],
     severity: Severity::Caution,
     needs_rig: true,
     judge,

@@ -3,8 +3,8 @@
 //! Conventions: the subject is a line, a junction or a point; use is demand over working load.
 //! Assumes: demand and working load are those of this crate.
 //! Valid for: subjects that have both; what lacks one is stopped by `unrated` or `moving-load`.
-//! Source: [bib:osha-251], (a)(2): rigging is not loaded beyond its safe working load.
-//! Checked by: the tests below, at the limit; tests/laws.rs.
+//! Source: [bib:osha-251], (a)(2), from memory: rigging is not loaded beyond its working load; [bib:wrtb-t4].
+//! Checked by: the tests below, at the limit; tests/main/laws.rs.
 
 use crate::finding::{Finding, Severity};
 use crate::judgement::LineJudgement;
@@ -20,7 +20,7 @@ pub(crate) static RULE: Rule = Rule {
                 design factor; and each maker's rating, scaled down where the practice asks a higher factor than the \
                 maker's. Reductions at different places do not multiply, and no rating is ever exceeded.",
     sources: &[
-        SourceRef::Cited("osha-251", "(a)(2)", Seen::Text),
+        SourceRef::Cited("osha-251", "(a)(2)", Seen::Memory),
         SourceRef::Cited("wrtb-t4", "the weakest place governs", Seen::Text),
     ],
     severity: Severity::Stop,

@@ -1,0 +1,15 @@
+//! Tests of the rules as a whole: published examples, laws, practice documents, and the manual.
+
+// The samples speak of `crate`; here that is what the crate gives to everybody.
+use practice::{
+    Allowance, EndAt, Facts, Finding, GripTrial, JunctionFacts, LineFacts, LoadFacts, PointFacts, Practices,
+    Role, Service, ShopAllowance, Trial, Under, WeightFrom, judge,
+};
+
+mod documents;
+mod laws;
+mod manual;
+mod published;
+#[allow(dead_code, reason = "the tests beside the rules use the rest")]
+#[path = "../../src/samples.rs"]
+mod samples;
