@@ -1,7 +1,6 @@
 //! All checks of `statics`: published cases, hard cases, laws, agreement with other libraries.
 
 mod agreement;
-mod allocation;
 mod hard_cases;
 mod laws;
 mod published;
