@@ -4,7 +4,7 @@
 //! Assumes: two nominal diameters are the same if they differ by less than a thousandth.
 //! Valid for: ropes of the parts book. Otherwise refused, with what is wrong and what would be right.
 //! Source: common practice, no source: a grip is rated only on the rope it was tested with.
-//! Checked by: the tests below; tests/demo_book.rs.
+//! Checked by: the tests below; tests/main/demo_book.rs, tests/main/makeup.rs.
 
 use crate::part::{Accepted, Accepts, Grip, Rope};
 use quantity::{Kind, Style};
@@ -164,5 +164,78 @@ fn listed(words: impl Iterator<Item = String>) -> String {
         [] => "none".into(),
         [rest @ .., last] if !rest.is_empty() => format!("{} or {last}", rest.join(", ")),
         [last, ..] => last.clone(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use working::{Number, Source};
+
+    fn rope(diameter_m: f64) -> Rope {
+        let source = Source::stated("a test");
+        Rope {
+            construction: "7x19".into(),
+            core: None,
+            material: "galvanised".into(),
+            diameter_m: Number::given("diameter", "d", Kind::Length, diameter_m, source),
+            stiffness_n: None,
+            mass_kg_per_m: None,
+            coated: false,
+        }
+    }
+
+    #[test]
+    fn an_empty_list_takes_any_rope() {
+        assert_eq!(Accepts::default().refusal(&rope(0.005)), None);
+    }
+
+    #[test]
+    fn a_range_of_diameters_includes_its_ends() {
+        let accepts = Accepts {
+            diameter_from_m: Some(0.004),
+            diameter_to_m: Some(0.006),
+            ..Accepts::default()
+        };
+        assert_eq!(accepts.refusal(&rope(0.004)), None);
+        assert_eq!(accepts.refusal(&rope(0.006)), None);
+        let refusal = accepts.refusal(&rope(0.008)).unwrap();
+        assert!(refusal.contains("(4 mm) to"), "{refusal}");
+        let open = Accepts {
+            diameter_to_m: None,
+            ..accepts.clone()
+        };
+        assert_eq!(open.refusal(&rope(0.008)), None);
+        assert!(open.refusal(&rope(0.003)).unwrap().contains("and more"));
+        let upto = Accepts {
+            diameter_from_m: None,
+            ..accepts
+        };
+        assert!(upto.refusal(&rope(0.007)).unwrap().contains("up to"));
+    }
+
+    #[test]
+    fn a_core_is_refused_only_where_there_is_one() {
+        let accepts = Accepts {
+            cores: vec!["IWRC".into()],
+            ..Accepts::default()
+        };
+        assert_eq!(accepts.refusal(&rope(0.005)), None, "7x19 has no choice of core");
+        let fibre = Rope {
+            core: Some("FC".into()),
+            ..rope(0.005)
+        };
+        assert_eq!(
+            accepts.refusal(&fibre).unwrap(),
+            "it takes rope with IWRC core, not FC"
+        );
+    }
+
+    #[test]
+    fn words_are_listed_once() {
+        let list = |words: &[&str]| listed(words.iter().map(|w| (*w).to_string()));
+        assert_eq!(list(&[]), "none");
+        assert_eq!(list(&["a", "a"]), "a");
+        assert_eq!(list(&["a", "b", "a", "c"]), "a, b or c");
     }
 }

@@ -5,7 +5,7 @@
 //! back adds no mass; an unknown length or mass counts as 0 and is listed.
 //! Valid for: makeups with exactly one rope. Otherwise [`Mismatch`], and no mechanics.
 //! Source: mechanics: rope length = line length - hardware, k = EA / rope length, EA of the line = k x line length.
-//! Checked by: tests/makeup.rs.
+//! Checked by: tests/main/makeup.rs.
 
 use crate::fit::{same_size, size};
 use crate::mismatch::Mismatch;

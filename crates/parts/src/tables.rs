@@ -4,7 +4,7 @@
 //! Assumes: a straight line between printed points of the table of bends; EA proportional to diameter squared.
 //! Valid for: ratios of 1 and more; constructions and materials that are listed. Otherwise none.
 //! Source: data/parts/tables.toml, each row with its own ([bib:bend-eff], [bib:g-factors], [bib:dd-table]).
-//! Checked by: tests/published.rs, tests/laws.rs.
+//! Checked by: tests/main/published.rs, tests/main/laws.rs, tests/main/conflicts.rs.
 
 use crate::part::Rope;
 use quantity::Kind;
