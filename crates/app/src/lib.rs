@@ -7,6 +7,7 @@ mod check;
 mod explain;
 mod line;
 mod mistakes;
+mod part_words;
 mod parts_page;
 mod rules_page;
 mod schemas;
@@ -14,8 +15,9 @@ mod shelf;
 mod starter;
 
 pub use check::{Ask, CheckFailure, Text, check, check_all};
+pub use document::nearest;
 pub use explain::{Unexplained, explain, explain_line, paths};
-pub use line::{LineAnswer, LineFailure, LineQuestion, line};
+pub use line::{LineAnswer, LineFailure, LinePart, LineQuestion, line};
 pub use mistakes::Mistakes;
 pub use parts_page::{PartFigure, PartPage, PartSummary, part, parts};
 pub use practice::{Finding, Severity, cautions};

@@ -300,6 +300,6 @@ fn makeup(shelf: &Shelf, ids: &[String], pin_m: Option<f64>, wrong: &mut Vec<Str
         return None;
     }
     let makeup = Makeup { name: LINE.into(), pieces };
-    wrong.extend(makeup.problems());
+    wrong.extend(makeup.mismatches().iter().filter(|m| rig::is_no_makeup(m)).map(ToString::to_string));
     Some(makeup)
 }

@@ -1,5 +1,6 @@
 //! Which parts are there, and what is known of one?
 
+use crate::part_words::{figures, says};
 use crate::shelf::Shelf;
 use parts::{Origin, Part, Rating};
 use quantity::Style;
@@ -60,7 +61,7 @@ pub struct PartPage {
 }
 
 /// Lists the parts that have all of these words in their id, kind or name; with no words, all.
-pub fn parts(shelf: &Shelf, words: &[String], style: Style) -> Vec<PartSummary> {
+pub fn parts(shelf: &Shelf, words: &str, style: Style) -> Vec<PartSummary> {
     shelf.book.search(words).iter().map(|part| summary(part, style)).collect()
 }
 
@@ -69,8 +70,8 @@ pub fn part(shelf: &Shelf, id: &str, style: Style) -> Result<PartPage, Option<St
     let part = shelf.book.get(id).ok_or_else(|| shelf.book.nearest(id).map(|near| near.to_string()))?;
     Ok(PartPage {
         summary: summary(&part, style),
-        says: part.says(),
-        figures: part.figures().into_iter().map(|number| figure(number, style)).collect(),
+        says: says(&part, style),
+        figures: figures(&part).into_iter().map(|number| figure(number, style)).collect(),
         notes: part.notes.clone(),
     })
 }

@@ -35,7 +35,7 @@ pub fn reference(name: &str) -> Option<String> {
     Some(match name {
         "rig" => document::reference(&rig::RIG),
         "shop" => document::reference(&rig::SHOP),
-        "parts-book" => document::reference(&parts::SHAPE),
+        "parts-book" => document::reference(&parts::BOOK),
         "practices" => document::reference(&practice::SHAPE),
         "rules" => practice::manual(),
         _ => return None,
@@ -47,7 +47,7 @@ pub fn schema(name: &str) -> Option<Value> {
     Some(match name {
         "rig" => document::schema(&rig::RIG),
         "shop" => document::schema(&rig::SHOP),
-        "parts-book" => document::schema(&parts::SHAPE),
+        "parts-book" => document::schema(&parts::BOOK),
         "practices" => document::schema(&practice::SHAPE),
         "check" => output(schemars::schema_for!(Verdict)),
         "mistakes" => output(schemars::schema_for!(Vec<Mistake>)),

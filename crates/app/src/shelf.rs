@@ -21,11 +21,11 @@ impl Shelf {
 
     /// Lays a shop's book over what is there.
     pub fn with_book(mut self, text: &Text<'_>) -> Result<Self, Mistakes> {
-        let reading = Book::read(text.file, text.text);
-        if !reading.problems.is_empty() {
-            return Err(text.mistakes(reading.problems));
+        let (book, problems) = Book::read(text.file, text.text);
+        if !problems.is_empty() {
+            return Err(text.mistakes(problems));
         }
-        self.book = self.book.overlaid(reading.value);
+        self.book = self.book.overlaid(&book);
         Ok(self)
     }
 
@@ -41,7 +41,7 @@ impl Shelf {
 
     /// Lists the practices by id.
     pub fn practices(&self) -> Vec<String> {
-        self.practices.ids().iter().map(ToString::to_string).collect()
+        self.practices.ids().map(str::to_string).collect()
     }
 }
 

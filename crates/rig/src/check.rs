@@ -13,7 +13,7 @@ use crate::verdict::{
 };
 use document::{Placed, Problem};
 use indexmap::IndexMap;
-use parts::{Book, Makeup, Part, Piece};
+use parts::{Book, Makeup, Mismatch, Part, Piece};
 use practice::{Facts, Judgement, Practice, Practices, Severity, cautions, judge};
 use statics::{Solution, Workspace};
 use std::sync::Arc;
@@ -59,8 +59,7 @@ fn practice(rig: &Rig, practices: &Practices, problems: &mut Vec<Problem>) -> Op
     let found = practices.get(&named.value);
     if found.is_none() {
         let problem = Problem::new(named.at.clone(), format!("there is no practice `{}`", named.value));
-        let ids = practices.ids();
-        problems.push(problem.nearest(&named.value, ids.iter().map(AsRef::as_ref)));
+        problems.push(problem.nearest(&named.value, practices.ids()));
     }
     found
 }
@@ -78,12 +77,23 @@ fn makeups(rig: &Rig, book: &Book, problems: &mut Vec<Problem>) -> IndexMap<Stri
             continue;
         }
         let makeup = Makeup { name: name.clone(), pieces };
-        for says in makeup.problems() {
-            problems.push(Problem::new(document.at.clone(), format!("makeup `{name}`: {says}")));
-        }
+        let wrong = makeup.mismatches().into_iter().filter(is_no_makeup);
+        problems.extend(wrong.map(|says| Problem::new(document.at.clone(), format!("makeup `{name}`: {says}"))));
         found.insert(name.clone(), Arc::new(makeup));
     }
     found
+}
+
+/// Tells whether a list of parts can not be understood as a makeup. What is a makeup but a bad one, the rules say.
+pub fn is_no_makeup(mismatch: &Mismatch) -> bool {
+    matches!(
+        mismatch,
+        Mismatch::NoRope
+            | Mismatch::SeveralRopes(_)
+            | Mismatch::SeveralEnds { .. }
+            | Mismatch::Between { .. }
+            | Mismatch::LooseThimble { .. }
+    )
 }
 
 fn fixed_parts(rig: &Rig, book: &Book, problems: &mut Vec<Problem>) -> FixedParts {
@@ -181,12 +191,9 @@ fn equilibrium(model: &Model, found: &Found) -> Equilibrium {
                 .free_motions
                 .iter()
                 .zip(free_motions(solution, |_| true))
-                .map(|(motion, words)| {
-                    let who = model.path_of(motion.frame).unwrap_or_default();
-                    format!("{} {words}", who.split_once('.').map_or(who.as_str(), |(_, name)| name))
-                })
+                .map(|(motion, words)| format!("{} {words}", model.name_of(motion.frame)))
                 .collect(),
-            unstable_as_drawn: solution.unstable_as_drawn.iter().filter_map(|frame| model.path_of(*frame)).collect(),
+            unstable_as_drawn: solution.unstable_as_drawn.iter().map(|frame| model.name_of(*frame)).collect(),
             left_unstable: solution.left_unstable,
         },
     }

@@ -107,6 +107,12 @@ impl Model {
         point.or_else(junction).or_else(load)
     }
 
+    /// Gives the name of a frame in the rig document.
+    pub(crate) fn name_of(&self, frame: FrameId) -> String {
+        let path = self.path_of(frame).unwrap_or_default();
+        path.split_once('.').map(|(_, name)| name.to_string()).unwrap_or(path)
+    }
+
     /// Gives the place of a load's centre of gravity in a solution, metres.
     pub(crate) fn centre_at_m(&self, solution: &Solution, frame: FrameId) -> Vector3<f64> {
         solution.state.centre_at_m(&self.topology, &self.parameters, frame)

@@ -19,7 +19,7 @@ mod shop;
 mod trials;
 mod verdict;
 
-pub use check::{CheckError, check};
+pub use check::{CheckError, check, is_no_makeup};
 pub use document::{
     Allows, Applied, End, Given, Item, Junction, Length, Line, Load, MadePiece, MakeupDocument, Permit, Point,
     Rig, Trim,

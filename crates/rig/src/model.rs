@@ -12,14 +12,14 @@ use crate::defaults::Defaults;
 use crate::document::{End, Given, Length, Line, Load, Rig};
 use crate::geometry::vector;
 use indexmap::IndexMap;
-use parts::Makeup;
+use parts::{Makeup, Side};
 use quantity::{Kind, STANDARD_GRAVITY_M_PER_S2};
 use statics::{
     AppliedForce, AttachmentId, FrameId, LineId, LineParameters, Parameters, State, Topology, TopologyBuilder,
     TopologyError, UnitQuaternion, Vector3,
 };
 use std::sync::Arc;
-use working::{Number, Source, sum};
+use working::{Number, Seen, Source, sum};
 
 /// A rig as mechanics: what `statics` is given, and the workings of the numbers it is given.
 #[derive(Debug)]
@@ -265,20 +265,39 @@ fn line_model(
         }
         Given::Makeup(makeup) => {
             let makeup = makeups[makeup].clone();
-            let mechanics = makeup.mechanics(&length_m);
-            for part in &mechanics.unknown_lengths {
-                defaults.assume("hardware length not published, taken as 0", part.clone());
+            let (_, unknown_lengths) = makeup.hardware_length_m();
+            for part in unknown_lengths {
+                defaults.assume("hardware length not published, taken as 0", part);
             }
-            for part in &mechanics.unknown_masses {
-                defaults.assume("hardware weight not published, taken as 0", part.clone());
+            for part in Side::BOTH.iter().flat_map(|side| makeup.hardware_mass_kg(*side).1) {
+                defaults.assume("hardware weight not published, taken as 0", part);
             }
-            for assumed in &mechanics.assumed {
-                defaults.assume(assumed.clone(), subject.clone());
-            }
-            let weight_n = mechanics.rope_mass_kg.as_ref().map_or_else(nothing, |mass| rope_weight(&mass.into()));
-            LineModel { id, path, length_m, stiffness_n: mechanics.line_stiffness_n, weight_n, makeup: Some(makeup), as_drawn }
+            let stiffness_n = makeup.line_stiffness_n(&length_m).unwrap_or_else(|| {
+                defaults.assume("rope stiffness not published, taken from its diameter", subject.clone());
+                assumed_stiffness_n(&makeup)
+            });
+            let weight_n = makeup.rope_mass_kg(&length_m).map(|mass| rope_weight(&mass.into())).unwrap_or_else(|| {
+                defaults.assume("rope weight not published, taken as 0", subject.clone());
+                nothing()
+            });
+            LineModel { id, path, length_m, stiffness_n, weight_n, makeup: Some(makeup), as_drawn }
         }
     }
+}
+
+/// Assumes a stiffness for a rope that has none published.
+fn assumed_stiffness_n(makeup: &Makeup) -> Number {
+    let per_area = Number::given(
+        "stiffness of wire rope over the square of its diameter",
+        "EA/d^2",
+        Kind::Pressure,
+        45e9,
+        Source::plain("low end of the published stretch factors of 7x19 to 6x37 rope", Seen::Judgement),
+    );
+    let diameter = makeup.rope().map(|(_, rope)| rope.diameter_m.clone());
+    let diameter = diameter.unwrap_or_else(|| Number::given("diameter", "d", Kind::Length, 0.003, Source::stated("none")));
+    let formula = &per_area * &diameter * &diameter;
+    Number::computed("stiffness EA, assumed", "EA", Kind::Force, formula, Source::plain("assumed", Seen::Judgement))
 }
 
 fn rope_weight(mass: &working::Expression) -> Number {
@@ -287,7 +306,7 @@ fn rope_weight(mass: &working::Expression) -> Number {
         "g",
         Kind::Acceleration,
         STANDARD_GRAVITY_M_PER_S2,
-        Source::plain("CGPM 3 (1901)", working::Seen::Memory),
+        Source::plain("CGPM 3 (1901)", Seen::Memory),
     );
     Number::computed("weight of the rope", "w", Kind::Force, mass.clone() * &g, Source::mechanics("weight = mass x gravity"))
 }
@@ -295,9 +314,9 @@ fn rope_weight(mass: &working::Expression) -> Number {
 /// Hangs the hardware of a line on its nearer end.
 fn hang_hardware(parameters: &mut Parameters, topology: &Topology, line: &LineModel) {
     let Some(makeup) = &line.makeup else { return };
-    let [upper_kg, lower_kg] = makeup.hardware_masses_kg();
     let path = topology.path(line.id);
-    for (attachment, mass_kg) in [(path.first(), upper_kg), (path.last(), lower_kg)] {
+    for (attachment, side) in [path.first(), path.last()].into_iter().zip(Side::BOTH) {
+        let mass_kg = makeup.hardware_mass_kg(side).0.value();
         let Some(attachment) = attachment.filter(|_| mass_kg > 0.0) else { continue };
         parameters.forces.push(AppliedForce {
             frame: topology.frame_of(*attachment),

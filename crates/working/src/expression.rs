@@ -34,17 +34,23 @@ pub(crate) type Dimension = [f64; 4];
 impl Expression {
     /// Computes the value, in SI units.
     pub fn value(&self) -> f64 {
+        self.value_with(&Number::value)
+    }
+
+    /// Computes the value that it would have if each number in it had the value that `of` gives it.
+    pub(crate) fn value_with(&self, of: &dyn Fn(&Number) -> f64) -> f64 {
+        let value = |e: &Expression| e.value_with(of);
         match self {
-            Expression::Of(number) => number.value(),
-            Expression::Constant(value) => *value,
-            Expression::Sum(terms) => terms.iter().map(Expression::value).sum(),
-            Expression::Difference(a, b) => a.value() - b.value(),
-            Expression::Product(a, b) => a.value() * b.value(),
-            Expression::Quotient(a, b) => a.value() / b.value(),
-            Expression::Negative(a) => -a.value(),
-            Expression::Root(a) => a.value().sqrt(),
-            Expression::Least(of) => of.iter().map(Expression::value).fold(f64::INFINITY, f64::min),
-            Expression::Greatest(of) => of.iter().map(Expression::value).fold(f64::NEG_INFINITY, f64::max),
+            Expression::Of(number) => of(number),
+            Expression::Constant(constant) => *constant,
+            Expression::Sum(terms) => terms.iter().map(value).sum(),
+            Expression::Difference(a, b) => value(a) - value(b),
+            Expression::Product(a, b) => value(a) * value(b),
+            Expression::Quotient(a, b) => value(a) / value(b),
+            Expression::Negative(a) => -value(a),
+            Expression::Root(a) => value(a).sqrt(),
+            Expression::Least(terms) => terms.iter().map(value).fold(f64::INFINITY, f64::min),
+            Expression::Greatest(terms) => terms.iter().map(value).fold(f64::NEG_INFINITY, f64::max),
         }
     }
 

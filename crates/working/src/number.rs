@@ -138,6 +138,19 @@ impl Number {
         self.all().into_iter().filter(|number| number.source().seen == Seen::Memory).collect()
     }
 
+    /// Computes the value that this number would have if one figure under it were zero.
+    ///
+    /// Tells whether a figure matters: a term that is left out changes little, a factor changes all.
+    pub fn value_without(&self, figure: &Number) -> f64 {
+        if self.is(figure) {
+            return 0.0;
+        }
+        match self.formula() {
+            Some(formula) => formula.value_with(&|number| number.value_without(figure)),
+            None => self.value(),
+        }
+    }
+
     /// Names every number under it whose formula does not have the dimension of its kind, or adds unlike things.
     ///
     /// An empty list is what every working must give; a test asks it of all demo rigs.

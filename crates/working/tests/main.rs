@@ -64,6 +64,16 @@ fn figures_from_memory_are_found_however_deep() {
 }
 
 #[test]
+fn a_term_that_is_left_out_changes_little_and_a_factor_changes_all() {
+    let small = given("small", "s", Kind::Force, 1.0);
+    let (load, share) = (working_load(), given("share", "x", Kind::Ratio, 0.5));
+    let total = Number::computed("total", "t", Kind::Force, (&load + &small) * &share, Source::mechanics("x"));
+    assert!((total.value_without(&small) - 0.5 * load.value()).abs() < 1e-12);
+    assert_eq!(total.value_without(&share), 0.0);
+    assert_eq!(total.value_without(&given("another", "a", Kind::Force, 1.0)), total.value());
+}
+
+#[test]
 fn a_record_holds_the_whole_tree() {
     let record = Record::from(&working_load());
     assert_eq!(record.from.len(), 3);

@@ -1,0 +1,39 @@
+//! From a rig document to a verdict, held against closed forms, published cases and itself.
+
+mod demo;
+mod laws;
+mod published;
+mod sharing;
+
+use parts::Book;
+use practice::Practices;
+use rig::{Verdict, check};
+
+const POUND_N: f64 = 0.453_592_37 * 9.806_65;
+
+/// Checks a rig with the published books, and the demo book over them.
+fn verdict(text: &str) -> Verdict {
+    let (demo, problems) = Book::read("grips.toml", include_str!("../../../examples/parts/grips.toml"));
+    assert!(problems.is_empty(), "{problems:?}");
+    let book = Book::published().overlaid(&demo);
+    check(text, &book, Practices::published(), Some("2026-03-14")).unwrap_or_else(|error| panic!("{error:?}"))
+}
+
+/// Writes the frame of a rig document whose lines are given by stiffness alone.
+fn document(points: &[(&str, [f64; 3])], loads: &str, lines: &[(&str, &str, &str, f64, f64)]) -> String {
+    let mut text = String::from("title = \"test\"\npractice = \"static-overhead\"\n");
+    for (name, [x, y, z]) in points {
+        text += &format!("[points.{name}]\nat = [\"{x:?} m\", \"{y:?} m\", \"{z:?} m\"]\n");
+    }
+    text += loads;
+    for (name, from, to, length_m, stiffness_n) in lines {
+        text += &format!(
+            "[lines.{name}]\nfrom = \"{from}\"\nto = \"{to}\"\nlength = \"{length_m:?} m\"\nstiffness = \"{stiffness_n:?} N\"\n"
+        );
+    }
+    text
+}
+
+fn assert_near(value: f64, expected: f64, tolerance: f64, what: &str) {
+    assert!((value - expected).abs() <= tolerance, "{what}: {value} is not {expected} within {tolerance}");
+}
