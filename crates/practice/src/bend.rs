@@ -63,7 +63,7 @@ mod tests {
     #[test]
     fn each_printed_row_gives_its_printed_share() {
         for (ratio, percent) in TABLE {
-            let left = efficiency(&length(ratio * 0.0047625), &length(0.0047625)).unwrap();
+            let left = efficiency(&length(ratio * 0.004_762_5), &length(0.004_762_5)).unwrap();
             assert_eq!(left.value(), percent / 100.0, "D/d {ratio}");
         }
     }

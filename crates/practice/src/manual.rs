@@ -26,11 +26,13 @@ pub fn manual() -> String {
             ),
         );
     }
-    rules().iter().for_each(|rule| section(&mut out, rule));
+    for rule in rules() {
+        section(&mut out, rule);
+    }
     out.push_str(PRACTICES);
-    Practices::published()
-        .iter()
-        .for_each(|practice| practice_section(&mut out, practice));
+    for practice in Practices::published().iter() {
+        practice_section(&mut out, practice);
+    }
     out.push_str(BENDS);
     for (ratio, percent) in bend::TABLE {
         line(&mut out, &format!("| {ratio} | {percent} % |"));

@@ -110,8 +110,7 @@ fn judge_at(
     ] {
         let Some(force) = force else { continue };
         match allowed {
-            // Written so that a force that is no number passes as too much.
-            Some(allowed) if !(force.value() <= allowed.value()) => {
+            Some(allowed) if is_past(force, allowed) => {
                 let (force, allowed) = (says::force(force), says::force(allowed));
                 let by = allows
                     .by
@@ -148,6 +147,12 @@ fn judge_at(
         ));
     }
     findings
+}
+
+/// Tells whether a force is more than is allowed; one that is no number is.
+fn is_past(force: &Number, allowed: &Number) -> bool {
+    let fits = force.value() <= allowed.value();
+    !fits
 }
 
 #[cfg(test)]

@@ -64,7 +64,6 @@ fn is_eye(part: &Part) -> bool {
 fn judge_eye(made: &Made<'_>, index: usize, place: &str, part: &Part) -> Option<Finding> {
     let (rope, rope_at) = (made.rope()?, made.rope_at?);
     let which = format!("the eye of `{}` ({place} of `{}`)", part.id, made.makeup.name);
-    let soft = is_soft_eye(made.makeup, index);
     let pin = pin_of(made.makeup, index, rope_at);
     let ratio = pin
         .as_ref()
@@ -74,30 +73,25 @@ fn judge_eye(made: &Made<'_>, index: usize, place: &str, part: &Part) -> Option<
         .map(|pin| format!("{} over a pin of {}", which, says::length(pin)))
         .unwrap_or_default();
     let size = says::length(&rope.diameter_m);
-    let fitting = borne_on(made.makeup, index, rope_at).map(|piece| &piece.part.id);
-    match (soft, ratio, fitting) {
-        (false, Some(ratio), _) if ratio < LEAST => {
-            let says = format!("{over} is over less than the rope's own {size}");
-            Some(RULE.caution(made.subject(), says, "Use a thicker pin."))
-        }
-        (false, ..) => None,
-        (true, _, Some(fitting)) => {
-            let says = format!("{which} bears on `{fitting}` without a thimble");
-            Some(RULE.stop(
-                made.subject(),
-                says,
-                "Put a thimble of the rope's size into the eye.",
-            ))
-        }
-        (true, ..) if matches!(part.body, Body::Clips(_)) => {
-            let says = format!("{which} is closed by clips without a thimble");
-            Some(RULE.stop(
-                made.subject(),
-                says,
-                "Put a thimble of the rope's size into the eye.",
-            ))
-        }
-        (true, Some(ratio), None) if ratio < LEAST_SOFT => {
+    if !is_soft_eye(made.makeup, index) {
+        let is_thin = ratio.is_some_and(|ratio| ratio < LEAST);
+        let says = format!("{over} is over less than the rope's own {size}");
+        return is_thin.then(|| RULE.caution(made.subject(), says, "Use a thicker pin."));
+    }
+    let mend = "Put a thimble of the rope's size into the eye.";
+    if let Some(fitting) = borne_on(made.makeup, index, rope_at) {
+        let says = format!("{which} bears on `{}` without a thimble", fitting.part.id);
+        return Some(RULE.stop(made.subject(), says, mend));
+    }
+    if matches!(part.body, Body::Clips(_)) {
+        return Some(RULE.stop(
+            made.subject(),
+            format!("{which} is closed by clips without a thimble"),
+            mend,
+        ));
+    }
+    match ratio {
+        Some(ratio) if ratio < LEAST_SOFT => {
             let says = format!("{over}, without a thimble, is over less than twice the rope's {size}");
             Some(RULE.stop(
                 made.subject(),
@@ -105,8 +99,8 @@ fn judge_eye(made: &Made<'_>, index: usize, place: &str, part: &Part) -> Option<
                 "Put in a thimble, or let it bear on something thicker.",
             ))
         }
-        (true, Some(_), None) => None,
-        (true, None, None) => {
+        Some(_) => None,
+        None => {
             let says = format!("{which} has no thimble, and it is not stated what it bears on");
             Some(RULE.caution(
                 made.subject(),

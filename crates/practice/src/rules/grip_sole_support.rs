@@ -266,7 +266,8 @@ mod tests {
         );
         check(
             &|facts| {
-                facts.lines[0] = samples::line("nw", samples::gripped(samples::grip(840.0, Some(5.0))), 115.0)
+                facts.lines[0] =
+                    samples::line("nw", samples::gripped(samples::grip(840.0, Some(5.0))), 115.0);
             },
             "maker's document does not permit",
         );

@@ -83,7 +83,7 @@ mod tests {
     fn found(least_in: Option<f64>, tail_in: Option<f64>) -> Vec<String> {
         let mut grip = samples::grip(420.0, Some(5.0));
         samples::edit_grip(&mut grip, |grip| {
-            grip.least_tail_m = least_in.map(|least| samples::length(least * IN))
+            grip.least_tail_m = least_in.map(|least| samples::length(least * IN));
         });
         let mut makeup = samples::gripped(grip);
         makeup.pieces[3].made.tail_m = tail_in.map(|tail| tail * IN);

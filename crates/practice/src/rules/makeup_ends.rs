@@ -42,8 +42,13 @@ fn judge_makeup(made: &Made<'_>) -> Vec<Finding> {
         let says = format!("the makeup `{name}` has {ropes} ropes, one is due");
         return vec![RULE.stop(made.subject(), says, "List exactly one rope among its parts.")];
     };
-    let upper = made.makeup.pieces[..rope_at].iter().rev().find(is_no_thimble);
-    let lower = made.makeup.pieces[rope_at + 1..].iter().find(is_no_thimble);
+    let upper = made.makeup.pieces[..rope_at]
+        .iter()
+        .rev()
+        .find(|piece| is_no_thimble(piece));
+    let lower = made.makeup.pieces[rope_at + 1..]
+        .iter()
+        .find(|piece| is_no_thimble(piece));
     let sides = [("upper", upper), ("lower", lower)].into_iter();
     sides
         .filter(|(_, next)| !next.is_some_and(|piece| is_end(&piece.part)))
@@ -61,7 +66,7 @@ fn judge_makeup(made: &Made<'_>) -> Vec<Finding> {
         .collect()
 }
 
-fn is_no_thimble(piece: &&Piece) -> bool {
+fn is_no_thimble(piece: &Piece) -> bool {
     !matches!(piece.part.body, Body::Thimble(_))
 }
 

@@ -133,7 +133,7 @@ fn mistakes_are_answered_with_what_would_be_right() {
         let (shop, problems) = Practices::read("shop.toml", &text);
         assert!(!problems.is_empty(), "{what}: no problem found");
         assert!(shop.get("ours").is_none(), "{what}: taken all the same");
-        all.push_str(&format!("== {what}\n\n{}", messages(&text)));
+        all.push_str(&["== ", what, "\n\n", &messages(&text)].concat());
     }
     insta::assert_snapshot!(all);
 }

@@ -1,5 +1,7 @@
 //! Tests of the rules as a whole: published examples, laws, practice documents, and the manual.
 
+#![allow(clippy::unwrap_used, reason = "a test that can not be set up has failed")]
+
 // The samples speak of `crate`; here that is what the crate gives to everybody.
 use practice::{
     Allowance, EndAt, Facts, Finding, GripTrial, JunctionFacts, LineFacts, LoadFacts, PointFacts, Practices,
