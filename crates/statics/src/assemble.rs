@@ -354,3 +354,140 @@ fn add_arm(stiffness: &mut Stiffness, frame: usize, slope: Vector3<f64>, arm: Ve
     let block = ((outer + outer.transpose()) * 0.5 - Matrix3::identity() * slope.dot(&arm)) / (size * size);
     add_block(&mut stiffness.values, slot, &block);
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::options::Options;
+    use crate::parameters::{AppliedForce, Parameters};
+    use crate::state::State;
+    use crate::topology::TopologyBuilder;
+    use crate::workspace::Workspace;
+    use nalgebra::UnitQuaternion;
+
+    /// Two bodies, a junction, a line over two picks of one body, a heavy line, a force at an arm.
+    fn rig() -> (Topology, Parameters, State) {
+        let mut rig = TopologyBuilder::new();
+        let (point, first, ring, second) = (rig.fixed(), rig.body(), rig.junction(), rig.body());
+        let top = rig.attachment(point);
+        let picks = [first, first, second, second].map(|frame| rig.attachment(frame));
+        let at_ring = rig.attachment(ring);
+        for path in [
+            vec![top, picks[0], picks[1], at_ring],
+            vec![at_ring, picks[2]],
+            vec![top, picks[3], picks[0]],
+            vec![picks[1], picks[2]],
+        ] {
+            rig.line(&path);
+        }
+        let topology = rig.build().unwrap();
+        let mut p = Parameters::blank(&topology);
+        let mut state = State::at_origin(&topology);
+        let vector = |a: f64| Vector3::new(a.sin(), (2.3 * a).cos(), (3.1 * a).sin());
+        p.fixed_at_m[0] = Vector3::new(0.0, 0.0, 5.0);
+        for frame in 1..4 {
+            state.position_m[frame] = vector(frame as f64) * 2.0;
+            p.weight_n[frame] = 100.0 * frame as f64;
+        }
+        for body in [1, 3] {
+            state.rotation[body] = UnitQuaternion::from_scaled_axis(vector(7.0 + body as f64));
+            p.centre_m[body] = vector(0.5 * body as f64) * 0.2;
+        }
+        for (index, pick) in picks.iter().enumerate() {
+            p.attachment_offset_m[pick.index()] = vector(11.0 + index as f64);
+        }
+        for line in &mut p.lines {
+            line.stiffness_n = 2000.0;
+            line.unloaded_length_m = 1.0;
+            line.weight_n = 30.0;
+        }
+        let (offset_m, force_n) = (vector(4.0), vector(5.0) * 80.0);
+        p.forces.push(AppliedForce { frame: second, offset_m, force_n });
+        (topology, p, state)
+    }
+
+    fn prepared(dense_freedoms: usize) -> (Topology, Workspace) {
+        let (topology, parameters, state) = rig();
+        parameters.check(&topology).unwrap();
+        let mut work = Workspace::with_dense_freedoms(&topology, dense_freedoms);
+        work.max_iterations = Options::default().max_iterations;
+        work.model.prepare(&topology, &parameters, &state);
+        work.model.soften(1e-3);
+        work.pose.take(&topology, &parameters, &state);
+        work.pose.measure(&topology, &work.model);
+        (topology, work)
+    }
+
+    fn gradient_at(topology: &Topology, work: &mut Workspace, step: &[f64], factor: f64) -> Vec<f64> {
+        work.start.copy_frames(&work.pose);
+        work.pose.move_by(topology, &work.model, step, factor);
+        work.pose.measure(topology, &work.model);
+        work.true_gradient(topology);
+        work.pose.copy_frames(&work.start);
+        work.pose.measure(topology, &work.model);
+        work.gradient.clone()
+    }
+
+    #[test]
+    fn gradient_is_the_slope_of_the_energy() {
+        let (topology, mut work) = prepared(1000);
+        let reach = 1e-5;
+        for freedom in 0..topology.freedom_count() {
+            let mut step = vec![0.0; topology.freedom_count()];
+            step[freedom] = 1.0;
+            let slope = gradient_at(&topology, &mut work, &step, 0.0)[freedom];
+            let mut ends = [work.pose.clone(), work.pose.clone()];
+            for (end, side) in ends.iter_mut().zip([-reach, reach]) {
+                end.move_by(&topology, &work.model, &step, side);
+                end.measure(&topology, &work.model);
+            }
+            let difference = ends[1].energy_above_j(&topology, &work.model, &ends[0]) / (2.0 * reach);
+            // Error of the difference: third derivative (about 1e4) times reach squared.
+            assert!((slope - difference).abs() < 1e-5 * (1.0 + slope.abs()), "{freedom}: {slope} {difference}");
+        }
+    }
+
+    /// Along a single turn exp(s theta) R the second derivative of the energy is theta.H.theta; off the
+    /// diagonal the symmetric matrix is the mean of the two orders of turning.
+    #[test]
+    fn stiffness_is_the_slope_of_the_gradient_in_dense_and_sparse_form() {
+        for dense_freedoms in [1000, 0] {
+            let (topology, mut work) = prepared(dense_freedoms);
+            let size = topology.freedom_count();
+            let mut dice = 0.3_f64;
+            for _ in 0..40 {
+                let direction: Vec<f64> = (0..size)
+                    .map(|_| {
+                        dice = (dice * 997.13 + 0.1234).fract();
+                        dice - 0.5
+                    })
+                    .collect();
+                work.true_stiffness(&topology);
+                let mut product = vec![0.0; size];
+                work.stiffness.times(&direction, &mut product);
+                let dot = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(x, y)| x * y).sum::<f64>();
+                let reach = 1e-5;
+                let after = gradient_at(&topology, &mut work, &direction, reach);
+                let before = gradient_at(&topology, &mut work, &direction, -reach);
+                let difference = (dot(&after, &direction) - dot(&before, &direction)) / (2.0 * reach);
+                let stiffness = dot(&product, &direction);
+                assert!((stiffness - difference).abs() < 1e-5 * stiffness.abs().max(1e3));
+            }
+        }
+    }
+
+    #[test]
+    fn dense_and_sparse_solve_the_same_system() {
+        let answers = [1000, 0].map(|dense_freedoms| {
+            let (topology, mut work) = prepared(dense_freedoms);
+            work.true_stiffness(&topology);
+            assert!(work.stiffness.factorise(1e5));
+            let mut right: Vec<f64> = (0..topology.freedom_count()).map(|i| (i as f64).sin()).collect();
+            work.stiffness.solve(&mut right);
+            right
+        });
+        for (dense, sparse) in answers[0].iter().zip(&answers[1]) {
+            assert!((dense - sparse).abs() < 1e-12 * 1e-3, "{dense} {sparse}");
+        }
+    }
+}

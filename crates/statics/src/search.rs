@@ -58,6 +58,10 @@ pub(crate) fn search(topology: &Topology, work: &mut Workspace, quick_steps: u32
 /// Stretch under the whole weight at each stage.
 const STAGES: [f64; 6] = [2e-2, 7e-4, 2e-5, 8e-7, 3e-8, 1e-9];
 
+/// Rounds of both methods at the true stiffness. A load that may turn until a line just comes taut makes
+/// either go to and fro for a while; each gets the other going again.
+const LAST_ROUNDS: u32 = 40;
+
 fn continue_from_soft(topology: &Topology, work: &mut Workspace) -> Found {
     for (stage, stretch) in STAGES.into_iter().enumerate() {
         work.model.soften(stretch);
@@ -79,7 +83,14 @@ fn continue_from_soft(topology: &Topology, work: &mut Workspace) -> Found {
     }
     work.model.soften(0.0);
     work.pose.measure(topology, &work.model);
-    let settled = settle(topology, work, 40, 600, |w| w.allowed_n(topology));
+    let mut settled = Settled::Stuck;
+    for _ in 0..LAST_ROUNDS {
+        settled = settle(topology, work, 25, 100, |w| w.allowed_n(topology));
+        if settled == Settled::Balanced {
+            break;
+        }
+        set_predicted(work);
+    }
     match (settled, jam(topology, work)) {
         (_, Some(jam)) => Found::Jam(jam),
         (Settled::Balanced, None) => Found::Balance,
@@ -87,7 +98,7 @@ fn continue_from_soft(topology: &Topology, work: &mut Workspace) -> Found {
     }
 }
 
-/// Balances forces by mixed Newton, or if that does not settle by walking downhill from the same pose.
+/// Balances forces by mixed Newton, or if that does not settle by walking downhill.
 fn settle(
     topology: &Topology,
     work: &mut Workspace,
@@ -99,7 +110,12 @@ fn settle(
     if mixed_newton(topology, work, newton_steps, &tolerance_n) == Settled::Balanced {
         return Settled::Balanced;
     }
-    work.pose.copy_frames(&work.start);
+    // Where it came lower without settling, that is kept.
+    work.start.measure(topology, &work.model);
+    let gained = work.pose.energy_above_j(topology, &work.model, &work.start) < 0.0;
+    if !gained {
+        work.pose.copy_frames(&work.start);
+    }
     work.pose.measure(topology, &work.model);
     descend(topology, work, descent_steps, &tolerance_n)
 }
