@@ -1,5 +1,7 @@
 //! How long a solve takes: cold and warm hangs, and nets.
 
+#![allow(clippy::unwrap_used, clippy::panic, clippy::print_stdout, missing_docs)]
+
 use criterion::{Criterion, criterion_group, criterion_main};
 use shared::{four_leg_hang, net};
 use statics::{Options, Workspace, solve_again};

@@ -402,7 +402,11 @@ mod tests {
             line.weight_n = 30.0;
         }
         let (offset_m, force_n) = (vector(4.0), vector(5.0) * 80.0);
-        p.forces.push(AppliedForce { frame: second, offset_m, force_n });
+        p.forces.push(AppliedForce {
+            frame: second,
+            offset_m,
+            force_n,
+        });
         (topology, p, state)
     }
 
@@ -443,7 +447,10 @@ mod tests {
             }
             let difference = ends[1].energy_above_j(&topology, &work.model, &ends[0]) / (2.0 * reach);
             // Error of the difference: third derivative (about 1e4) times reach squared.
-            assert!((slope - difference).abs() < 1e-5 * (1.0 + slope.abs()), "{freedom}: {slope} {difference}");
+            assert!(
+                (slope - difference).abs() < 1e-5 * (1.0 + slope.abs()),
+                "{freedom}: {slope} {difference}"
+            );
         }
     }
 

@@ -8,7 +8,7 @@
 //! Source: Kanno, Nonsmooth Mechanics and Convex Optimization, 2011 (from memory); the line search is a
 //! safeguarded secant on the slope of the energy, as in Nocedal and Wright, Numerical Optimization, chapter
 //! 3 (from memory).
-//! Checked by: tests/published (P08, P19), tests/hard_cases, tests/laws.
+//! Checked by: tests/published.rs (P08, P19), tests/hard_cases.rs, tests/laws.rs.
 
 use crate::assemble;
 use crate::newton::Settled;

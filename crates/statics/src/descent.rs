@@ -6,7 +6,7 @@
 //! Near the end energy differences no longer resolve; steps are then accepted by the residual.
 //! Source: More and Sorensen, "Computing a trust region step", 1983; Levenberg 1944 for steering the shift
 //! itself instead of a radius (from memory).
-//! Checked by: tests/laws.
+//! Checked by: tests/laws.rs.
 
 use crate::newton::Settled;
 use crate::topology::Topology;

@@ -10,7 +10,7 @@
 //! Source: negative eigenvalue of the stiffness condensed to the rotations; equivalent, since the rest is
 //! stable, to a negative eigenvalue of the whole (Haynsworth's inertia additivity, from memory). The
 //! threshold 1e-3 is a rule of this program.
-//! Checked by: tests/hard_cases.
+//! Checked by: tests/hard_cases.rs.
 
 use crate::descent::descend;
 use crate::ids::FrameId;
@@ -49,7 +49,7 @@ fn relax_places(topology: &Topology, work: &mut Workspace) -> Settled {
     work.pose.measure(topology, &work.model);
     predict_from_pose(topology, work);
     let tolerance = |w: &Workspace| (1e-5 * w.model.force_scale_n).max(w.allowed_n(topology));
-    if mixed_newton(topology, work, 12, tolerance) == Settled::Balanced {
+    if mixed_newton(topology, work, 12, 0.0, tolerance) == Settled::Balanced {
         return Settled::Balanced;
     }
     work.pose.copy_frames(&work.start);
@@ -62,7 +62,7 @@ fn find_rolling(topology: &Topology, work: &mut Workspace, rolling: &mut Vec<Fra
     work.true_gradient(topology);
     let least = work.model.free_stiffness();
     // Held: bodies that do not balance as drawn, and later those found to roll.
-    let mut held = std::mem::take(&mut work.held);
+    let mut held = vec![false; topology.frame_count()];
     for frame in topology.frames().filter(|f| topology.kind(*f) == FrameKind::Body) {
         let at = 3 * topology.first_block(frame) + 3;
         let moment = work.gradient[at..at + 3]
@@ -72,9 +72,8 @@ fn find_rolling(topology: &Topology, work: &mut Workspace, rolling: &mut Vec<Fra
             .sqrt();
         let own = work.model.frame_scale_n[frame.index()];
         let scale = if own > 0.0 { own } else { work.model.force_scale_n };
-        held[frame.index()] = !(moment < BALANCED * scale);
+        held[frame.index()] = moment >= BALANCED * scale || moment.is_nan();
     }
-    work.held = vec![false; held.len()];
     work.true_stiffness(topology);
     work.other.copy_frames(&work.pose);
     loop {
@@ -94,7 +93,7 @@ fn find_rolling(topology: &Topology, work: &mut Workspace, rolling: &mut Vec<Fra
             }
         };
         let most = topology.frames().map(part).fold(0.0, f64::max);
-        if !(most > 0.0) {
+        if most == 0.0 {
             break;
         }
         let found: Vec<FrameId> = topology.frames().filter(|f| part(*f) > 0.3 * most).collect();
@@ -108,7 +107,9 @@ fn find_rolling(topology: &Topology, work: &mut Workspace, rolling: &mut Vec<Fra
             .max_by(|a, b| a.abs().total_cmp(&b.abs()))
             && largest < 0.0
         {
-            direction.iter_mut().for_each(|x| *x = -*x);
+            for entry in &mut direction {
+                *entry = -*entry;
+            }
         }
         let factor = if turn > 0.0 { PUSH_RAD / turn } else { 0.0 };
         work.other.move_by(topology, &work.model, &direction, factor);

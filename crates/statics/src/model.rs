@@ -4,7 +4,7 @@
 //! Assumes: parameters that passed their check.
 //! Valid for: any topology.
 //! Source: from first principles; the length that scales rotations is the rms distance of the picks.
-//! Checked by: tests/laws (scaling, moving and turning a rig change nothing).
+//! Checked by: tests/laws.rs (scaling, moving and turning a rig change nothing).
 
 use crate::parameters::Parameters;
 use crate::solution::Unheld;

@@ -11,7 +11,7 @@
 //! Valid for: any rig; ends as `Stuck` instead of going on for ever.
 //! Source: Magisano, Leonetti, Garcea, "Advantages of the mixed format in geometrically nonlinear analysis
 //! of beams and shells using solid finite elements", 2017 (from memory).
-//! Checked by: tests/published, tests/laws, tests/agreement.
+//! Checked by: tests/published.rs, tests/laws.rs, tests/agreement.rs.
 
 use crate::assemble;
 use crate::topology::Topology;
@@ -43,11 +43,14 @@ pub(crate) fn predict_from_pose(topology: &Topology, work: &mut Workspace) {
 }
 
 /// Takes mixed Newton steps from `work.pose` (measured) until forces balance to `tolerance_n`, or to what
-/// rounding allows.
+/// rounding allows. `caution` shortens steps in soft directions: where 1, what is out of balance moves nothing
+/// by more than the rig's size; the limit shrinks with the residual, so the end is still quick (Fan and
+/// Yuan 2005, from memory). 0 takes every step whole.
 pub(crate) fn mixed_newton(
     topology: &Topology,
     work: &mut Workspace,
     steps: u32,
+    caution: f64,
     tolerance_n: impl Fn(&Workspace) -> f64,
 ) -> Settled {
     let softest = work.model.free_stiffness();
@@ -63,7 +66,8 @@ pub(crate) fn mixed_newton(
         }
         work.iterations += 1;
         assemble_mixed(topology, work);
-        let mut shift = 1e-3 * softest;
+        let force = residual.min(work.model.force_scale_n);
+        let mut shift = (1e-3 * softest).max(caution * force / work.model.extent_m);
         let mut tries = 0;
         while !work.stiffness.factorise(shift) {
             tries += 1;

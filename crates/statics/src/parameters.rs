@@ -4,7 +4,7 @@
 //! Assumes: the weight of a line acts half at each of its two end attachments.
 //! Valid for: finite numbers; EA > 0 and L0 > 0 for active lines; weights >= 0. Otherwise: [`StaticsError`].
 //! Source: definitions only.
-//! Checked by: unit tests below.
+//! Checked by: tests/hard_cases.rs (bad numbers are refused with their place).
 
 use crate::error::{Quantity, StaticsError};
 use crate::ids::{AttachmentId, FrameId, LineId};

@@ -5,7 +5,7 @@
 //! Assumes: the full pattern, inactive lines included, so that it never changes.
 //! Valid for: any topology; dense below [`DENSE_FREEDOMS`] unknowns, compressed columns above.
 //! Source: from first principles.
-//! Checked by: derivatives in assemble.rs; dense and sparse agree in tests/laws.
+//! Checked by: derivatives in assemble.rs; dense and sparse solve the same system, in assemble.rs.
 
 use crate::topology::{FrameKind, Topology};
 

@@ -6,7 +6,7 @@
 //! Valid for: any finite numbers; a segment of no length has no direction (zero vector).
 //! Source: Simo, "The (symmetric) Hessian for geometrically nonlinear models in solid mechanics", 1992
 //! (from memory).
-//! Checked by: tests/laws; derivatives in assemble.rs.
+//! Checked by: tests/laws.rs; derivatives in assemble.rs.
 
 use crate::ids::AttachmentId;
 use crate::model::Model;

@@ -10,7 +10,7 @@
 //! Valid for: any rig; a `via` line may instead run until a segment of it is gone, which is told apart.
 //! Source: numerical continuation as in Allgower and Georg, Numerical Continuation Methods (from memory);
 //! which order of methods, and the factor thirty, from trials on hard hangs.
-//! Checked by: tests/laws (1,000 random rigs), tests/hard_cases.
+//! Checked by: tests/laws.rs (1,000 random rigs), tests/hard_cases.rs.
 
 use crate::convex::convex_newton;
 use crate::descent::descend;
@@ -46,7 +46,7 @@ pub(crate) fn search(topology: &Topology, work: &mut Workspace, quick_steps: u32
         work.pose.measure(topology, &work.model);
         predict_from_pose(topology, work);
     }
-    if mixed_newton(topology, work, quick_steps, |w| w.allowed_n(topology)) == Settled::Balanced
+    if mixed_newton(topology, work, quick_steps, 0.0, |w| w.allowed_n(topology)) == Settled::Balanced
         && jam(topology, work).is_none()
     {
         return Found::Balance;
@@ -60,7 +60,7 @@ const STAGES: [f64; 6] = [2e-2, 7e-4, 2e-5, 8e-7, 3e-8, 1e-9];
 
 /// Rounds of both methods at the true stiffness. A load that may turn until a line just comes taut makes
 /// either go to and fro for a while; each gets the other going again.
-const LAST_ROUNDS: u32 = 40;
+const LAST_ROUNDS: usize = 24;
 
 fn continue_from_soft(topology: &Topology, work: &mut Workspace) -> Found {
     for (stage, stretch) in STAGES.into_iter().enumerate() {
@@ -70,7 +70,7 @@ fn continue_from_soft(topology: &Topology, work: &mut Workspace) -> Found {
             descend(topology, work, 300, |w| 1e-4 * w.model.force_scale_n);
             set_predicted(work);
         }
-        settle(topology, work, 12, 200, |w| {
+        settle(topology, work, [12, 200], 0.0, |w| {
             (1e-7 * w.model.force_scale_n).max(w.allowed_n(topology))
         });
         set_predicted(work);
@@ -84,8 +84,9 @@ fn continue_from_soft(topology: &Topology, work: &mut Workspace) -> Found {
     work.model.soften(0.0);
     work.pose.measure(topology, &work.model);
     let mut settled = Settled::Stuck;
-    for _ in 0..LAST_ROUNDS {
-        settled = settle(topology, work, 25, 100, |w| w.allowed_n(topology));
+    for round in 0..LAST_ROUNDS {
+        let caution = [0.0, 3.0, 30.0, 300.0][round % 4];
+        settled = settle(topology, work, [25, 100], caution, |w| w.allowed_n(topology));
         if settled == Settled::Balanced {
             break;
         }
@@ -102,12 +103,12 @@ fn continue_from_soft(topology: &Topology, work: &mut Workspace) -> Found {
 fn settle(
     topology: &Topology,
     work: &mut Workspace,
-    newton_steps: u32,
-    descent_steps: u32,
+    [newton_steps, descent_steps]: [u32; 2],
+    caution: f64,
     tolerance_n: impl Fn(&Workspace) -> f64,
 ) -> Settled {
     work.start.copy_frames(&work.pose);
-    if mixed_newton(topology, work, newton_steps, &tolerance_n) == Settled::Balanced {
+    if mixed_newton(topology, work, newton_steps, caution, &tolerance_n) == Settled::Balanced {
         return Settled::Balanced;
     }
     // Where it came lower without settling, that is kept.

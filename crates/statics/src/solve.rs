@@ -7,7 +7,7 @@
 //! Assumes: rigid bodies, straight elastic lines that carry tension only, frictionless sheaves.
 //! Valid for: any topology; otherwise [`StaticsError`].
 //! Source: see the modules that answer each question, and docs/theory/equilibrium.md.
-//! Checked by: tests/published, tests/laws, tests/hard_cases, tests/agreement.
+//! Checked by: tests/published.rs, tests/laws.rs, tests/hard_cases.rs, tests/agreement.rs.
 
 use crate::drawn_pose::{PUSH_RAD, rolls_over};
 use crate::error::StaticsError;

@@ -5,7 +5,7 @@
 //! Valid for: positive definite matrices.
 //! Source: Amestoy, Davis, Duff 1996 for the ordering (from memory); the faer library does the work, on one
 //! thread so that results do not depend on their number.
-//! Checked by: dense and sparse agree in tests/laws.
+//! Checked by: dense and sparse solve the same system, in assemble.rs.
 
 use crate::pattern::Columns;
 use faer::dyn_stack::{MemBuffer, MemStack};

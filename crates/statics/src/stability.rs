@@ -7,7 +7,7 @@
 //! 1e-6 W / l, or what rounding of the stiffest line leaves uncertain. Inertia of an unpivoted
 //! factorisation is not trusted near zero; Cholesky only says yes or no.
 //! Source: inverse iteration as in Parlett, The Symmetric Eigenvalue Problem (from memory).
-//! Checked by: tests/hard_cases, tests/laws.
+//! Checked by: tests/hard_cases.rs, tests/laws.rs.
 
 use crate::ids::FrameId;
 use crate::solution::{FreeMotion, FreeMotionKind};
@@ -47,7 +47,7 @@ pub(crate) fn falling_direction(work: &mut Workspace) -> Option<Vec<f64>> {
     let mut shift = 2.0 * work.model.free_stiffness();
     while !work.stiffness.factorise(shift) {
         shift *= 2.0;
-        if !(shift < 1e9 * (work.model.stiffest + work.model.pendulum_stiffness())) {
+        if shift >= 1e9 * (work.model.stiffest + work.model.pendulum_stiffness()) {
             return None;
         }
     }
@@ -114,7 +114,7 @@ pub(crate) fn free_motions(topology: &Topology, work: &mut Workspace) -> Vec<Fre
     }
     while soft.len() < MOST_FREE.min(work.step.len()) {
         let (direction, stiffness) = softest(work, &soft, 40);
-        if !(stiffness.abs() <= 1.01 * least) {
+        if stiffness.abs() > 1.01 * least || stiffness.is_nan() {
             break;
         }
         soft.push(direction);
@@ -145,7 +145,7 @@ fn take_local(topology: &Topology, soft: &mut Vec<Vec<f64>>) -> Option<Vec<f64>>
         }
     }
     let norm = weight(best).sqrt();
-    if !(norm > 1e-9) {
+    if norm < 1e-9 || norm.is_nan() {
         return None;
     }
     let mut taken = vec![0.0; size];
@@ -230,7 +230,7 @@ fn push_back(topology: &Topology, work: &mut Workspace, direction: &[f64]) -> f6
         let mut shift = least;
         while !work.stiffness.factorise(shift) {
             shift *= 10.0;
-            if !(shift < 1e9 * (work.model.stiffest + least)) {
+            if shift >= 1e9 * (work.model.stiffest + least) {
                 return along;
             }
         }

@@ -4,7 +4,7 @@
 //! Assumes: nothing.
 //! Valid for: finite positions. Otherwise: [`StaticsError`].
 //! Source: definitions only.
-//! Checked by: tests/laws.
+//! Checked by: tests/laws.rs.
 
 use crate::error::{Quantity, StaticsError};
 use crate::ids::{AttachmentId, FrameId};

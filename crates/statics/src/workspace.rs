@@ -124,8 +124,7 @@ impl Workspace {
         let mut largest = 0.0_f64;
         for block in self.gradient.chunks_exact(3) {
             let square = block[0] * block[0] + block[1] * block[1] + block[2] * block[2];
-            // Written so that NaN is kept.
-            if !(square <= largest) {
+            if square > largest || square.is_nan() {
                 largest = square;
             }
         }

@@ -197,9 +197,9 @@ fn two_collinear_lines_loaded_square_to_them() {
         let sag = 0.5 * (low + high);
         let length = 1.0_f64.hypot(sag);
         if 2.0 * ea * (length - 1.0) * sag / length < weight {
-            low = sag
+            low = sag;
         } else {
-            high = sag
+            high = sag;
         }
     }
     let tension_n = ea * (1.0_f64.hypot(low) - 1.0);
@@ -495,4 +495,59 @@ fn bad_numbers_are_refused_with_their_place() {
         matches!(stopped, Err(StaticsError::NotConverged { .. })),
         "{stopped:?}"
     );
+}
+
+/// Numbers beyond all reason end in an outcome or an error, not in a panic or an endless search.
+#[test]
+fn absurd_numbers_end() {
+    let (case, _) = four_leg([0.1, 0.0, -0.2], 0.1, [4.0; 4], [1e6; 4]);
+    let changes: [&dyn Fn(&mut Case); 7] = [
+        &|c| c.parameters.lines[0].stiffness_n = 1e300,
+        &|c| c.parameters.lines[0].unloaded_length_m = 1e-300,
+        &|c| c.parameters.lines[0].unloaded_length_m = 1e300,
+        &|c| c.parameters.weight_n[0] = 1e300,
+        &|c| c.parameters.weight_n[0] = 1e-300,
+        &|c| c.guess.position_m[0].z = 1e200,
+        &|c| c.parameters.fixed_at_m[1].x = 1e160,
+    ];
+    for change in changes {
+        let mut absurd = case.clone();
+        change(&mut absurd);
+        if let Ok(Outcome::Found(found)) = absurd.solve() {
+            assert!(found.lines.iter().all(|line| line.tension_n.is_finite()));
+        }
+    }
+}
+
+/// Two loads drawn upright on picks below their centres: both are named, and both end hanging down.
+#[test]
+fn two_loads_that_would_roll_are_both_named() {
+    let mut rig = Rig::new();
+    let bodies = [0.0, 8.0].map(|x| {
+        let body = rig.body([x, 0.0, -3.0], [0.0, 0.0, 0.3], 500.0 + x);
+        for side in [-1.0, 1.0] {
+            let path = [rig.point([x + side, 0.0, 0.0]), rig.pick(body, [side, 0.0, 0.0])];
+            rig.line(&path, 1e6, 3.0);
+        }
+        body
+    });
+    let found = rig.build().found();
+    assert_eq!(found.unstable_as_drawn, bodies);
+    for body in bodies {
+        assert_near((found.state.rotation[body.index()] * Vector3::z()).z, -1.0, 1e-6);
+    }
+}
+
+/// Drawn well out of balance, a load is not called unstable as drawn; it just hangs elsewhere.
+#[test]
+fn a_crooked_drawing_is_not_called_unstable() {
+    let mut rig = Rig::new();
+    let body = rig.body([0.0, 0.0, -3.0], [0.0, 0.2, 0.3], 500.0);
+    for side in [-1.0, 1.0] {
+        let path = [rig.point([side, 0.0, 0.0]), rig.pick(body, [side, 0.0, 0.0])];
+        rig.line(&path, 1e6, 3.0);
+    }
+    let found = rig.build().found();
+    assert!(found.unstable_as_drawn.is_empty());
+    assert!((found.state.rotation[body.index()] * Vector3::z()).z < 0.0);
 }

@@ -161,7 +161,7 @@ fn renumbered(case: &Case) -> Change {
     new.centre_m.reverse();
     new.attachment_offset_m.reverse();
     new.lines.reverse();
-    new.forces = p.forces.clone();
+    new.forces.clone_from(&p.forces);
     for force in &mut new.forces {
         force.frame = statics::FrameId(new_frame(force.frame.index()) as u32);
     }

@@ -1,5 +1,8 @@
 //! All checks of `statics`: published cases, hard cases, laws, agreement with other libraries.
 
+// A check that cannot build its rig has failed.
+#![allow(clippy::unwrap_used, clippy::panic)]
+
 mod agreement;
 mod hard_cases;
 mod laws;

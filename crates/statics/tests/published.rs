@@ -294,7 +294,7 @@ fn p19_pretensioned_net() {
         let corners = [[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]];
         let nodes = corners.map(|[x, y]| rig.junction([x * near, y * near, 0.0], p.input("node_load_N")));
         let ea = p.input("EA_N");
-        let mut add = |rig: &mut Rig, a, b, drawn: f64, prestress: f64| {
+        let add = |rig: &mut Rig, a, b, drawn: f64, prestress: f64| {
             let unloaded = drawn / (1.0 + prestress / ea);
             rig.heavy_line(&[a, b], ea, unloaded, weight_per_metre * unloaded)
         };

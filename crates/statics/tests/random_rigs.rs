@@ -69,7 +69,7 @@ pub fn draw(seed: u64, tame: bool) -> Case {
         let body = rig.body(guess, centre, dice.between(50.0, 5000.0));
         let turn = Vector3::from(dice.place([-1.0; 3], [1.0; 3])) * if tame { 0.02 } else { 0.6 };
         rig.turned(body, UnitQuaternion::from_scaled_axis(turn));
-        for _ in 0..1 + dice.below(4) {
+        for _ in 0..=dice.below(4) {
             let offset = dice.place([-1.2, -1.2, -0.1], [1.2, 1.2, 0.3]);
             places.push((rig.pick(body, offset), [0, 1, 2].map(|i| at[i] + offset[i])));
         }
@@ -83,7 +83,7 @@ pub fn draw(seed: u64, tame: bool) -> Case {
     }
     places.extend(rings.iter().copied());
     for (index, (place, at)) in places.iter().enumerate() {
-        for _ in 0..1 + usize::from(dice.chance(0.3)) {
+        for _ in 0..=usize::from(dice.chance(0.3)) {
             // Rings of lower number carry those of higher number and bodies; all else goes to points.
             let over = rings.iter().filter(|(ring, _)| ring < place).count();
             let (upper, upper_at) = if over > 0 && dice.chance(0.4) {
