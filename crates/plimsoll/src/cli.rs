@@ -1,0 +1,125 @@
+//! What can be asked on the command line.
+
+use crate::verbs::{check, completions, explain, line, man, new, parts, reference, rules, schema};
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+/// Says what a made-up wire rope line may carry, whether it carries less, and how that is known.
+#[derive(Debug, Parser)]
+#[command(
+    name = "plimsoll",
+    version,
+    about = "Says what a made-up wire rope line may carry, whether it carries less, and how that is known.",
+    after_help = AFTER,
+    propagate_version = true,
+    max_term_width = 100
+)]
+pub struct Cli {
+    /// The question.
+    #[command(subcommand)]
+    pub verb: Verb,
+    /// Takes this day for today, as in 2026-03-14; permits and documents have dates.
+    #[arg(long, global = true, hide = true, env = "PLIMSOLL_TODAY", value_name = "DAY")]
+    pub today: Option<String>,
+}
+
+const AFTER: &str = "\
+Exit status: 0 fit, or fit with cautions; 1 at least one stop; 2 the input could not be read; 3 the program failed. \
+Standard output holds the answer alone.
+
+Parts and practices: the published ones, and over them, each over the one before: what the nearest shop.toml upward \
+from the rig names; the folder `parts` beside the rig; PLIMSOLL_BOOK (a list of paths); --book.
+
+Plimsoll advises. A qualified person decides whether anything may hang. Not for lifting or flying people.";
+
+/// The questions.
+#[derive(Debug, Subcommand)]
+pub enum Verb {
+    /// Checks rigs: may they hang like this?
+    Check(check::Check),
+    /// Shows where a number of a rig comes from, down to catalogue figures and statics.
+    Explain(explain::Explain),
+    /// Checks one line without a rig: may this makeup carry that here?
+    Line(line::Line),
+    /// Lists or searches the parts book, or shows one part with its sources.
+    Parts(parts::Parts),
+    /// Lists rules and practices, or shows one in full.
+    Rules(rules::Rules),
+    /// Writes a commented rig document to begin with.
+    New(new::New),
+    /// Prints the JSON Schema of a document or of an answer.
+    Schema(schema::Schema),
+    /// Prints completions for a shell.
+    Completions(completions::Completions),
+    /// Prints a manual page.
+    Man(man::Man),
+    /// Writes the generated reference pages of this program into a folder.
+    #[command(hide = true)]
+    Reference(reference::Reference),
+}
+
+/// Which books are laid over the published one.
+#[derive(Debug, Clone, Default, Args)]
+pub struct Books {
+    /// Lays a parts book over those found; a file, or a folder of .toml files. The last one wins
+    #[arg(long = "book", value_name = "PATH")]
+    pub books: Vec<PathBuf>,
+}
+
+/// The units of an answer.
+#[derive(Debug, Clone, Copy, Default, Args)]
+pub struct UnitsAsked {
+    /// Prints in these units; else those of the shop, else `us`
+    #[arg(long, value_name = "UNITS")]
+    pub units: Option<Units>,
+}
+
+/// The units of an answer, as words of the command line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Units {
+    /// Pounds, feet and inches.
+    Us,
+    /// Newtons and metres.
+    Si,
+    /// US units with SI in brackets.
+    Both,
+}
+
+impl UnitsAsked {
+    /// Settles the style of an answer: as asked, else as the shop has it, else US.
+    pub fn style(self, shop: Option<app::Units>) -> app::Style {
+        let asked = self.units.map(|units| match units {
+            Units::Us => app::Units::Us,
+            Units::Si => app::Units::Si,
+            Units::Both => app::Units::Both,
+        });
+        app::Style {
+            units: asked.or(shop).unwrap_or(app::Units::Us),
+            ..app::Style::us()
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_command_line_is_well_formed() {
+        Cli::command().debug_assert();
+    }
+
+    #[test]
+    fn what_is_asked_goes_before_the_shop_and_the_shop_before_the_default() {
+        let asked = UnitsAsked {
+            units: Some(Units::Si),
+        };
+        assert_eq!(asked.style(Some(app::Units::Both)).units, app::Units::Si);
+        assert_eq!(
+            UnitsAsked::default().style(Some(app::Units::Both)).units,
+            app::Units::Both
+        );
+        assert_eq!(UnitsAsked::default().style(None).units, app::Units::Us);
+    }
+}

@@ -1,0 +1,95 @@
+//! Numbers in tables.
+
+use app::{Kind, Style};
+
+/// What is below these steps is noise of the search for an equilibrium, not a figure.
+const FORCE_STEP_N: f64 = 0.01;
+const LENGTH_STEP_M: f64 = 1e-4;
+const ANGLE_STEP_DEG: f64 = 0.1;
+
+/// Writes a force; a dash where there is none.
+pub fn force(force_n: Option<f64>, style: Style) -> String {
+    force_n.map_or_else(
+        || "-".into(),
+        |force_n| Kind::Force.print(settled(force_n, FORCE_STEP_N), style),
+    )
+}
+
+/// Writes a force down; one that pulls up says so.
+pub fn force_down(force_n: Option<f64>, style: Style) -> String {
+    match force_n {
+        Some(force_n) if settled(force_n, FORCE_STEP_N) < 0.0 => {
+            format!("{} up", force(Some(-force_n), style))
+        }
+        _ => force(force_n, style),
+    }
+}
+
+/// Writes an angle given in degrees.
+pub fn angle(angle_deg: f64, style: Style) -> String {
+    Kind::Angle.print(settled(angle_deg, ANGLE_STEP_DEG).to_radians(), style)
+}
+
+/// Writes a length.
+pub fn length(length_m: f64, style: Style) -> String {
+    Kind::Length.print(settled(length_m, LENGTH_STEP_M), style)
+}
+
+/// Writes a use. One that rounding would show as just full is said to be over or under.
+pub fn utilisation(of: Option<f64>, style: Style) -> String {
+    let Some(of) = of else { return "-".into() };
+    let printed = Kind::Ratio.print(of, style);
+    match printed.as_str() {
+        "100 %" if of > 1.0 => "over 100 %".into(),
+        "100 %" if of < 1.0 => "under 100 %".into(),
+        _ => printed,
+    }
+}
+
+/// Writes a place: x, y, z.
+pub fn place(at_m: Option<[f64; 3]>, style: Style) -> String {
+    let Some(at_m) = at_m else { return "-".into() };
+    at_m.map(|length_m| length(length_m, style)).join(", ")
+}
+
+fn settled(value: f64, step: f64) -> f64 {
+    (value / step).round() * step
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_use_just_past_full_does_not_read_as_full() {
+        let style = Style::us();
+        for (of, is) in [
+            (1.0, "100 %"),
+            (1.0004, "over 100 %"),
+            (0.9999, "under 100 %"),
+            (0.6316, "63.2 %"),
+            (1.02, "102 %"),
+        ] {
+            assert_eq!(utilisation(Some(of), style), is);
+        }
+        assert_eq!(utilisation(None, style), "-");
+    }
+
+    #[test]
+    fn noise_of_the_search_is_not_printed() {
+        let si = Style::si();
+        assert_eq!(force(Some(-3e-11), si), "0 N");
+        assert_eq!(force_down(Some(-3e-11), si), "0 N");
+        assert_eq!(length(-2e-13, si), "0 mm");
+        assert_eq!(angle(1.7e-7, si), "0 deg");
+        assert_eq!(angle(87.14, si), "87.1 deg");
+        assert_eq!(force(Some(1.234), si), "1.23 N");
+    }
+
+    #[test]
+    fn a_pull_upward_is_said_in_words() {
+        // 100 lb is 444.822 161 526 05 N by definition (NIST SP 811, B.8).
+        assert_eq!(force_down(Some(-444.822_161_526_05), Style::us()), "100 lb up");
+        assert_eq!(force_down(Some(444.822_161_526_05), Style::us()), "100 lb");
+    }
+}

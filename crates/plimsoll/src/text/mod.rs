@@ -1,0 +1,21 @@
+//! Answers as plain text, made to be read in a terminal of 80 columns or on a phone.
+//!
+//! Nothing rests on colour alone, and a number is never parted from its unit.
+
+mod figures;
+mod findings;
+mod line_answer;
+mod lists;
+mod page;
+mod parts_pages;
+mod rules_pages;
+mod table;
+mod verdict;
+mod wrap;
+
+pub use line_answer::line_answer;
+pub use lists::columns;
+pub use page::Page;
+pub use parts_pages::{part_list, part_page};
+pub use rules_pages::{rule_list, rule_page};
+pub use verdict::{brief, summary, verdict_page, working_of_lines};

@@ -1,0 +1,257 @@
+//! A verdict as plain text: the word first, then what decides it, then everything it rests on.
+
+use super::figures::{angle, force, force_down, length, place, utilisation};
+use super::findings::{count, findings};
+use super::page::{Page, capitals};
+use super::table::{Column, Table};
+use super::wrap::paragraph;
+use app::{Equilibrium, Kind, Verdict, VerdictWord};
+
+const LINES: [Column; 10] = [
+    Column::words("line"),
+    Column::number("tension"),
+    Column::number("held\nagainst"),
+    Column::number("working\nload"),
+    Column::number("rating"),
+    Column::number("use"),
+    Column::number("from\nhorizontal").aside("# from horizontal"),
+    Column::number("from\nvertical").aside("# from vertical"),
+    Column::words("governing\npart").aside("# governs"),
+    Column::words("note").aside("#"),
+];
+
+const POINTS: [Column; 7] = [
+    Column::words("point"),
+    Column::number("down"),
+    Column::number("allowed\ndown"),
+    Column::number("side"),
+    Column::number("allowed\nside"),
+    Column::number("its part\nmay carry").aside("its part may carry #"),
+    Column::number("use"),
+];
+
+const JUNCTIONS: [Column; 5] = [
+    Column::words("junction"),
+    Column::number("held\nagainst"),
+    Column::number("working\nload"),
+    Column::number("use"),
+    Column::words("at x, y, z").aside("at #"),
+];
+
+const LOADS: [Column; 5] = [
+    Column::words("load"),
+    Column::number("weight"),
+    Column::number("tilt"),
+    Column::number("from\ntrim"),
+    Column::words("at x, y, z").aside("at #"),
+];
+
+/// Sets a verdict; `file` heads it where there are several.
+pub fn verdict_page(file: Option<&str>, verdict: &Verdict, overlays: &[String], page: &Page) -> String {
+    let mut out = String::new();
+    if let Some(file) = file {
+        out.push_str(&format!("{file}\n"));
+    }
+    out.push_str(&title(verdict, page));
+    out.push_str(&page.labelled("practice:", &verdict.practice, 2));
+    out.push_str(&overlays_sentence(overlays, page));
+    if !verdict.equilibrium.found {
+        out.push_str(&page.labelled("it does not hang:", &verdict.equilibrium.why_not, 2));
+    }
+    out.push_str(&page.labelled("decided by", &verdict.decides, 2));
+    out.push_str(&page.labelled("findings:", &count(&verdict.findings), 2));
+    for (heading, table) in [
+        ("Lines", lines(verdict, page)),
+        ("Points: what the building gets", points(verdict, page)),
+        ("Junctions", junctions(verdict, page)),
+        ("Loads", loads(verdict, page)),
+    ] {
+        if !table.is_empty() {
+            out.push_str(&page.heading(heading));
+            out.push_str(&table);
+        }
+    }
+    out.push_str(&page.heading("Findings"));
+    out.push_str(&findings(&verdict.findings, page));
+    out.push_str(&page.heading("Equilibrium"));
+    out.push_str(&page.bullets(&equilibrium(&verdict.equilibrium, page)));
+    if !verdict.defaults.is_empty() {
+        out.push_str(&page.heading("Assumed, because nobody said"));
+        out.push_str(&page.bullets(&verdict.defaults));
+    }
+    out.push_str(&page.heading("Cautions"));
+    out.push_str(&page.bullets(&verdict.cautions));
+    out
+}
+
+/// Sets a verdict in one line.
+pub fn brief(file: &str, verdict: &Verdict, page: &Page) -> String {
+    let blank = " ".repeat(CAPITALS - capitals(verdict.verdict).len());
+    format!(
+        "{}{blank}  {file}: {}\n",
+        page.word(verdict.verdict),
+        verdict.decides
+    )
+}
+
+/// The length of the longest word of a verdict, `CAUTION`.
+const CAPITALS: usize = 7;
+
+/// Counts the verdicts of many rigs; none stands for a rig that was not checked.
+pub fn summary(words: &[Option<VerdictWord>]) -> String {
+    let count = |of: Option<VerdictWord>| words.iter().filter(|word| **word == of).count();
+    let told = [
+        (count(Some(VerdictWord::Fit)), "fit"),
+        (count(Some(VerdictWord::Caution)), "caution"),
+        (count(Some(VerdictWord::Stop)), "stop"),
+        (count(None), "not checked"),
+    ];
+    let told: Vec<String> = told
+        .iter()
+        .filter(|(count, _)| *count > 0)
+        .map(|(count, word)| format!("{count} {word}"))
+        .collect();
+    format!("{} rigs: {}\n", words.len(), told.join(", "))
+}
+
+/// Sets the derivation of every number of the lines.
+pub fn working_of_lines(verdict: &Verdict, page: &Page) -> String {
+    let mut out = page.heading("Working of the lines");
+    // A rig without lines has no number at this path.
+    out.push_str(&app::explain(verdict, "lines", page.style, page.width).unwrap_or_default());
+    out
+}
+
+/// Says which books and practices lie over the published ones.
+pub fn overlays_sentence(overlays: &[String], page: &Page) -> String {
+    if overlays.is_empty() {
+        return String::new();
+    }
+    page.labelled("books:", &format!("published, then {}", overlays.join(", ")), 2)
+}
+
+fn title(verdict: &Verdict, page: &Page) -> String {
+    let word = capitals(verdict.verdict);
+    let set = paragraph(&verdict.rig, page.width, &format!("{word}  "), word.len() + 2);
+    set.replacen(word, &page.word(verdict.verdict), 1)
+}
+
+fn lines(verdict: &Verdict, page: &Page) -> String {
+    let style = page.style;
+    let row = |(name, line): (&String, &app::LineVerdict)| {
+        let tension = if line.slack {
+            "slack".into()
+        } else {
+            force(line.tension_n, style)
+        };
+        // A demand that is the tension itself is not said twice.
+        let demand = force(line.demand_n, style);
+        let demand = if demand == tension || line.demand_n.is_none() {
+            String::new()
+        } else {
+            demand
+        };
+        let note = match (line.slack, line.tension_n, line.working_load_n) {
+            (true, ..) => "slack: carries nothing as drawn",
+            (_, None, _) => "no tension was found",
+            (_, _, None) => "no working load: see the findings",
+            _ => "",
+        };
+        vec![
+            name.clone(),
+            tension,
+            demand,
+            force(line.working_load_n, style),
+            line.rating_n
+                .map(|rating_n| force(Some(rating_n), style))
+                .unwrap_or_default(),
+            utilisation(line.utilisation, style),
+            angle(line.from_horizontal_deg, style),
+            angle(90.0 - line.from_horizontal_deg, style),
+            line.governing_part.clone().unwrap_or_default(),
+            note.to_string(),
+        ]
+    };
+    Table::new(&LINES, verdict.lines.iter().map(row).collect()).set(page.width)
+}
+
+fn points(verdict: &Verdict, page: &Page) -> String {
+    let style = page.style;
+    let row = |(name, point): (&String, &app::PointVerdict)| {
+        vec![
+            name.clone(),
+            force_down(point.down_n, style),
+            force(point.allowed_down_n, style),
+            force(point.side_n, style),
+            force(point.allowed_side_n, style),
+            point
+                .working_load_n
+                .map(|load_n| force(Some(load_n), style))
+                .unwrap_or_default(),
+            utilisation(point.utilisation, style),
+        ]
+    };
+    Table::new(&POINTS, verdict.points.iter().map(row).collect()).set(page.width)
+}
+
+fn junctions(verdict: &Verdict, page: &Page) -> String {
+    let style = page.style;
+    let row = |(name, junction): (&String, &app::JunctionVerdict)| {
+        vec![
+            name.clone(),
+            force(junction.demand_n, style),
+            force(junction.working_load_n, style),
+            utilisation(junction.utilisation, style),
+            place(junction.at_m, style),
+        ]
+    };
+    Table::new(&JUNCTIONS, verdict.junctions.iter().map(row).collect()).set(page.width)
+}
+
+fn loads(verdict: &Verdict, page: &Page) -> String {
+    let style = page.style;
+    let row = |(name, load): (&String, &app::LoadVerdict)| {
+        vec![
+            name.clone(),
+            force(Some(load.weight_n), style),
+            load.tilt_deg
+                .map_or_else(|| "-".into(), |tilt_deg| angle(tilt_deg, style)),
+            load.from_trim_m
+                .map_or_else(|| "-".into(), |from_m| length(from_m, style)),
+            place(load.at_m, style),
+        ]
+    };
+    Table::new(&LOADS, verdict.loads.iter().map(row).collect()).set(page.width)
+}
+
+fn equilibrium(of: &Equilibrium, page: &Page) -> Vec<String> {
+    let mut said = Vec::new();
+    if !of.found {
+        return vec![format!("not found: {}", of.why_not)];
+    }
+    let print = |force_n: Option<f64>| force_n.map(|force_n| Kind::Force.print(force_n, page.style));
+    if let (Some(residual), Some(allowed)) = (print(of.residual_n), print(of.allowed_residual_n)) {
+        said.push(format!(
+            "found in {} steps; greatest unbalanced force {residual}, accepted up to {allowed}",
+            of.iterations
+        ));
+    }
+    said.push(
+        if of.stable {
+            "stable"
+        } else {
+            "not stable: it does not come back when it is pushed"
+        }
+        .to_string(),
+    );
+    if of.left_unstable {
+        said.push("the search came to an unstable balance and left it".into());
+    }
+    said.extend(of.free_motions.iter().map(|motion| format!("free: {motion}")));
+    said.extend(
+        of.unstable_as_drawn
+            .iter()
+            .map(|load| format!("{load} balances as drawn but would roll over")),
+    );
+    said
+}

@@ -1,0 +1,16 @@
+//! One file for each verb: its arguments and how it answers.
+
+pub mod check;
+pub mod completions;
+pub mod explain;
+pub mod line;
+pub mod man;
+pub mod new;
+pub mod parts;
+pub mod reference;
+pub mod rules;
+pub mod schema;
+
+mod run;
+
+pub use run::run;

@@ -1,0 +1,48 @@
+//! From the verb to its answer.
+
+use super::{check, completions, explain, line, man, new, parts, reference, rules, schema};
+use crate::answer::Answer;
+use crate::cli::{Books, Verb};
+use crate::shelving::{Shelving, Trouble};
+use crate::surroundings::Surroundings;
+use std::path::Path;
+
+/// Answers a verb.
+pub fn run(verb: &Verb, surroundings: &Surroundings) -> Answer {
+    match verb {
+        Verb::Check(asked) => check::answer(asked, surroundings),
+        Verb::Explain(asked) => explain::answer(asked, surroundings),
+        Verb::Line(asked) => line::answer(asked, surroundings),
+        Verb::Parts(asked) => parts::answer(asked, surroundings),
+        Verb::Rules(asked) => rules::answer(asked, surroundings),
+        Verb::New(asked) => new::answer(asked),
+        Verb::Schema(asked) => schema::answer(asked),
+        Verb::Completions(asked) => completions::answer(asked),
+        Verb::Man(asked) => man::answer(asked),
+        Verb::Reference(asked) => reference::answer(asked),
+    }
+}
+
+/// Finds the books for a question about a folder; if they are wrong, what is wrong is the answer.
+pub fn shelving(folder: &Path, books: &Books, surroundings: &Surroundings) -> Result<Shelving, Answer> {
+    Shelving::find(folder, &surroundings.books, &books.books).map_err(|trouble| {
+        let err = trouble
+            .iter()
+            .map(|trouble| told(trouble, surroundings))
+            .collect();
+        Answer::mistakes(err)
+    })
+}
+
+/// Tells what keeps a book from being used.
+pub fn told(trouble: &Trouble, surroundings: &Surroundings) -> String {
+    match trouble {
+        Trouble::Mistakes(mistakes) => mistakes.render(surroundings.width, surroundings.colour_of_mistakes),
+        Trouble::Unread(says) => crate::answer::complaint(says),
+    }
+}
+
+/// Writes JSON for people and programs.
+pub fn json_text(value: &serde_json::Value) -> String {
+    format!("{value:#}\n")
+}

@@ -1,0 +1,78 @@
+//! Every reader of outside input, each taking bytes that may be anything. None may panic on any of them.
+//!
+//! The fuzz targets call these, and so does the test that replays the corpora.
+
+use quantity::{Kind, Style};
+
+/// A reader that takes anything.
+pub type Reader = fn(&[u8]);
+
+/// The readers by the name of their fuzz target.
+#[allow(dead_code, reason = "a fuzz target calls its reader by name")]
+pub const READERS: [(&str, Reader); 5] = [
+    ("quantity", quantity),
+    ("rig", rig),
+    ("parts_book", parts_book),
+    ("practices", practices),
+    ("shop", shop),
+];
+
+/// Reads a text as every kind of quantity; what reads must print and read back.
+pub fn quantity(bytes: &[u8]) {
+    let Ok(text) = std::str::from_utf8(bytes) else {
+        return;
+    };
+    for kind in Kind::ALL {
+        match kind.parse_si(text) {
+            Ok(si) => {
+                assert!(si.is_finite(), "{kind:?} reads {text:?} as {si}");
+                let _ = (kind.print(si, Style::us()), kind.print(si, Style::both()));
+            }
+            Err(error) => assert!(!error.to_string().is_empty()),
+        }
+    }
+}
+
+/// Reads a rig document and shows what is wrong with it.
+pub fn rig(bytes: &[u8]) {
+    let Ok(text) = std::str::from_utf8(bytes) else {
+        return;
+    };
+    show(text, &rig::read(text).problems);
+}
+
+/// Reads a parts book and lays it over the published one.
+pub fn parts_book(bytes: &[u8]) {
+    let Ok(text) = std::str::from_utf8(bytes) else {
+        return;
+    };
+    let (book, problems) = parts::Book::read("fuzz.toml", text);
+    show(text, &problems);
+    let laid = parts::Book::published().overlaid(&book);
+    assert!(laid.ids().count() >= parts::Book::published().ids().count());
+}
+
+/// Reads practices and lays them over the published ones.
+pub fn practices(bytes: &[u8]) {
+    let Ok(text) = std::str::from_utf8(bytes) else {
+        return;
+    };
+    let (practices, problems) = practice::Practices::read("fuzz.toml", text);
+    show(text, &problems);
+    let _ = practice::Practices::published().overlaid(practices);
+}
+
+/// Reads a shop document.
+pub fn shop(bytes: &[u8]) {
+    let Ok(text) = std::str::from_utf8(bytes) else {
+        return;
+    };
+    show(text, &rig::read_shop(text).problems);
+}
+
+fn show(text: &str, problems: &[document::Problem]) {
+    for problem in problems {
+        let _ = problem.line_and_column(text);
+    }
+    let _ = document::render("fuzz.toml", text, problems, 80, false);
+}
