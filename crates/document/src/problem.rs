@@ -34,7 +34,7 @@ impl Problem {
         match nearest(word, known.iter().copied()) {
             Some(near) => self.instead(format!("did you mean `{near}`?")),
             None if known.is_empty() => self.instead("none is defined in this document"),
-            None if known.len() <= 12 => {
+            None if known.len() <= 16 => {
                 self.instead(format!("known: {}", known.iter().map(|k| format!("`{k}`")).collect::<Vec<_>>().join(", ")))
             }
             None => self,

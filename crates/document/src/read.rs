@@ -28,7 +28,8 @@ pub struct Reading<T> {
 /// Reads `text` against `shape` and lets `build` take out what it holds.
 ///
 /// All of the text is checked before `build` sees it, so `build` need only say what it wants: a key that is
-/// missing or wrong has been reported and simply is not there.
+/// missing or wrong has been reported and simply is not there. Where the text is not TOML, part of it is lost, so
+/// nothing is said to be missing and what `build` misses is not reported.
 pub fn read<T>(text: &str, shape: &'static Shape, build: impl FnOnce(&Table<'_>) -> T) -> Reading<T> {
     let (root, errors) = DeTable::parse_recoverable(text);
     let problems = RefCell::new(Vec::new());
@@ -36,10 +37,16 @@ pub fn read<T>(text: &str, shape: &'static Shape, build: impl FnOnce(&Table<'_>)
         let at = error.span().unwrap_or(0..0);
         problems.borrow_mut().push(Problem::new(at, format!("not TOML: {}", error.message())));
     }
+    let is_whole = problems.borrow().is_empty();
     let table = Table { shape, entries: root.get_ref(), at: 0..0, problems: &problems };
-    table.check("");
+    table.check("", is_whole);
+    let seen = problems.borrow().len();
     let value = build(&table);
-    Reading { value, problems: problems.into_inner() }
+    let mut problems = problems.into_inner();
+    if !is_whole {
+        problems.truncate(seen);
+    }
+    Reading { value, problems }
 }
 
 /// A table being read.
@@ -132,8 +139,9 @@ impl<'a> Table<'a> {
         self.value(key)?.table()
     }
 
-    /// Reports every key that is unknown, missing, not yet usable or wrong. `name` is the table's own name.
-    fn check(&self, name: &str) {
+    /// Reports every key that is unknown, missing, not yet usable or wrong. `name` is the table's own name; only in a
+    /// whole text can a key be missing.
+    fn check(&self, name: &str, is_whole: bool) {
         let whose = if name.is_empty() { with_article(self.shape.name) } else { format!("`{name}`") };
         for (key, node) in self.entries {
             let Some(known) = self.shape.key(key.get_ref()) else {
@@ -147,9 +155,9 @@ impl<'a> Table<'a> {
                 self.problem(Problem::new(key.span(), says).instead(meanwhile));
                 continue;
             }
-            Value { takes: &known.takes, node, problems: self.problems }.check(known.name);
+            Value { takes: &known.takes, node, problems: self.problems }.check(known.name, is_whole);
         }
-        for key in self.shape.keys.iter().filter(|key| key.need == Need::Required && !self.has(key.name)) {
+        for key in self.shape.keys.iter().filter(|key| is_whole && key.need == Need::Required && !self.has(key.name)) {
             let says = format!("{whose} lacks the key `{}`", key.name);
             self.problem(Problem::new(self.at(), says).instead(missing(key)));
         }
@@ -261,7 +269,7 @@ impl<'a> Value<'a> {
     }
 
     /// Reports what is wrong with the value and with all that stands inside it. `name` is the key it belongs to.
-    fn check(&self, name: &str) {
+    fn check(&self, name: &str, is_whole: bool) {
         if !self.is_right() {
             let (says, instead) = self.mistake(name);
             let problem = Problem::new(self.at(), says);
@@ -274,24 +282,24 @@ impl<'a> Value<'a> {
         match self.takes {
             Takes::List(inner) | Takes::Triple(inner) => {
                 for node in self.node.get_ref().as_array().into_iter().flat_map(nodes) {
-                    Value { takes: inner, node, problems: self.problems }.check(name);
+                    Value { takes: inner, node, problems: self.problems }.check(name, is_whole);
                 }
             }
             Takes::Names(inner) => {
                 for (key, node) in self.node.get_ref().as_table().into_iter().flatten() {
-                    Value { takes: inner, node, problems: self.problems }.check(key.get_ref());
+                    Value { takes: inner, node, problems: self.problems }.check(key.get_ref(), is_whole);
                 }
             }
             Takes::Table(_) => {
                 if let Some(table) = self.table() {
-                    table.check(name);
+                    table.check(name, is_whole);
                 }
             }
             Takes::TextOr(inner) if !self.node.get_ref().is_str() => {
-                Value { takes: inner, ..self.clone() }.check(name);
+                Value { takes: inner, ..self.clone() }.check(name, is_whole);
             }
             Takes::WordOr(word, inner) if self.node.get_ref().as_str() != Some(word) => {
-                Value { takes: inner, ..self.clone() }.check(name);
+                Value { takes: inner, ..self.clone() }.check(name, is_whole);
             }
             _ => {}
         }
@@ -314,6 +322,9 @@ impl<'a> Value<'a> {
                 format!("`{name}` is a bare number, but {} with its unit is due", with_article(kind.name())),
                 Some(format!("write it with its unit and in quotes, such as `\"{}\"`", kind.example())),
             ),
+            (Takes::Count, DeValue::Integer(_) | DeValue::Float(_)) => {
+                (format!("`{name}` is not a count"), Some(format!("{} is due", self.takes.due())))
+            }
             (Takes::Word(words), DeValue::String(text)) => {
                 let near = crate::problem::nearest(text, words.iter().copied());
                 let says = format!("`{name}` can not be `\"{text}\"`");

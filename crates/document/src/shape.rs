@@ -73,6 +73,16 @@ impl Shape {
     pub fn key(&self, name: &str) -> Option<&'static Key> {
         self.keys.iter().find(|key| key.name == name)
     }
+
+    /// Shows how such a table begins: the keys it must hold, or else its first two; never more than four.
+    fn example(&self) -> String {
+        let required = self.keys.iter().filter(|key| key.need == Need::Required);
+        let least = if required.clone().count() == 0 { 2 } else { 0 };
+        let shown: Vec<&Key> = required.chain(self.keys.iter().take(least)).take(4).collect();
+        let rest = if shown.len() < self.keys.len() { ", ..." } else { "" };
+        let keys: Vec<String> = shown.iter().map(|key| format!("{} = ...", key.name)).collect();
+        keys.join(", ") + rest
+    }
 }
 
 impl Key {
@@ -109,7 +119,7 @@ impl Takes {
             Takes::List(inner) => format!("a list `[...]`, each {}", inner.due()),
             Takes::Triple(inner) => format!("a list of three `[x, y, z]`, each {}", inner.due()),
             Takes::Names(inner) => format!("a table of names, each with {}", inner.due()),
-            Takes::Table(shape) => format!("a table: {}", shape.name),
+            Takes::Table(shape) => format!("a table `{{ {} }}`", shape.example()),
             Takes::TextOr(inner) => format!("a text in quotes, or {}", inner.due()),
             Takes::WordOr(word, inner) => format!("`\"{word}\"`, or {}", inner.due()),
         }

@@ -83,7 +83,7 @@ lod = "10 kg"
             "`height` is a bare number, but a length with its unit is due | write it with its unit and in quotes, such as `\"12 ft 6-3/8 in\"`",
             &mistakes("name = \"x\"\nlength = \"to fitt\"")[0],
             "`full` is a text | `true` or `false` is due",
-            "`books` is a number | a whole number such as `24` is due",
+            "`books` is not a count | a whole number such as `24` is due",
             "`wood` can not be `\"bech\"` | did you mean `\"beech\"`?",
             "`at` has 2 values, three are due | write `[x, y, z]`; z is up",
             "`lamp` can not be used yet | leave it out",
@@ -97,6 +97,10 @@ lod = "10 kg"
 fn a_text_that_is_not_toml_is_reported_with_what_can_still_be_read() {
     let said = mistakes("name = \"fiction\nheight = \"6 ft\"\n");
     assert!(said.iter().any(|s| s.contains("not TOML")), "{said:?}");
+    // Part of the text is lost, so nothing is said to be missing; what is wrong in the rest is still told.
+    let said = mistakes("wood = \"bech\"\nheight \"6 ft\"\n");
+    assert!(said.iter().any(|s| s.contains("did you mean `\"beech\"`?")), "{said:?}");
+    assert!(!said.iter().any(|s| s.contains("lacks")), "{said:?}");
 }
 
 #[test]

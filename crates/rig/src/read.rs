@@ -31,7 +31,7 @@ fn rig(table: &Table<'_>) -> Rig {
     names_are_apart(table);
     rig.lines = lines(table, &rig);
     permits_name_lines(table, &rig);
-    groups_are_used(table, &rig);
+    groups_are_used(table);
     something_hangs(table, &rig);
     rig
 }
@@ -66,7 +66,7 @@ fn allows(t: &Table<'_>) -> Allows {
 fn load(t: &Table<'_>) -> Option<Load> {
     let picks: IndexMap<String, [f64; 3]> =
         t.names("picks").into_iter().filter_map(|(name, at)| Some((name.value, at.triple()?.value))).collect();
-    if t.has("picks") && picks.is_empty() {
+    if t.value("picks").is_some_and(|picks| picks.names().is_empty()) {
         t.problem(Problem::new(t.at(), "the load has no pick, so no line can hold it").instead("`picks = { a = [x, y, z], ... }`"));
     }
     Some(Load {
@@ -257,8 +257,6 @@ fn resolve(t: &Table<'_>, end: &Placed<String>, rig: &Rig, table: &Table<'_>) ->
         return Some(End::Junction(name.into()));
     }
     let (first, pick) = name.split_once('.').map_or((name, None), |(load, pick)| (load, Some(pick)));
-    // What is there but wrong has been reported already.
-    let written = |key: &str| table.names(key).into_iter().any(|(known, _)| known.value == first);
     if let Some(load) = rig.loads.get(first) {
         let example = load.picks.keys().next().map_or("pick", String::as_str);
         let Some(pick) = pick else {
@@ -269,17 +267,34 @@ fn resolve(t: &Table<'_>, end: &Placed<String>, rig: &Rig, table: &Table<'_>) ->
         if load.picks.contains_key(pick) {
             return Some(End::Pick(first.into(), pick.into()));
         }
-        let problem = Problem::new(end.at.clone(), format!("load `{first}` has no pick `{pick}`"));
-        t.problem(problem.nearest(pick, load.picks.keys().map(String::as_str)));
+    }
+    // What is there but wrong has been reported already.
+    let known = ends(table);
+    let is_wrong = |load: &str| table.names("loads").iter().any(|(known, value)| known.value == load && picks_are_wrong(value));
+    if known.iter().any(|known| known == name) || pick.is_some() && is_wrong(first) {
         return None;
     }
-    if !["points", "junctions", "loads"].iter().any(|key| written(key)) {
-        let picks = rig.loads.iter().flat_map(|(load, l)| l.picks.keys().map(move |pick| format!("{load}.{pick}")));
-        let known: Vec<String> = rig.points.keys().chain(rig.junctions.keys()).cloned().chain(picks).collect();
-        let problem = Problem::new(end.at.clone(), format!("nothing is called `{name}`"));
-        t.problem(problem.nearest(name, known.iter().map(String::as_str)));
-    }
+    let problem = match pick.filter(|_| rig.loads.contains_key(first)) {
+        Some(pick) => Problem::new(end.at.clone(), format!("load `{first}` has no pick `{pick}`")),
+        None => Problem::new(end.at.clone(), format!("nothing is called `{name}`")),
+    };
+    t.problem(problem.nearest(name, known.iter().map(String::as_str)));
     None
+}
+
+/// Lists everything a line may end at, rightly written or not.
+fn ends(table: &Table<'_>) -> Vec<String> {
+    let names = |key: &str| table.names(key).into_iter().map(|(name, _)| name.value);
+    let picks = table.names("loads").into_iter().flat_map(|(load, value)| {
+        let picks = value.table().map(|load| load.names("picks")).unwrap_or_default();
+        picks.into_iter().map(move |(pick, _)| format!("{}.{}", load.value, pick.value))
+    });
+    names("points").chain(names("junctions")).chain(picks).collect()
+}
+
+/// Tells whether a load has no picks that can be listed, which has been reported.
+fn picks_are_wrong(load: &Value<'_>) -> bool {
+    load.table().is_some_and(|load| load.value("picks").is_none_or(|picks| picks.names().is_empty()))
 }
 
 fn permit(t: &Table<'_>) -> Option<Permit> {
@@ -337,12 +352,20 @@ fn permits_name_lines(table: &Table<'_>, rig: &Rig) {
     }
 }
 
-fn groups_are_used(table: &Table<'_>, rig: &Rig) {
+fn groups_are_used(table: &Table<'_>) {
     for (name, _) in table.names("groups") {
-        if !rig.points.values().any(|point| point.group.as_ref() == Some(&name.value)) {
-            let says = format!("no point is in the group `{}`", name.value);
-            let known: Vec<&str> = rig.points.values().filter_map(|point| point.group.as_deref()).collect();
-            table.problem(Problem::new(name.at.clone(), says).nearest(&name.value, known));
+        let used: Vec<String> = table
+            .names("points")
+            .iter()
+            .filter_map(|(_, point)| Some(point.table()?.text("group")?.value))
+            .collect();
+        if !used.contains(&name.value) {
+            let problem = Problem::new(name.at.clone(), format!("no point is in the group `{}`", name.value));
+            table.problem(if used.is_empty() {
+                problem.instead(format!("write `group = \"{}\"` at each point that is on it", name.value))
+            } else {
+                problem.nearest(&name.value, used.iter().map(String::as_str))
+            });
         }
     }
 }
