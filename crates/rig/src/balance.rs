@@ -4,7 +4,7 @@
 //! Assumes: a straight line; its own weight half at each end.
 //! Valid for: an equilibrium. Where none was found there are no numbers.
 //! Source: Hooke's law of a line, T = EA (L - L0) / L0; force and moment balance of each free body.
-//! Checked by: tests/rig.rs (points against the mechanics' own sum; every balance is within the residual).
+//! Checked by: tests/main (points against the mechanics' own sum; every balance is within the residual).
 
 use crate::document::End;
 use crate::geometry::array;

@@ -6,7 +6,7 @@
 //! Assumes: a length "to trim" is the distance along the line's path as drawn.
 //! Valid for: a rig that was read without problems.
 //! Source: the rig document's definitions.
-//! Checked by: tests/rig.rs, and every published check that goes through a rig file.
+//! Checked by: tests/main, and every published check that goes through a rig file.
 
 use crate::defaults::Defaults;
 use crate::document::{End, Given, Length, Line, Load, Rig};
@@ -306,7 +306,7 @@ fn rope_weight(mass: &working::Expression) -> Number {
         "g",
         Kind::Acceleration,
         STANDARD_GRAVITY_M_PER_S2,
-        Source::plain("CGPM 3 (1901)", Seen::Memory),
+        Source::mechanics("standard gravity, 9.80665 m/s2 by definition"),
     );
     Number::computed("weight of the rope", "w", Kind::Force, mass.clone() * &g, Source::mechanics("weight = mass x gravity"))
 }

@@ -8,7 +8,7 @@
 //! off, and more is another rig (the 1 % is our judgement).
 //! Source: the practice of crediting no more legs than can carry by themselves, generalised; DGUV Information
 //! 215-313, sec. 1.4, asks to size every line for the largest load that any one carries.
-//! Checked by: tests/rig.rs, against the closed form of a plate on four legs.
+//! Checked by: tests/main, against the closed form of a plate on four legs.
 
 use crate::found::Trial;
 use crate::model::Model;

@@ -1,7 +1,8 @@
 //! Figures that nobody has seen in print.
 //!
 //! Conventions: the subject is a line, a junction or a point.
-//! Assumes: only the figures behind the governing part and the demand decide the verdict.
+//! Assumes: only the figures behind the governing part and the demand decide the verdict, and of those only the ones
+//! without which it would change by a hundredth of the working load or more.
 //! Valid for: subjects with a working load.
 //! Source: our judgement.
 //! Checked by: the tests below.
@@ -24,42 +25,21 @@ pub(crate) static RULE: Rule = Rule {
 
 fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let lines = judged.lines.iter().map(|line| {
-        let numbers = governing(line).into_iter().chain(line.demand_n.as_ref());
-        (
-            format!("lines.{}", line.name),
-            &line.name,
-            numbers.collect::<Vec<_>>(),
-        )
+        (format!("lines.{}", line.name), &line.name, governing(line), line.demand_n.as_ref())
     });
     let junctions = judged.junctions.iter().map(|at| {
-        let numbers = at.working_load_n.iter().chain(&at.demand_n);
-        (
-            format!("junctions.{}", at.name),
-            &at.name,
-            numbers.collect::<Vec<_>>(),
-        )
+        (format!("junctions.{}", at.name), &at.name, at.working_load_n.as_ref(), at.demand_n.as_ref())
     });
     let points = judged.points.iter().map(|at| {
-        let numbers = at.working_load_n.iter().chain(&at.demand_n);
-        (
-            format!("points.{}", at.name),
-            &at.name,
-            numbers.collect::<Vec<_>>(),
-        )
+        (format!("points.{}", at.name), &at.name, at.working_load_n.as_ref(), at.demand_n.as_ref())
     });
     let mut findings = Vec::new();
-    for (subject, name, numbers) in lines.chain(junctions).chain(points) {
-        let figures = named(&numbers);
+    for (subject, name, working_load, demand) in lines.chain(junctions).chain(points) {
+        let figures = named(working_load, demand);
         if !figures.is_empty() {
-            let says = format!(
-                "what governs `{name}` rests on figures from memory: {}",
-                figures.join("; ")
-            );
-            findings.push(RULE.caution(
-                subject,
-                says,
-                "Check them against the maker's or the standard's own print.",
-            ));
+            let says = format!("what governs `{name}` rests on figures from memory: {}", figures.join("; "));
+            let mend = "Check them against the maker's or the standard's own print.";
+            findings.push(RULE.caution(subject, says, mend));
         }
     }
     findings
@@ -71,16 +51,29 @@ fn governing(line: &LineJudgement) -> Option<&Number> {
     loads.min_by(|a, b| a.value().total_cmp(&b.value()))
 }
 
-/// Names each figure once.
-fn named(numbers: &[&Number]) -> Vec<String> {
+/// A figure that changes a number by less than this share of the working load does not decide: the weight of thin
+/// rope, say.
+const MATTERS: f64 = 0.01;
+
+/// Names each figure that matters once.
+fn named(working_load: Option<&Number>, demand: Option<&Number>) -> Vec<String> {
     let mut names: Vec<String> = Vec::new();
-    for figure in numbers.iter().flat_map(|number| number.from_memory()) {
-        let name = format!("{} ({})", figure.what(), figure.source().says);
-        if !names.contains(&name) {
-            names.push(name);
+    for number in working_load.into_iter().chain(demand) {
+        let scale = working_load.unwrap_or(number).value();
+        for figure in number.from_memory().into_iter().filter(|figure| matters(number, figure, scale)) {
+            let name = format!("{} ({})", figure.what(), figure.source().says);
+            if !names.contains(&name) {
+                names.push(name);
+            }
         }
     }
     names
+}
+
+/// Tells whether a number would be noticeably another without a figure. What can not be told matters.
+fn matters(number: &Number, figure: &Number, scale: f64) -> bool {
+    let change = (number.value() - number.value_without(figure)).abs();
+    change.is_nan() || change >= MATTERS * scale.abs()
 }
 
 #[cfg(test)]
@@ -116,6 +109,21 @@ mod tests {
         let found = samples::found(RULE.id, &facts);
         assert_eq!(found[0].severity, Severity::Caution);
         assert!(found[0].says.contains("least breaking strength (a trade table)"));
+    }
+
+    #[test]
+    fn a_figure_from_memory_that_changes_nothing_is_none() {
+        let source = Source::plain("a trade table", Seen::Memory);
+        let weight = |share: f64| Number::given("weight of the rope", "w", Kind::Force, share * LB, source.clone());
+        let mut facts = samples::rig();
+        let tension = facts.lines[0].tension_n.clone().unwrap();
+        // The line of the sample works at 4200 lbf x 0.9 / 5 or more: 1 lbf is nothing to it, 100 lbf is much.
+        for (share, expected) in [(1.0, 0), (100.0, 1)] {
+            let formula = &tension + &weight(share);
+            let total = Number::computed("tension", "T", Kind::Force, formula, Source::mechanics("sum"));
+            facts.lines[0].tension_n = Some(total);
+            assert_eq!(samples::found(RULE.id, &facts).len(), expected, "{share}");
+        }
     }
 
     #[test]

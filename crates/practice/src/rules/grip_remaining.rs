@@ -45,7 +45,7 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
                 .filter_map(|(name, tension)| judge_line(name, tension, &gone, judged)),
         );
         let says = format!(
-            "without {gone}, which have adjustable grips, `{}` still hangs, {} from where it hung",
+            "with {gone} gone (adjustable grip), `{}` still hangs, {} from where it hung",
             load.name,
             says::metres(*moved_m)
         );
@@ -62,7 +62,7 @@ fn judge_line(name: &str, tension: &Number, gone: &str, judged: &Judged<'_>) -> 
     let fits = demand.value() <= working_load.value();
     (!fits).then(|| {
         let says = format!(
-            "without {gone}, which have adjustable grips, `{name}` is held against {}, more than its working load of {}",
+            "with {gone} gone (adjustable grip), `{name}` is held against {}, more than its working load of {}",
             says::force(&demand),
             says::force(working_load)
         );

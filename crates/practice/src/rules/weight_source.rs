@@ -17,7 +17,7 @@ pub(crate) static RULE: Rule = Rule {
     title: "A weight has a source, and an estimate a margin",
     statement: "It is said where each weight comes from. One that is only estimated carries a margin.",
     sources: &[SourceRef::Plain("no number without a source", Seen::Judgement)],
-    severity: Severity::Stop,
+    severity: Severity::Caution,
     needs_rig: true,
     judge,
 };
@@ -41,7 +41,8 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
                     "the weight of `{}`, {weight}, is estimated without a margin",
                     load.name
                 );
-                findings.push(RULE.stop(subject, says, "Weigh it, or write a `margin` such as `\"10 %\"`."));
+                let mend = "Weigh it, or write a `margin` such as `\"10 %\"`.";
+                findings.push(RULE.caution(subject, says, mend));
             }
             Some(_) => {}
         }
@@ -56,15 +57,15 @@ mod tests {
     use quantity::Kind;
 
     #[test]
-    fn no_source_is_a_caution_and_a_bare_estimate_a_stop() {
+    fn no_source_is_a_caution_and_so_is_a_bare_estimate() {
         let mut facts = samples::rig();
         assert!(samples::found(RULE.id, &facts).is_empty());
         facts.loads[0].weight_from = None;
         assert_eq!(samples::severities(RULE.id, &facts), ["caution"]);
         facts.loads[0].weight_from = Some(WeightFrom::Estimated);
-        assert_eq!(samples::severities(RULE.id, &facts), ["stop"]);
+        assert_eq!(samples::severities(RULE.id, &facts), ["caution"]);
         facts.loads[0].margin = Some(samples::given("margin", Kind::Ratio, 0.0));
-        assert_eq!(samples::severities(RULE.id, &facts), ["stop"]);
+        assert_eq!(samples::severities(RULE.id, &facts), ["caution"]);
         facts.loads[0].margin = Some(samples::given("margin", Kind::Ratio, 0.1));
         assert!(samples::found(RULE.id, &facts).is_empty());
     }

@@ -3,10 +3,10 @@
 use crate::{POUND_N, assert_near, verdict};
 use rig::{Verdict, VerdictWord};
 
-const FLOCK: &str = include_str!("../../../examples/flock.toml");
-const BANNER: &str = include_str!("../../../examples/banner.toml");
-const MENDED: &str = include_str!("../../../examples/banner-mended.toml");
-const REFLECTOR: &str = include_str!("../../../examples/reflector.toml");
+const FLOCK: &str = include_str!("../../../../examples/flock.toml");
+const BANNER: &str = include_str!("../../../../examples/banner.toml");
+const MENDED: &str = include_str!("../../../../examples/banner-mended.toml");
+const REFLECTOR: &str = include_str!("../../../../examples/reflector.toml");
 
 fn said(verdict: &Verdict) -> String {
     verdict.findings.iter().map(|f| format!("{:?} {} {}: {}\n", f.severity, f.rule, f.subject, f.says)).collect()

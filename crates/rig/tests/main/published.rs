@@ -26,7 +26,8 @@ fn p11_load_on_three_lines_in_space() {
         assert_near(line.tension_n.unwrap(), 765.683_921_606_389_8, 7.6e-4, "tension");
     }
     assert_near(v.points["a"].force_n.unwrap()[2], -741.370_269_210_083_3, 7.5e-4, "down on the point");
-    assert_near(v.points["a"].down_n.unwrap() * 3.0 / POUND_N, 500.0, 1e-6, "all weight");
+    // The tension is worked out again from a stretch of 8e-9 of the length: EA times the rounding of 8 m is 2e-5 N.
+    assert_near(v.points["a"].down_n.unwrap() * 3.0 / POUND_N, 500.0, 2e-5, "all weight");
 }
 
 /// P27. Rigid body on two lines with its centre of gravity off the middle; computed with three formulations.

@@ -6,7 +6,7 @@ use practice::Practices;
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngSeed};
 
-const FLOCK: &str = include_str!("../../../examples/flock.toml");
+const FLOCK: &str = include_str!("../../../../examples/flock.toml");
 
 /// New names in the same order change no number.
 #[test]
