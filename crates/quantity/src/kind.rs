@@ -55,6 +55,8 @@ pub enum Kind {
     Density,
     /// Second moment of area in m⁴.
     SecondMoment,
+    /// Small length such as a stretch or a sag in m; printed with decimals instead of fractions of an inch.
+    Stretch,
     /// Plain number, without unit.
     Number,
 }
@@ -83,7 +85,7 @@ const fn about(
 
 impl Kind {
     /// Lists every kind. Where a unit belongs to several, the first one here is named in errors.
-    pub const ALL: [Self; 25] = [
+    pub const ALL: [Self; 26] = [
         Self::Length,
         Self::Force,
         Self::Mass,
@@ -108,6 +110,7 @@ impl Kind {
         Self::Acceleration,
         Self::Density,
         Self::SecondMoment,
+        Self::Stretch,
         Self::Number,
     ];
 
@@ -164,6 +167,7 @@ impl Kind {
                 "m4",
                 [4, 0, 0, 0],
             ),
+            Self::Stretch => about("stretch", ["0.025 in", "0.6 mm"], "m", [1, 0, 0, 0]),
             Self::Number => about("bare number", ["4", "0.25"], "", [0, 0, 0, 0]),
         }
     }

@@ -227,7 +227,7 @@ const SECOND_MOMENT: &[Unit] = &[
 /// Gives the units that belong to the kind itself.
 pub(crate) const fn own(kind: Kind) -> &'static [Unit] {
     match kind {
-        Kind::Length => LENGTH,
+        Kind::Length | Kind::Stretch => LENGTH,
         Kind::Force => FORCE,
         Kind::Mass => MASS,
         Kind::MassPerLength => MASS_PER_LENGTH,

@@ -3,7 +3,7 @@
 //! Conventions: SI, z up; a tension is given at the end where it is largest, the upper one.
 //! Assumes: a straight line; its own weight half at each end.
 //! Valid for: an equilibrium. Where none was found there are no numbers.
-//! Source: Hooke's law of a line, T = EA (L - L0) / L0; force and moment balance of each free body.
+//! Source: Hooke's law of a line, T = EA s / L0 with the stretch s = L - L0; force and moment balance of each free body.
 //! Checked by: tests/main (points against the mechanics' own sum; every balance is within the residual).
 
 use crate::document::End;
@@ -12,7 +12,7 @@ use crate::model::{LineModel, Model};
 use indexmap::IndexMap;
 use quantity::Kind;
 use statics::{AttachmentId, FrameId, Solution, Vector3};
-use working::{Expression, Number, Source, greatest, sqrt, sum};
+use working::{Expression, Number, Source, sqrt, sum};
 
 const AXES: [&str; 3] = ["x", "y", "z"];
 
@@ -44,7 +44,7 @@ pub(crate) fn tension(model: &Model, line: usize, tension_n: f64, length_m: f64,
     let upward = Number::given(
         "vertical part of its direction at the upper end",
         "c",
-        Kind::Ratio,
+        Kind::Number,
         upward,
         Source::mechanics("geometry of the pose found"),
     );
@@ -53,12 +53,16 @@ pub(crate) fn tension(model: &Model, line: usize, tension_n: f64, length_m: f64,
     Number::computed(what, "T", Kind::Force, formula, Source::mechanics("half of its own weight hangs below its upper end"))
 }
 
-/// Derives the elastic tension of a line from its length.
+/// Derives the elastic tension of a line from its stretch.
 fn elastic(name: &str, line: &LineModel, length_m: f64, when: &str) -> Number {
+    let unloaded_m = line.length_m.value();
+    let (what, found_m) = match length_m - unloaded_m {
+        stretch_m if stretch_m < 0.0 => ("stretch, 0 as it is slack,", 0.0),
+        stretch_m => ("stretch", stretch_m),
+    };
     let source = Source::mechanics("equilibrium found by iteration; the verdict states the residual force");
-    let length = Number::given(format!("length of {name} along its path{}", spaced(when)), "L", Kind::Length, length_m, source);
-    let stretch = &length - &line.length_m;
-    let formula = greatest([Expression::from(0.0) * &line.stiffness_n, &line.stiffness_n * stretch / &line.length_m]);
+    let stretch = Number::given(format!("{what} of {name}{}", spaced(when)), "s", Kind::Stretch, found_m, source);
+    let formula = &line.stiffness_n * &stretch / &line.length_m;
     let law = Source::mechanics("Hooke's law of a line that can not push");
     Number::computed(format!("tension of {name}{}", spaced(when)), "T", Kind::Force, formula, law)
 }
@@ -137,7 +141,7 @@ fn cosine(pull: &Pull, axis: usize, sign: f64) -> Number {
     let direction = if sign < 0.0 { "down".to_string() } else { format!("in {}", AXES[axis]) };
     let what = format!("part of the direction of {} that is {direction}", pull.line);
     let source = Source::mechanics("geometry of the pose found");
-    Number::given(what, format!("c_{}", pull.line), Kind::Ratio, sign * pull.direction[axis], source)
+    Number::given(what, format!("c_{}", pull.line), Kind::Number, sign * pull.direction[axis], source)
 }
 
 /// Gives the weights of lines that hang on one end at a frame: half of each rope, and the hardware nearest to it.
