@@ -5,11 +5,20 @@ use statics::{
     Solution, State, StaticsError, Topology, TopologyBuilder, UnitQuaternion, Vector3, Workspace, solve,
 };
 
+/// Holds one frame as drawn.
+#[derive(Clone)]
+struct Drawn {
+    at: Vector3<f64>,
+    rotation: UnitQuaternion<f64>,
+    centre: Vector3<f64>,
+    weight_n: f64,
+}
+
 /// Collects a rig, numbers and all.
 #[derive(Default, Clone)]
 pub struct Rig {
     builder: TopologyBuilder,
-    frames: Vec<(FrameKind, Vector3<f64>, UnitQuaternion<f64>, Vector3<f64>, f64)>,
+    frames: Vec<Drawn>,
     offsets: Vec<Vector3<f64>>,
     frame_of: Vec<FrameId>,
     lines: Vec<LineParameters>,
@@ -22,13 +31,13 @@ impl Rig {
     }
 
     fn frame(&mut self, kind: FrameKind, at: [f64; 3], centre: [f64; 3], weight_n: f64) -> FrameId {
-        self.frames.push((
-            kind,
-            at.into(),
-            UnitQuaternion::identity(),
-            centre.into(),
+        let rotation = UnitQuaternion::identity();
+        self.frames.push(Drawn {
+            at: at.into(),
+            rotation,
+            centre: centre.into(),
             weight_n,
-        ));
+        });
         self.builder.frame(kind)
     }
 
@@ -49,13 +58,13 @@ impl Rig {
     }
 
     pub fn turned(&mut self, body: FrameId, rotation: UnitQuaternion<f64>) {
-        self.frames[body.index()].2 = rotation;
+        self.frames[body.index()].rotation = rotation;
     }
 
     /// Where an attachment was drawn.
     pub fn place_of(&self, attachment: AttachmentId) -> [f64; 3] {
-        let (_, at, rotation, ..) = self.frames[self.frame_of[attachment.index()].index()];
-        (at + rotation * self.offsets[attachment.index()]).into()
+        let drawn = &self.frames[self.frame_of[attachment.index()].index()];
+        (drawn.at + drawn.rotation * self.offsets[attachment.index()]).into()
     }
 
     pub fn pick(&mut self, frame: FrameId, offset: [f64; 3]) -> AttachmentId {
@@ -96,10 +105,19 @@ impl Rig {
         let topology = self.builder.build().unwrap();
         let mut parameters = Parameters::blank(&topology);
         let mut guess = State::at_origin(&topology);
-        for (index, (_, at, rotation, centre, weight)) in self.frames.into_iter().enumerate() {
+        for (
+            index,
+            Drawn {
+                at,
+                rotation,
+                centre,
+                weight_n,
+            },
+        ) in self.frames.into_iter().enumerate()
+        {
             parameters.fixed_at_m[index] = at;
             parameters.centre_m[index] = centre;
-            parameters.weight_n[index] = weight;
+            parameters.weight_n[index] = weight_n;
             guess.position_m[index] = at;
             guess.rotation[index] = rotation;
         }

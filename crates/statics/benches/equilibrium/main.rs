@@ -3,11 +3,11 @@
 #![allow(clippy::unwrap_used, clippy::panic, clippy::print_stdout, missing_docs)]
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use shared::{four_leg_hang, net};
+use rigs::{four_leg_hang, net};
 use statics::{Options, Workspace, solve_again};
 use std::hint::black_box;
 
-mod shared;
+mod rigs;
 
 fn benches(c: &mut Criterion) {
     let case = four_leg_hang();
