@@ -101,7 +101,11 @@ fn assemble_mixed(topology: &Topology, work: &mut Workspace) {
             0.0
         }
     };
-    assemble::gradient(topology, model, pose, linear, &mut work.gradient);
+    // The true gradient is there already; it differs only where a slack line is held taut.
+    let held_taut = |line: usize| taut(line) && pose.elongation_m[line] < 0.0;
+    if (0..model.lines.len()).any(held_taut) {
+        assemble::gradient(topology, model, pose, linear, &mut work.gradient);
+    }
     assemble::assemble(
         topology,
         model,

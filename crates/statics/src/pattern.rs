@@ -10,7 +10,7 @@
 use crate::topology::{FrameKind, Topology};
 
 /// Largest number of unknowns for which the matrix is kept dense; measured, see docs/theory/equilibrium.md.
-pub(crate) const DENSE_FREEDOMS: usize = 72;
+pub(crate) const DENSE_FREEDOMS: usize = 110;
 
 /// Finds one 3 by 3 block; `NOWHERE` for a frame that has no such freedom.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
