@@ -1,5 +1,12 @@
 //! Holds what the plan of the house says of manifests and sources: who may know whom, who may touch the outside.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test that can not go on says so"
+)]
+
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 

@@ -49,16 +49,18 @@ pub fn schema(name: &str) -> Option<Value> {
         "shop" => document::schema(&rig::SHOP),
         "parts-book" => document::schema(&parts::BOOK),
         "practices" => document::schema(&practice::SHAPE),
-        "check" => output(schemars::schema_for!(Verdict)),
-        "mistakes" => output(schemars::schema_for!(Vec<Mistake>)),
-        "line" => output(schemars::schema_for!(LineAnswer)),
-        "parts" => output(schemars::schema_for!(Vec<PartSummary>)),
-        "part" => output(schemars::schema_for!(PartPage)),
-        "rules" => output(schemars::schema_for!(Vec<RulePage>)),
+        "check" => answer::<Verdict>(),
+        "mistakes" => answer::<Vec<Mistake>>(),
+        "line" => answer::<LineAnswer>(),
+        "parts" => answer::<Vec<PartSummary>>(),
+        "part" => answer::<PartPage>(),
+        "rules" => answer::<Vec<RulePage>>(),
         _ => return None,
     })
 }
 
-fn output(schema: schemars::Schema) -> Value {
-    schema.to_value()
+/// Describes an answer as it is written: a key that may be left out is not required.
+fn answer<T: schemars::JsonSchema>() -> Value {
+    let settings = schemars::generate::SchemaSettings::draft2020_12().for_serialize();
+    settings.into_generator().into_root_schema_for::<T>().to_value()
 }

@@ -35,7 +35,8 @@ pub fn read<T>(text: &str, shape: &'static Shape, build: impl FnOnce(&Table<'_>)
     let problems = RefCell::new(Vec::new());
     for error in errors {
         let at = error.span().unwrap_or(0..0);
-        problems.borrow_mut().push(Problem::new(at, format!("not TOML: {}", error.message())));
+        let problem = Problem::new(at, format!("not TOML: {}", error.message()));
+        problems.borrow_mut().push(problem.instead("mend this first; more may show once the whole file can be read"));
     }
     let is_whole = problems.borrow().is_empty();
     let table = Table { shape, entries: root.get_ref(), at: 0..0, problems: &problems };
@@ -323,7 +324,7 @@ impl<'a> Value<'a> {
                 Some(format!("write it with its unit and in quotes, such as `\"{}\"`", kind.example())),
             ),
             (Takes::Count, DeValue::Integer(_) | DeValue::Float(_)) => {
-                (format!("`{name}` is not a count"), Some(format!("{} is due", self.takes.due())))
+                (format!("`{name}` is not a whole number of 0 or more"), Some(format!("{} is due", self.takes.due())))
             }
             (Takes::Word(words), DeValue::String(text)) => {
                 let near = crate::problem::nearest(text, words.iter().copied());

@@ -83,7 +83,7 @@ lod = "10 kg"
             "`height` is a bare number, but a length with its unit is due | write it with its unit and in quotes, such as `\"12 ft 6-3/8 in\"`",
             &mistakes("name = \"x\"\nlength = \"to fitt\"")[0],
             "`full` is a text | `true` or `false` is due",
-            "`books` is not a count | a whole number such as `24` is due",
+            "`books` is not a whole number of 0 or more | a whole number such as `24` is due",
             "`wood` can not be `\"bech\"` | did you mean `\"beech\"`?",
             "`at` has 2 values, three are due | write `[x, y, z]`; z is up",
             "`lamp` can not be used yet | leave it out",

@@ -1,5 +1,12 @@
 //! A thousand rig files checked in one run of the program, as a shop does after it changes its parts book.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a bench that can not go on says so"
+)]
+
 use criterion::{Criterion, criterion_group, criterion_main};
 use std::process::{Command, Stdio};
 use tempfile::TempDir;

@@ -53,7 +53,7 @@ impl Document {
                 let before = &wrong.as_bytes()[..wrong.utf8_error().valid_up_to()];
                 Unread::NotText {
                     file,
-                    line: before.iter().filter(|byte| **byte == b'\n').count() + 1,
+                    line: before.split(|byte| *byte == b'\n').count(),
                 }
             })
     }

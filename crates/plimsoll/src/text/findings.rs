@@ -12,12 +12,8 @@ pub fn findings(findings: &[Finding], page: &Page) -> String {
     }
     let each = alike(findings).into_iter().filter_map(|alike| {
         let (first, others) = alike.split_first()?;
-        let mut text = format!(
-            "{}  {}  {}\n",
-            page.severity(first.severity),
-            first.rule,
-            first.subject
-        );
+        let heading = format!("{}: {}", first.rule, first.subject);
+        let mut text = page.after_severity(first.severity, &heading);
         text.push_str(&page.paragraph(&first.says, 2));
         if !others.is_empty() {
             let others: Vec<&str> = others.iter().map(|finding| finding.subject.as_str()).collect();

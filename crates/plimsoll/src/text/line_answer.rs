@@ -17,7 +17,7 @@ const COLUMNS: [Column; 5] = [
 
 /// Sets the answer: verdict first, then the parts, the findings, what was assumed and the cautions.
 pub fn line_answer(answer: &LineAnswer, overlays: &[String], working: bool, page: &Page) -> String {
-    let mut out = format!("{}  {}\n", page.word(answer.verdict), sum(answer, page));
+    let mut out = page.after_word(answer.verdict, &sum(answer, page));
     out.push_str(&page.labelled("practice:", &answer.practice, 2));
     out.push_str(&overlays_sentence(overlays, page));
     out.push_str(&page.heading("Parts"));

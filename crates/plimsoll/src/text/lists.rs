@@ -8,8 +8,9 @@ pub fn columns<'a>(pairs: impl Iterator<Item = [&'a str; 2]>) -> String {
         .map(|[first, _]| first.chars().count())
         .max()
         .unwrap_or(0);
-    pairs
+    let lines: Vec<String> = pairs
         .iter()
-        .map(|[first, second]| format!("{first:width$}  {second}\n"))
-        .collect()
+        .map(|[first, second]| format!("{first:width$}  {second}"))
+        .collect();
+    lines.join("\n") + "\n"
 }

@@ -40,6 +40,21 @@ impl Page {
         }
     }
 
+    /// Sets a paragraph that begins with the word of a verdict.
+    pub fn after_word(&self, word: VerdictWord, text: &str) -> String {
+        after(capitals(word), &self.word(word), text, self.width)
+    }
+
+    /// Sets a paragraph that begins with the word of a severity.
+    pub fn after_severity(&self, severity: Severity, text: &str) -> String {
+        let plain = Page {
+            colour: false,
+            ..*self
+        }
+        .severity(severity);
+        after(&plain, &self.severity(severity), text, self.width)
+    }
+
     /// Sets a heading.
     pub fn heading(&self, text: &str) -> String {
         format!("\n{}\n", self.painted(text, BOLD))
@@ -75,6 +90,11 @@ impl Page {
             text.to_string()
         }
     }
+}
+
+/// Sets a paragraph by the width of its plain first word, which then is painted.
+fn after(plain: &str, painted: &str, text: &str, width: usize) -> String {
+    paragraph(text, width, &format!("{plain}  "), plain.len() + 2).replacen(plain, painted, 1)
 }
 
 /// Gives the word of a verdict in capitals.

@@ -7,8 +7,8 @@ use app::{PartFigure, PartPage, PartSummary};
 const COLUMNS: [Column; 4] = [
     Column::words("part"),
     Column::words("kind"),
-    Column::words("rating").aside(),
-    Column::words("book").aside(),
+    Column::words("rating").aside("#"),
+    Column::words("book").aside("#"),
 ];
 
 /// Sets a list of parts.

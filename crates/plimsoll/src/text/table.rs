@@ -17,7 +17,7 @@ impl Column {
     pub const fn words(head: &'static str) -> Self {
         Column {
             head,
-            aside: false,
+            aside: None,
             right: false,
         }
     }
@@ -26,7 +26,7 @@ impl Column {
     pub const fn number(head: &'static str) -> Self {
         Column {
             head,
-            aside: false,
+            aside: None,
             right: true,
         }
     }
@@ -213,9 +213,9 @@ mod tests {
 
     #[test]
     fn a_table_goes_from_rows_to_asides_to_stacked_as_the_width_shrinks() {
-        let wide = "        working\n  line      load   use  part\n  nw      399 lb  25 %  rope-7x19-galv-3/16\n  ne    1,020 lb     -\n";
-        let middle = "        working\n  line      load   use\n  nw      399 lb  25 %\n      rope-7x19-galv-3/16 governs\n  ne    1,020 lb     -\n";
-        let narrow = "  nw\n    working load 399 lb\n    use 25 %\n    rope-7x19-galv-3/16\n      governs\n  ne\n    working load\n      1,020 lb\n    use -\n";
+        let wide = "         working\n  line      load   use  part\n  nw      399 lb  25 %  rope-7x19-galv-3/16\n  ne    1,020 lb     -\n";
+        let middle = "         working\n  line      load   use\n  nw      399 lb  25 %\n      rope-7x19-galv-3/16 governs\n  ne    1,020 lb     -\n";
+        let narrow = "  nw\n    working load\n      399 lb\n    use 25 %\n    rope-7x19-galv-3/16\n      governs\n  ne\n    working load\n      1,020 lb\n    use -\n";
         assert_eq!(table().set(60), wide);
         assert_eq!(table().set(40), middle);
         assert_eq!(table().set(20), narrow);

@@ -4,7 +4,6 @@ use super::figures::{angle, force, force_down, length, place, utilisation};
 use super::findings::{count, findings};
 use super::page::{Page, capitals};
 use super::table::{Column, Table};
-use super::wrap::paragraph;
 use app::{Equilibrium, Kind, Verdict, VerdictWord};
 
 const LINES: [Column; 10] = [
@@ -50,9 +49,9 @@ const LOADS: [Column; 5] = [
 pub fn verdict_page(file: Option<&str>, verdict: &Verdict, overlays: &[String], page: &Page) -> String {
     let mut out = String::new();
     if let Some(file) = file {
-        out.push_str(&format!("{file}\n"));
+        out.extend([file, "\n"]);
     }
-    out.push_str(&title(verdict, page));
+    out.push_str(&page.after_word(verdict.verdict, &verdict.rig));
     out.push_str(&page.labelled("practice:", &verdict.practice, 2));
     out.push_str(&overlays_sentence(overlays, page));
     if !verdict.equilibrium.found {
@@ -128,12 +127,6 @@ pub fn overlays_sentence(overlays: &[String], page: &Page) -> String {
         return String::new();
     }
     page.labelled("books:", &format!("published, then {}", overlays.join(", ")), 2)
-}
-
-fn title(verdict: &Verdict, page: &Page) -> String {
-    let word = capitals(verdict.verdict);
-    let set = paragraph(&verdict.rig, page.width, &format!("{word}  "), word.len() + 2);
-    set.replacen(word, &page.word(verdict.verdict), 1)
 }
 
 fn lines(verdict: &Verdict, page: &Page) -> String {

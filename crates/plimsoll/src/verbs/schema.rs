@@ -17,16 +17,14 @@ pub fn answer(asked: &Schema) -> Answer {
     let Some(name) = &asked.name else {
         return Answer::of(list());
     };
-    match app::schema(name) {
-        Some(schema) => Answer::of(json_text(&schema)),
-        None => {
-            let known = app::SCHEMAS.iter().map(|(name, _)| *name);
-            Answer::unreadable(format!(
-                "there is no schema `{name}`{}",
-                did_you_mean(app::nearest(name, known))
-            ))
-        }
+    if let Some(schema) = app::schema(name) {
+        return Answer::of(json_text(&schema));
     }
+    let known = app::SCHEMAS.iter().map(|(name, _)| *name);
+    Answer::unreadable(format!(
+        "there is no schema `{name}`{}",
+        did_you_mean(app::nearest(name, known))
+    ))
 }
 
 fn list() -> String {

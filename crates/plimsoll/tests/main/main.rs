@@ -1,5 +1,12 @@
 //! The program as a person runs it.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test that can not go on says so"
+)]
+
 mod books;
 mod check;
 mod corpora;
