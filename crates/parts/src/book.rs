@@ -1,12 +1,12 @@
 //! The parts book: what is in it and how a part is found.
 
-use crate::part::{Body, Origin, Part, Rope};
+use crate::bend::BendRow;
+use crate::part::{Body, Origin, Part};
 use crate::read::read_into;
 use crate::tables::{SheaveRatio, Tables};
 use document::Problem;
 use indexmap::IndexMap;
 use std::sync::{Arc, OnceLock};
-use working::Number;
 
 /// Parts by id, and the tables that belong to no single part.
 #[derive(Debug, Clone, Default)]
@@ -53,6 +53,9 @@ impl Book {
     }
 
     /// Lays a shop's book over this one: what has the same id is replaced, and says so.
+    ///
+    /// A table of bends or a row of sheaves in the shop's book then holds for every rope of its kind, published ones
+    /// too, and is cited wherever it counts. A row of stretch holds for the shop's own ropes.
     #[must_use]
     pub fn overlaid(&self, shop: &Book) -> Book {
         let mut book = self.clone();
@@ -62,6 +65,7 @@ impl Book {
                 .insert(id.clone(), if replaces { marked(part) } else { part.clone() });
         }
         book.tables = self.tables.overlaid(&shop.tables);
+        book.hand_out(&shop.tables);
         book
     }
 
@@ -94,26 +98,27 @@ impl Book {
         document::nearest(id, self.ids())
     }
 
-    /// Gives the share of its strength that a rope keeps where it bends, by bend diameter over rope diameter.
-    ///
-    /// Read off a straight line between the printed points; at the last point beyond it. None below the first (1).
-    pub fn bend_efficiency(&self, ratio: &Number) -> Option<Number> {
-        self.tables.bend_efficiency(ratio)
+    /// Gives the table of bends, least ratio first.
+    pub fn bends(&self) -> &[BendRow] {
+        &self.tables.bends
     }
 
-    /// Gives the least and the suggested sheave ratio for a rope that runs; none for strand, which must not run.
-    pub fn sheave_ratio(&self, rope: &Rope) -> Option<&SheaveRatio> {
-        self.tables.sheave_ratio(rope)
+    /// Lists the constructions that may run over sheaves, each with its ratios. The first row for one holds.
+    pub fn sheaves(&self) -> impl Iterator<Item = (&str, &SheaveRatio)> {
+        let rows = self.tables.sheaves.iter();
+        rows.map(|row| (row.construction.as_str(), &row.ratio))
     }
 
-    /// Gives the most by which a new rope settles for good under its first loads, as a share of its length.
-    pub fn settling(&self, rope: &Rope) -> Option<Number> {
-        self.tables.settling(rope)
-    }
-
-    /// Gives the growth of a rope by heat, strain per kelvin.
-    pub fn thermal_expansion(&self, rope: &Rope) -> Option<Number> {
-        self.tables.thermal_expansion(rope)
+    /// Hands tables that were laid over this book to every rope in it.
+    fn hand_out(&mut self, tables: &Tables) {
+        if tables.bends.is_empty() && tables.sheaves.is_empty() {
+            return;
+        }
+        for part in self.parts.values_mut().filter(|part| part.rope().is_some()) {
+            if let Body::Rope(rope) = &mut Arc::make_mut(part).body {
+                tables.hand_to(rope);
+            }
+        }
     }
 }
 

@@ -182,6 +182,8 @@ mod tests {
             stiffness_n: None,
             mass_kg_per_m: None,
             coated: false,
+            bends: std::sync::Arc::default(),
+            sheaves: None,
         }
     }
 

@@ -7,9 +7,10 @@
 //! # Rooms
 //!
 //! `part` says what a part is; `shape` what a book file may hold; `read` makes parts of it; `book` keeps them;
-//! `tables` holds what belongs to no single part; `fit` says which rope a part takes; `makeup` takes a list of
-//! parts to its mechanics, and `mismatch` says what is wrong with the list.
+//! `tables` holds what belongs to no single part; `fit` says which rope a part takes, and `bend` what a bend leaves of
+//! it; `makeup` takes a list of parts to its mechanics, and `mismatch` says what is wrong with the list.
 
+mod bend;
 mod book;
 mod fit;
 mod makeup;
@@ -19,6 +20,7 @@ mod read;
 mod shape;
 mod tables;
 
+pub use bend::{BendRefusal, BendRow};
 pub use book::Book;
 pub use fit::Refusal;
 pub use makeup::Side;

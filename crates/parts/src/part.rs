@@ -1,5 +1,7 @@
 //! What a part is and what its rating stands on.
 
+use crate::bend::BendRow;
+use crate::tables::SheaveRatio;
 use std::sync::Arc;
 use working::Number;
 
@@ -100,6 +102,17 @@ pub struct Rope {
     pub mass_kg_per_m: Option<Number>,
     /// Whether it is covered with plastic.
     pub coated: bool,
+    /// The printed rows of what is left of its strength at a bend, least ratio first: see [`Rope::bend_efficiency`].
+    pub bends: Arc<[BendRow]>,
+    /// Sheave over rope diameter where it runs; none where nothing is printed, as for strand.
+    pub sheaves: Option<SheaveRatio>,
+}
+
+impl Rope {
+    /// Tells whether it is strand, laid of wires without strands: 1x7, 1x19.
+    pub fn is_strand(&self) -> bool {
+        self.construction.starts_with("1x")
+    }
 }
 
 /// Which ropes an end takes. An empty list takes any.

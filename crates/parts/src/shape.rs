@@ -143,7 +143,7 @@ pub static BOOK: Shape = Shape {
         Key::optional(
             "bend",
             Takes::Table(&BEND),
-            "Strength left where a rope bends over something still.",
+            "Strength left where a rope bends; the worse row holds.",
         ),
         Key::optional(
             "stretch",
@@ -151,19 +151,9 @@ pub static BOOK: Shape = Shape {
             "Elastic stretch of ropes.",
         ),
         Key::optional(
-            "settling",
-            Takes::List(&Takes::Table(&SETTLING)),
-            "How much a new rope settles for good.",
-        ),
-        Key::optional(
             "sheaves",
             Takes::List(&Takes::Table(&SHEAVES)),
-            "Sheave over rope diameter.",
-        ),
-        Key::optional(
-            "expansion",
-            Takes::List(&Takes::Table(&EXPANSION)),
-            "Growth by heat.",
+            "Least sheave over rope diameter where a rope runs.",
         ),
     ],
 };
@@ -705,20 +695,6 @@ static STRETCH: Shape = Shape {
     ],
 };
 
-static SETTLING: Shape = Shape {
-    name: "row of settling",
-    doc: "Share of its length by which a new rope settles for good.",
-    keys: &[
-        Key::required("constructions", TEXTS, "Constructions."),
-        Key::optional("core", Takes::Word(CORES), "Core."),
-        Key::required("least", RATIO, "Least."),
-        Key::required("most", RATIO, "Most."),
-        SOURCE,
-        PLACE,
-        SEEN_KEY,
-    ],
-};
-
 static SHEAVES: Shape = Shape {
     name: "row of sheaves",
     doc: "Sheave diameter over rope diameter for a rope that runs.",
@@ -726,22 +702,6 @@ static SHEAVES: Shape = Shape {
         Key::required("construction", Takes::Text, "Construction."),
         Key::required("least", Takes::Number, "Least ratio."),
         Key::required("suggested", Takes::Number, "Suggested ratio."),
-        SOURCE,
-        PLACE,
-        SEEN_KEY,
-    ],
-};
-
-static EXPANSION: Shape = Shape {
-    name: "row of expansion",
-    doc: "Growth of ropes by heat.",
-    keys: &[
-        Key::required("materials", Takes::List(&MATERIAL), "Materials."),
-        Key::required(
-            "per_degree",
-            Takes::Quantity(Kind::Expansion),
-            "Strain per degree.",
-        ),
         SOURCE,
         PLACE,
         SEEN_KEY,

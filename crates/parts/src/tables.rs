@@ -1,30 +1,24 @@
 //! Tables of the parts book that belong to no single part.
 //!
 //! Conventions: SI; ratios are diameter over diameter; efficiencies are shares of the rope's breaking strength.
-//! Assumes: a straight line between printed points of the table of bends; EA proportional to diameter squared.
-//! Valid for: ratios of 1 and more; constructions and materials that are listed. Otherwise none.
+//! Assumes: EA is proportional to diameter squared within a construction.
+//! Valid for: constructions and materials that are listed. Otherwise none.
 //! Source: data/parts/tables.toml, each row with its own ([bib:bend-eff], [bib:g-factors], [bib:dd-table]).
-//! Checked by: tests/main/published.rs, tests/main/laws.rs, tests/main/conflicts.rs.
+//! Checked by: tests/main/published.rs, tests/main/laws.rs, tests/main/shop_book.rs.
 
+use crate::bend::BendRow;
 use crate::part::Rope;
 use quantity::Kind;
-use working::{Number, Seen, Source};
+use std::sync::Arc;
+use working::{Number, Source};
 
 /// The tables of a book.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Tables {
-    pub bend: Vec<BendPoint>,
+    /// The table of bends, least ratio first; empty if the book has none.
+    pub bends: Arc<[BendRow]>,
     pub stretch: Vec<StretchRow>,
-    pub settling: Vec<SettlingRow>,
-    pub sheaves: Vec<SheaveRatio>,
-    pub expansion: Vec<ExpansionRow>,
-}
-
-/// One printed point of the table of bends.
-#[derive(Debug, Clone)]
-pub(crate) struct BendPoint {
-    pub ratio: Number,
-    pub efficiency: Number,
+    pub sheaves: Vec<SheaveRow>,
 }
 
 /// Stiffness of ropes of one construction: EA over diameter squared, pascals.
@@ -36,77 +30,49 @@ pub(crate) struct StretchRow {
     pub stiffness_over_d2_pa: Number,
 }
 
-/// How much new ropes settle for good.
+/// Sheave ratio of ropes of one construction.
 #[derive(Debug, Clone)]
-pub(crate) struct SettlingRow {
-    pub constructions: Vec<String>,
-    pub core: Option<String>,
-    pub most: Number,
+pub(crate) struct SheaveRow {
+    pub construction: String,
+    pub ratio: SheaveRatio,
 }
 
 /// Sheave diameter over rope diameter for a rope that runs.
 #[derive(Debug, Clone)]
 pub struct SheaveRatio {
-    /// The construction it is for.
-    pub construction: String,
     /// The least ratio.
     pub least: Number,
     /// The suggested ratio.
     pub suggested: Number,
 }
 
-/// Growth of ropes by heat, per kelvin.
-#[derive(Debug, Clone)]
-pub(crate) struct ExpansionRow {
-    pub materials: Vec<String>,
-    pub per_k: Number,
-}
-
 impl Tables {
     /// Lays another book's tables over these: its rows are found first, its table of bends replaces this one.
     pub fn overlaid(&self, over: &Tables) -> Tables {
-        let bend = if over.bend.is_empty() {
-            &self.bend
+        let bends = if over.bends.is_empty() {
+            &self.bends
         } else {
-            &over.bend
+            &over.bends
         };
         Tables {
-            bend: bend.clone(),
+            bends: bends.clone(),
             stretch: [over.stretch.as_slice(), &self.stretch].concat(),
-            settling: [over.settling.as_slice(), &self.settling].concat(),
             sheaves: [over.sheaves.as_slice(), &self.sheaves].concat(),
-            expansion: [over.expansion.as_slice(), &self.expansion].concat(),
         }
     }
 
-    /// Gives the share of its strength that a rope keeps where it bends.
-    pub fn bend_efficiency(&self, ratio: &Number) -> Option<Number> {
-        let r = ratio.value();
-        let last = self.bend.last()?;
-        if r >= last.ratio.value() {
-            return Some(last.efficiency.clone());
+    /// Gives a rope the rows on bends and sheaves that speak of it; where none do, it keeps what it has.
+    pub fn hand_to(&self, rope: &mut Rope) {
+        if !self.bends.is_empty() {
+            rope.bends = self.bends.clone();
         }
-        let (a, b) = self
-            .bend
-            .windows(2)
-            .filter_map(|pair| match pair {
-                [a, b] => Some((a, b)),
-                _ => None,
-            })
-            .find(|(a, b)| a.ratio.value() <= r && r < b.ratio.value())?;
-        let slope = (&b.efficiency - &a.efficiency) / (&b.ratio - &a.ratio);
-        let formula = &a.efficiency + slope * (ratio - &a.ratio);
-        let source = Source::plain(
-            "straight line between the printed points, common practice",
-            Seen::CommonPractice,
-        );
-        Some(Number::computed(
-            "share of the strength left at the bend",
-            "e_b",
-            Kind::Ratio,
-            formula,
-            source,
-        ))
+        let row = self
+            .sheaves
+            .iter()
+            .find(|row| row.construction == rope.construction);
+        if let Some(row) = row {
+            rope.sheaves = Some(row.ratio.clone());
+        }
     }
 
     /// Gives the axial stiffness EA of a rope, newtons.
@@ -125,30 +91,5 @@ impl Tables {
             &row.stiffness_over_d2_pa * d * d,
             source,
         ))
-    }
-
-    /// Gives the sheave ratio for a rope that runs.
-    pub fn sheave_ratio(&self, rope: &Rope) -> Option<&SheaveRatio> {
-        self.sheaves
-            .iter()
-            .find(|row| row.construction == rope.construction)
-    }
-
-    /// Gives the most by which a new rope settles.
-    pub fn settling(&self, rope: &Rope) -> Option<Number> {
-        let row = self
-            .settling
-            .iter()
-            .find(|row| row.constructions.contains(&rope.construction) && row.core == rope.core)?;
-        Some(row.most.clone())
-    }
-
-    /// Gives the growth of a rope by heat.
-    pub fn thermal_expansion(&self, rope: &Rope) -> Option<Number> {
-        let row = self
-            .expansion
-            .iter()
-            .find(|row| row.materials.contains(&rope.material))?;
-        Some(row.per_k.clone())
     }
 }

@@ -7,7 +7,6 @@
 //! practice into what each part may carry; `demand` turns forces into what it is held against; `judge` shows both
 //! to every rule and sorts the findings; `manual` writes the rules down for people.
 
-mod bend;
 mod cautions;
 mod demand;
 mod facts;

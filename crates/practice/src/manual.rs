@@ -1,11 +1,12 @@
 //! The rule manual, generated from the rules and the published practices.
 
-use crate::bend;
 use crate::cautions::cautions;
 use crate::finding::Severity;
 use crate::practice::{DynamicFactor, Factors, Practice, Sharing};
 use crate::practices::Practices;
 use crate::rule::{Rule, rules};
+use parts::{Book, SheaveRatio};
+use quantity::{Kind, Style};
 use std::fmt::Write as _;
 
 /// Writes the rule manual in Markdown; `docs/rules.md` is this text.
@@ -34,8 +35,21 @@ pub fn manual() -> String {
         practice_section(&mut out, practice);
     }
     out.push_str(BENDS);
-    for (ratio, percent) in bend::TABLE {
-        line(&mut out, &format!("| {ratio} | {percent} % |"));
+    for row in Book::published().bends() {
+        let left = Kind::Ratio.print(row.efficiency.value(), Style::us());
+        line(
+            &mut out,
+            &format!("| {} | {left} | {} |", row.ratio, row.efficiency.source()),
+        );
+    }
+    out.push_str(SHEAVES);
+    for (construction, SheaveRatio { least, suggested }) in Book::published().sheaves() {
+        let (least_ratio, suggested) = (least.value(), suggested.value());
+        let source = least.source();
+        line(
+            &mut out,
+            &format!("| {construction} | {least_ratio} | {suggested} | {source} |"),
+        );
     }
     out
 }
@@ -68,11 +82,20 @@ one gives its reason, which is then a caution in every verdict. Whom a practice 
 const BENDS: &str = "
 ## Strength left at a bend
 
-D is what the rope bends over, d the rope. Between two rows the worse one holds; under 1 there is none. Read in a trade
-page's table for 6x19 and 6x37 ropes; that it holds for 7x7 and 7x19 is common practice, no source.
+D is what the rope bends over, d the rope. Between two rows the worse one holds; under 1, and for strand, there is none.
+A shop's parts book may have a table of its own.
 
-| D/d | left |
-|---|---|
+| D/d | left | source |
+|---|---|---|
+";
+
+const SHEAVES: &str = "
+## Sheaves
+
+Least and suggested D/d of rope that runs while a load moves.
+
+| construction | least | suggested | source |
+|---|---|---|---|
 ";
 
 fn section(out: &mut String, rule: &Rule) {

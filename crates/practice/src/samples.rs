@@ -5,8 +5,8 @@ use crate::{
     Role, Service, ShopAllowance, Trial, Under, WeightFrom, judge,
 };
 use parts::{
-    Accepted, Accepts, AngleBand, Body, Clips, End, EndForm, EyeBolt, Grip, GripForm, Link, Locking, Made,
-    MakersDocument, Makeup, Origin, Part, Piece, Rating, Rope, Shackle, Thimble,
+    Accepted, Accepts, AngleBand, Body, Book, Clips, End, EndForm, EyeBolt, Grip, GripForm, Link, Locking,
+    Made, MakersDocument, Makeup, Origin, Part, Piece, Rating, Rope, Shackle, SheaveRatio, Thimble,
 };
 use quantity::Kind;
 use std::sync::Arc;
@@ -79,12 +79,20 @@ pub fn rope_of(construction: &str, material: &str, inches: f64, pounds: f64) -> 
         stiffness_n: None,
         mass_kg_per_m: None,
         coated: false,
+        bends: Book::published().bends().into(),
+        sheaves: sheaves(construction),
     };
     part(
         "rope-7x19-galv-3/16",
         Body::Rope(body),
         Rating::Breaking(strength),
     )
+}
+
+fn sheaves(construction: &str) -> Option<SheaveRatio> {
+    let mut rows = Book::published().sheaves();
+    let (_, ratio) = rows.find(|(of, _)| *of == construction)?;
+    Some(ratio.clone())
 }
 
 /// A thimbled eye that leaves this share of the strength.

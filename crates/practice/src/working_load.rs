@@ -3,10 +3,9 @@
 //! Conventions: SI; a makeup is read top to bottom; strengths are least published ones; D over d is bend over rope.
 //! Assumes: reductions at different places do not multiply, the weakest place governs; parts stand in line.
 //! Valid for: one rope, an end on each side of it. Otherwise the line has no working load, and it is said why.
-//! Source: [bib:wrtb-t4] (reductions), [bib:bend-eff] (bends); a maker's rating is scaled by design factors alone.
+//! Source: [bib:wrtb-t4] (reductions); bends as `parts::Rope::bend_efficiency` has them; a maker's rating is scaled by design factors alone.
 //! Checked by: tests/main/published.rs, tests/main/laws.rs.
 
-use crate::bend;
 use crate::facts::{Bend, Under};
 use crate::judgement::{LineLoad, PartLoad, Unrated};
 use crate::practice::{Factors, Practice};
@@ -36,7 +35,7 @@ pub fn working_load(makeup: &Makeup, bends: &[Bend], practice: &Practice, under:
         return load;
     };
     let Some(at) = only_rope(makeup) else {
-        let why = "a makeup has exactly one rope".to_string();
+        let why = "its makeup does not have exactly one rope".to_string();
         load.unrated.push(Unrated {
             part: String::new(),
             place: "rope".into(),
@@ -102,7 +101,7 @@ fn add_rope_and_ends(makeup: &Makeup, at: usize, factors: &Factors, load: &mut L
         ("lower end", makeup.pieces[at + 1..].iter()),
     ] {
         if !pieces.any(|piece| is_end(&piece.part)) {
-            let why = "nothing in the makeup holds the rope here".to_string();
+            let why = format!("nothing in its makeup holds the rope at its {side}");
             load.unrated.push(Unrated {
                 part: String::new(),
                 place: side.into(),
@@ -134,9 +133,7 @@ fn add_piece(
                 Ok(held) => load.by_part.push(held),
                 Err(why) => load.unrated.push(unrated(part, place, &why)),
             }
-            if let Some(over) = over_pin(makeup, index, rope_at, strength, factors) {
-                load.by_part.push(over);
-            }
+            add_over_pin(makeup, index, rope_at, strength, factors, load);
         }
         (Body::Grip(_), _) => add(
             load,
@@ -188,23 +185,30 @@ fn held_by_end(
 
 /// An eye without a thimble over its pin: each leg of the eye carries half, so the eye holds 2 F b.
 ///
-/// None where the eye is thimbled (its efficiency includes the bend), or where no pin is known or it is smaller
-/// than the rope (the rules on eyes speak of that).
-fn over_pin(
+/// Nothing where the eye is thimbled (its efficiency includes the bend), or where no pin is known (the rule on eyes
+/// speaks of that).
+fn add_over_pin(
     makeup: &Makeup,
     index: usize,
     rope_at: usize,
     strength: &Number,
     factors: &Factors,
-) -> Option<PartLoad> {
+    load: &mut LineLoad,
+) {
     let part = &makeup.pieces[index].part;
-    let rope = makeup.pieces[rope_at].part.rope()?;
-    if !is_soft_eye(makeup, index) {
-        return None;
+    let place = format!("{}, over its pin", place(index, rope_at));
+    let pin = pin_of(makeup, index, rope_at).filter(|_| is_soft_eye(makeup, index));
+    let (Some(rope), Some(pin)) = (makeup.pieces[rope_at].part.rope(), pin) else {
+        return;
+    };
+    match rope.bend_efficiency(&pin) {
+        Ok(left) => load.by_part.push(soft_eye(part, place, strength, &left, factors)),
+        Err(why) => load.unrated.push(unrated(part, &place, &why.to_string())),
     }
-    let pin = pin_of(makeup, index, rope_at)?;
-    let left = bend::efficiency(&pin, &rope.diameter_m).ok()?;
-    let formula = working::Expression::from(2.0) * strength * &left;
+}
+
+fn soft_eye(part: &Part, place: String, strength: &Number, left: &Number, factors: &Factors) -> PartLoad {
+    let formula = working::Expression::from(2.0) * strength * left;
     let source =
         Source::mechanics("each leg of an eye carries half of the line's tension, and the pin bends it");
     let eye = Number::computed(
@@ -214,13 +218,13 @@ fn over_pin(
         formula,
         source,
     );
-    Some(PartLoad {
+    PartLoad {
         part: part.id.clone(),
-        place: format!("{}, over its pin", place(index, rope_at)),
+        place,
         working_load_n: over_factor("working load of the soft eye over its pin", &eye, &factors.rope),
         rating_n: None,
         strength_n: Some(eye),
-    })
+    }
 }
 
 /// Tells whether the piece is an eye, or closes one, that has no thimble.
@@ -275,12 +279,17 @@ pub(crate) fn pin_of(makeup: &Makeup, index: usize, rope_at: usize) -> Option<Nu
     }
 }
 
+/// Names the place of a bend.
+pub(crate) fn place_of(bend: &Bend) -> String {
+    format!("bend over {}", bend.over)
+}
+
 fn add_bends(rope: &Part, bends: &[Bend], factors: &Factors, load: &mut LineLoad) {
     let (Ok(strength), Some(body)) = (rating::rope_strength(rope), rope.rope()) else {
         return;
     };
     for bend in bends {
-        let place = format!("bend over {}", bend.over);
+        let place = place_of(bend);
         let efficiency = bend.diameter_m.as_ref().map_or_else(
             || {
                 Err(format!(
@@ -288,7 +297,7 @@ fn add_bends(rope: &Part, bends: &[Bend], factors: &Factors, load: &mut LineLoad
                     bend.over
                 ))
             },
-            |diameter| bend::efficiency(diameter, &body.diameter_m),
+            |diameter| body.bend_efficiency(diameter).map_err(|why| why.to_string()),
         );
         match efficiency {
             Ok(efficiency) => {

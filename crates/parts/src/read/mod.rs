@@ -23,8 +23,8 @@ use std::sync::Arc;
 pub(crate) struct Reading<'a> {
     sources: Sources,
     origin: &'a Origin,
-    /// Tables of the book this file is laid over.
-    beneath: &'a Tables,
+    /// The tables of this file, laid over those of the book beneath it.
+    tables: Tables,
 }
 
 /// Reads a file into a book and gives every mistake in it.
@@ -33,13 +33,14 @@ pub(crate) fn read_into(book: &mut Book, beneath: &Tables, text: &str, origin: &
 }
 
 fn build(root: &Table<'_>, book: &mut Book, beneath: &Tables, origin: &Origin) {
-    let reading = Reading {
-        sources: Sources::read(root),
-        origin,
-        beneath,
-    };
-    let own = tables::read(root, &reading.sources);
+    let sources = Sources::read(root);
+    let own = tables::read(root, &sources);
     book.tables = book.tables.overlaid(&own);
+    let reading = Reading {
+        tables: beneath.overlaid(&own),
+        sources,
+        origin,
+    };
     let mut add = |part: Part, at: Range<usize>| match book.parts.entry(part.id.clone()) {
         Entry::Vacant(place) => {
             place.insert(Arc::new(part));
@@ -49,7 +50,7 @@ fn build(root: &Table<'_>, book: &mut Book, beneath: &Tables, origin: &Origin) {
             root.problem(Problem::new(at, says).instead("give it another id or size, or leave one out"));
         }
     };
-    ropes::read(root, &reading, &own, &mut add);
+    ropes::read(root, &reading, &mut add);
     ends::read(root, &reading, &mut add);
     ends::read_clips(root, &reading, &mut add);
     grips::read(root, &reading, &mut add);

@@ -4,30 +4,25 @@ use super::Reading;
 use super::figures::{greatest_of, least_of, others, positive};
 use super::series::Series;
 use crate::part::{Body, Part, Rating, Rope};
-use crate::tables::Tables;
 use document::{Problem, Table, Value};
 use quantity::Kind;
 use std::ops::Range;
+use std::sync::Arc;
 use working::{Number, Source};
 
-/// Reads every series of ropes of a file. `own` are the tables of the file itself.
-pub(crate) fn read(
-    root: &Table<'_>,
-    reading: &Reading<'_>,
-    own: &Tables,
-    add: &mut impl FnMut(Part, Range<usize>),
-) {
+/// Reads every series of ropes of a file.
+pub(crate) fn read(root: &Table<'_>, reading: &Reading<'_>, add: &mut impl FnMut(Part, Range<usize>)) {
     for table in root.list("ropes").iter().filter_map(Value::table) {
         let series = Series::read(&table, reading);
         for row in table.list("sizes").iter().filter_map(Value::table) {
-            if let Some(part) = series.complete(rope(&series, &row, own)) {
+            if let Some(part) = series.complete(rope(&series, &row)) {
                 add(part, row.at());
             }
         }
     }
 }
 
-fn rope(series: &Series<'_>, row: &Table<'_>, own: &Tables) -> Option<Part> {
+fn rope(series: &Series<'_>, row: &Table<'_>) -> Option<Part> {
     let table = series.table;
     let id = series.part_id(&row.text("size")?.value);
     let number = |what: &str, symbol: &str, kind, value, source: &Source| {
@@ -80,7 +75,11 @@ fn rope(series: &Series<'_>, row: &Table<'_>, own: &Tables) -> Option<Part> {
         stiffness_n: None,
         mass_kg_per_m,
         coated: table.flag("coated").unwrap_or(false),
+        bends: Arc::default(),
+        sheaves: None,
     };
+    let tables = &series.reading.tables;
+    tables.hand_to(&mut rope);
     rope.stiffness_n = if row.has("stiffness") {
         Some(number(
             "axial stiffness",
@@ -90,9 +89,7 @@ fn rope(series: &Series<'_>, row: &Table<'_>, own: &Tables) -> Option<Part> {
             &series.source,
         ))
     } else {
-        let what = format!("axial stiffness of {id}");
-        own.stiffness_n(what.clone(), &rope)
-            .or_else(|| series.reading.beneath.stiffness_n(what, &rope))
+        tables.stiffness_n(format!("axial stiffness of {id}"), &rope)
     };
     Some(series.part(id, row, Body::Rope(rope), Rating::Breaking(breaking?)))
 }

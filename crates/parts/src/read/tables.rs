@@ -2,22 +2,22 @@
 
 use super::figures::{positive, share, texts};
 use super::sources::Sources;
-use crate::tables::{BendPoint, ExpansionRow, SettlingRow, SheaveRatio, StretchRow, Tables};
+use crate::bend::BendRow;
+use crate::tables::{SheaveRatio, SheaveRow, StretchRow, Tables};
 use document::{Problem, Table, Value};
 use quantity::Kind;
+use std::sync::Arc;
 use working::{Number, Seen, Source};
 
 /// Reads the tables of a file.
 pub(crate) fn read(root: &Table<'_>, sources: &Sources) -> Tables {
     Tables {
-        bend: root
+        bends: root
             .table("bend")
-            .map(|table| bend(&table, sources))
+            .map(|table| bends(&table, sources))
             .unwrap_or_default(),
         stretch: rows(root, "stretch", sources, stretch),
-        settling: rows(root, "settling", sources, settling),
         sheaves: rows(root, "sheaves", sources, sheaves),
-        expansion: rows(root, "expansion", sources, expansion),
     }
 }
 
@@ -32,64 +32,39 @@ fn rows<T>(
     tables.iter().filter_map(Value::table).filter_map(each).collect()
 }
 
-fn bend(table: &Table<'_>, sources: &Sources) -> Vec<BendPoint> {
+/// Reads a table of bends. The one it is laid over holds on if it is wrongly written.
+fn bends(table: &Table<'_>, sources: &Sources) -> Arc<[BendRow]> {
     let Some(source) = sources.cited(table) else {
-        return Vec::new();
+        return Arc::default();
     };
-    let point = |point: Table<'_>| {
-        let number = |what, symbol, kind, value| Number::given(what, symbol, kind, value, source.clone());
-        Some(BendPoint {
-            ratio: number(
-                "printed bend ratio",
-                "D/d",
-                Kind::Number,
-                positive(&point, "ratio")?,
-            ),
-            efficiency: number(
-                "printed share left at a bend",
-                "e",
-                Kind::Ratio,
-                share(&point, "efficiency")?,
-            ),
-        })
-    };
-    let points: Vec<BendPoint> = table
-        .list("points")
+    let points = table.list("points");
+    let rows: Vec<BendRow> = points
         .iter()
         .filter_map(Value::table)
-        .filter_map(point)
-        .enumerate()
-        .map(numbered)
+        .filter_map(|point| bend(&point, &source))
         .collect();
-    if !points
-        .iter()
-        .map(|point| point.ratio.value())
-        .is_sorted_by(|a, b| a < b)
-    {
-        let at = table.value("points").map(|value| value.at()).unwrap_or_default();
-        table.problem(
-            Problem::new(at, "the ratios of the table of bends do not rise").instead("write the least first"),
-        );
+    let rises = |a: &BendRow, b: &BendRow| a.ratio < b.ratio && a.efficiency.value() <= b.efficiency.value();
+    if rows.is_sorted_by(rises) {
+        return rows.into();
     }
-    points
+    let at = table.value("points").map(|value| value.at()).unwrap_or_default();
+    table.problem(
+        Problem::new(
+            at,
+            "the table of bends does not rise: a wider bend leaves no less",
+        )
+        .instead("write the least ratio first"),
+    );
+    Arc::default()
 }
 
-/// Gives each point its own symbols, so that a formula with two of them can be read.
-fn numbered((index, point): (usize, BendPoint)) -> BendPoint {
-    let renamed = |number: &Number| {
-        let symbol = format!("{}[{}]", number.symbol(), index + 1);
-        Number::given(
-            number.what(),
-            symbol,
-            number.kind(),
-            number.value(),
-            number.source().clone(),
-        )
-    };
-    BendPoint {
-        ratio: renamed(&point.ratio),
-        efficiency: renamed(&point.efficiency),
-    }
+fn bend(point: &Table<'_>, source: &Source) -> Option<BendRow> {
+    let (ratio, left) = (positive(point, "ratio")?, share(point, "efficiency")?);
+    let what = format!("share of the strength left at a bend of D/d {ratio}");
+    Some(BendRow {
+        ratio,
+        efficiency: Number::given(what, "b", Kind::Ratio, left, source.clone()),
+    })
 }
 
 fn stretch(table: &Table<'_>, source: &Source) -> Option<StretchRow> {
@@ -149,38 +124,16 @@ fn stiffness_over_d2(table: &Table<'_>, source: &Source) -> Option<Number> {
     ))
 }
 
-fn settling(table: &Table<'_>, source: &Source) -> Option<SettlingRow> {
-    let most = share(table, "most")?;
-    let number = Number::given("settling of a new rope", "z", Kind::Ratio, most, source.clone());
-    let least = table.si("least")?.value;
-    Some(SettlingRow {
-        constructions: texts(table, "constructions"),
-        core: table.text("core").map(|core| core.value),
-        most: number.remark(format!("published as {} to {} %", least * 100.0, most * 100.0)),
-    })
-}
-
-fn sheaves(table: &Table<'_>, source: &Source) -> Option<SheaveRatio> {
+fn sheaves(table: &Table<'_>, source: &Source) -> Option<SheaveRow> {
     let number = |what, key| {
-        Some(Number::given(
-            what,
-            "D/d",
-            Kind::Number,
-            positive(table, key)?,
-            source.clone(),
-        ))
+        let value = positive(table, key)?;
+        Some(Number::given(what, "D/d", Kind::Number, value, source.clone()))
     };
-    Some(SheaveRatio {
+    Some(SheaveRow {
         construction: table.text("construction")?.value,
-        least: number("least sheave ratio", "least")?,
-        suggested: number("suggested sheave ratio", "suggested")?,
-    })
-}
-
-fn expansion(table: &Table<'_>, source: &Source) -> Option<ExpansionRow> {
-    let per_k = positive(table, "per_degree")?;
-    Some(ExpansionRow {
-        materials: texts(table, "materials"),
-        per_k: Number::given("growth by heat", "a_T", Kind::Expansion, per_k, source.clone()),
+        ratio: SheaveRatio {
+            least: number("least sheave ratio", "least")?,
+            suggested: number("suggested sheave ratio", "suggested")?,
+        },
     })
 }

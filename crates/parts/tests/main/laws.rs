@@ -252,22 +252,25 @@ fn pounds_and_kilonewtons_agree() {
     }
 }
 
+/// Strand runs over nothing, and whatever else the book lists has a table of bends and a least sheave.
 #[test]
-fn what_runs_and_what_settles() {
-    let book = Book::published();
-    assert!(
-        book.sheave_ratio(&rope("rope-1x19-stainless-304-1/8")).is_none(),
-        "strand never runs"
-    );
-    let cable = book.sheave_ratio(&rope("rope-7x19-galv-3/16")).unwrap();
-    assert!(cable.least.value() < cable.suggested.value());
+fn every_rope_that_is_no_strand_may_bend_and_knows_its_sheave() {
+    let over = crate::support::length_m(1.0);
+    for part in Book::published().parts() {
+        let Some(rope) = part.rope() else { continue };
+        assert_eq!(rope.is_strand(), rope.sheaves.is_none(), "{}", part.id);
+        assert_eq!(
+            rope.is_strand(),
+            rope.bend_efficiency(&over).is_err(),
+            "{}",
+            part.id
+        );
+        if let Some(sheaves) = &rope.sheaves {
+            assert!(sheaves.least.value() < sheaves.suggested.value(), "{}", part.id);
+        }
+    }
+    let cable = rope("rope-7x19-galv-3/16").sheaves.unwrap();
     assert_eq!(cable.least.source().seen, Seen::Memory);
-    assert!((book.settling(&rope("rope-7x19-galv-3/16")).unwrap().value() - 0.01).abs() < 1e-12);
-    let (carbon, stainless) = (rope("rope-7x19-galv-3/16"), rope("rope-7x19-stainless-3/16"));
-    assert!(
-        book.thermal_expansion(&carbon).unwrap().value()
-            < book.thermal_expansion(&stainless).unwrap().value()
-    );
 }
 
 #[test]
@@ -309,7 +312,9 @@ proptest! {
     /// A gentler bend never costs more, and no bend gives strength.
     #[test]
     fn bends_cost_less_the_wider_they_are(a in 1.0..80.0_f64, b in 1.0..80.0_f64) {
-        let at = |r: f64| Book::published().bend_efficiency(&crate::support::ratio(r)).unwrap().value();
+        let rope = rope("rope-7x19-galv-3/16");
+        let over = |r: f64| crate::support::length_m(r * rope.diameter_m.value());
+        let at = |r: f64| rope.bend_efficiency(&over(r)).unwrap().value();
         let (tight, wide) = if a < b { (a, b) } else { (b, a) };
         prop_assert!(at(tight) <= at(wide) + 1e-12);
         prop_assert!(at(a) >= 0.5 - 1e-12 && at(a) <= 0.95 + 1e-12);

@@ -3,7 +3,7 @@
 //! Not here, because they ask nothing of the book: ex01, ex02, ex05, ex08 (rules of thumb and mechanics).
 
 use crate::support::{
-    LB, assert_near, clips, design_factor, eyebolt, figure, part, rating, rating_lb, ratio, rope,
+    LB, assert_near, clips, design_factor, eyebolt, figure, length_m, part, rating, rating_lb, rope,
 };
 use parts::{Book, Rating};
 use toml::{Table, Value};
@@ -211,10 +211,10 @@ fn ex13_quick_link_of_five_millimetres() {
     );
 }
 
-/// [bib:bend-eff]. The printed points, read through the table; a straight line in between is common practice.
+/// [bib:bend-eff]. Every printed row, for the cable that is hung and for six-strand rope.
 #[test]
-fn bends_are_read_off_the_printed_points() {
-    let points = [
+fn each_printed_row_gives_its_share_of_the_strength_at_a_bend() {
+    let printed = [
         (1.0, 0.50),
         (2.0, 0.65),
         (4.0, 0.75),
@@ -226,26 +226,24 @@ fn bends_are_read_off_the_printed_points() {
         (30.0, 0.93),
         (40.0, 0.95),
     ];
-    let at = |r| Book::published().bend_efficiency(&ratio(r)).map(|e| e.value());
-    for (r, e) in points {
-        assert_near(at(r).unwrap(), e, 1e-12, "printed");
+    for id in ["rope-7x19-galv-3/16", "rope-7x7-galv-1/8", "rope-6x19-fc-ips-1/2"] {
+        let rope = rope(id);
+        let at = |r: f64| rope.bend_efficiency(&length_m(r * rope.diameter_m.value()));
+        for (r, e) in printed {
+            assert_near(at(r).unwrap().value(), e, 1e-12, id);
+        }
+        assert_near(at(3.0).unwrap().value(), 0.65, 1e-12, "the worse row, not 0.70");
+        assert_near(at(60.0).unwrap().value(), 0.95, 1e-12, "the last printed row");
+        assert!(at(0.99).is_err() && at(-1.0).is_err() && at(f64::NAN).is_err());
+        let left = at(9.0).unwrap();
+        assert_eq!(left.source().key.as_deref(), Some("bend-eff"));
+        assert!(
+            left.remarks()[0].contains("the row for 8 holds"),
+            "{:?}",
+            left.remarks()
+        );
     }
-    assert_near(at(3.0).unwrap(), 0.70, 1e-12, "half way between 2 and 4");
-    assert_near(
-        at(60.0).unwrap(),
-        0.95,
-        1e-12,
-        "never above the last printed point",
-    );
-    assert!(at(0.99).is_none() && at(-1.0).is_none() && at(f64::NAN).is_none());
-    let between = Book::published().bend_efficiency(&ratio(3.0)).unwrap();
-    assert_eq!(between.unsound(), Vec::<String>::new());
-    assert_eq!(
-        between.inputs().len(),
-        5,
-        "two points and the ratio: {:?}",
-        between.inputs()
-    );
+    assert_eq!(Book::published().bends().len(), printed.len());
 }
 
 /// [bib:g-factors]. Stretch of 7x19 galvanised: percent = W G / D2 with G = 0.000014.

@@ -1,6 +1,6 @@
 //! A shop's own book and how it is laid over the published one.
 
-use crate::support::{LB, assert_near, figure};
+use crate::support::{LB, assert_near, figure, length_m};
 use parts::{Book, Origin};
 
 const SHOP: &str = r#"
@@ -96,18 +96,63 @@ fn a_replacement_of_a_replacement_still_replaces_the_published_part() {
     );
 }
 
+/// It holds for every rope of the book, so that a stricter one can not be passed by.
 #[test]
 fn a_shop_s_table_of_bends_replaces_the_published_one() {
     let book = Book::published().overlaid(&Book::read("workshop.toml", SHOP).0);
-    let at = |book: &Book, r| book.bend_efficiency(&crate::support::ratio(r)).unwrap().value();
-    assert_near(at(&book, 1.0), 0.40, 1e-12, "the shop's own");
-    assert_near(at(&book, 20.0), 0.80, 1e-12, "its last point");
-    assert_near(
-        at(Book::published(), 1.0),
-        0.50,
-        1e-12,
-        "the published one is as it was",
+    let at = |book: &Book, r: f64| {
+        let part = book.get("rope-7x19-galv-3/16").unwrap();
+        let rope = part.rope().unwrap().clone();
+        rope.bend_efficiency(&length_m(r * rope.diameter_m.value()))
+            .unwrap()
+    };
+    assert_near(at(&book, 1.0).value(), 0.40, 1e-12, "the shop's own");
+    assert_near(at(&book, 20.0).value(), 0.80, 1e-12, "its last row");
+    assert!(
+        at(&book, 1.0)
+            .source()
+            .says
+            .contains("pull tests of its own eyes")
     );
+    assert_eq!(book.bends().len(), 2);
+    let published = at(Book::published(), 1.0).value();
+    assert_near(published, 0.50, 1e-12, "the published one is as it was");
+}
+
+#[test]
+fn a_shop_s_sheaves_hold_for_ropes_of_their_construction() {
+    let text = r#"
+[documents]
+own = "wear of our own cables"
+[[sheaves]]
+construction = "7x19"
+least = 30
+suggested = 40
+source = "own"
+"#;
+    let (shop, problems) = Book::read("sheaves.toml", text);
+    assert!(problems.is_empty(), "{problems:?}");
+    let book = Book::published().overlaid(&shop);
+    let least = |id: &str| {
+        let part = book.get(id).unwrap();
+        part.rope().unwrap().sheaves.clone().unwrap().least.value()
+    };
+    assert_near(least("rope-7x19-galv-3/16"), 30.0, 0.0, "the shop's own");
+    assert_near(least("rope-7x7-galv-1/8"), 42.0, 0.0, "the published one");
+}
+
+/// A table that falls would make a gentler bend count as worse.
+#[test]
+fn a_table_of_bends_that_falls_is_a_mistake() {
+    for points in [
+        "{ ratio = 4, efficiency = \"75 %\" }, { ratio = 2, efficiency = \"65 %\" }",
+        "{ ratio = 2, efficiency = \"75 %\" }, { ratio = 4, efficiency = \"65 %\" }",
+    ] {
+        let text = format!("[documents]\nown = \"tests\"\n[bend]\nsource = \"own\"\npoints = [{points}]\n");
+        let (shop, problems) = Book::read("bends.toml", &text);
+        assert!(shop.bends().is_empty());
+        assert_eq!(problems.len(), 1, "{problems:?}");
+    }
 }
 
 #[test]

@@ -90,6 +90,8 @@ pub fn numbers(part: &Part) -> Vec<Number> {
         Body::Rope(rope) => {
             found.push(&rope.diameter_m);
             found.extend(rope.stiffness_n.iter().chain(&rope.mass_kg_per_m));
+            found.extend(rope.bends.iter().map(|row| &row.efficiency));
+            found.extend(rope.sheaves.iter().flat_map(|of| [&of.least, &of.suggested]));
         }
         Body::Clips(clips) => {
             found.extend([&clips.least_count, &clips.spacing_m]);
@@ -113,14 +115,9 @@ pub fn numbers(part: &Part) -> Vec<Number> {
     found.into_iter().flat_map(Number::all).cloned().collect()
 }
 
-/// Makes a bend ratio.
-pub fn ratio(value: f64) -> Number {
-    Number::given("bend ratio", "D/d", Kind::Number, value, Source::stated("a test"))
-}
-
-/// Makes a line length.
+/// Makes a length.
 pub fn length_m(value: f64) -> Number {
-    Number::given("line length", "L", Kind::Length, value, Source::stated("a test"))
+    Number::given("length", "L", Kind::Length, value, Source::stated("a test"))
 }
 
 /// Holds a value to an expected one within a tolerance that has a reason.

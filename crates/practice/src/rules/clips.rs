@@ -9,7 +9,7 @@
 use crate::finding::{Finding, Severity};
 use crate::rule::{Judged, Made, Rule, SourceRef};
 use crate::says;
-use parts::{Body, Clips, Piece};
+use parts::{Body, Clips, Piece, Rope};
 use working::Seen;
 
 pub(crate) static RULE: Rule = Rule {
@@ -63,7 +63,7 @@ fn judge_clips(made: &Made<'_>, place: &str, piece: &Piece, clips: &Clips) -> Ve
             "Use clips with forged saddles.",
         );
     }
-    if made.rope().is_some_and(|rope| is_strand(&rope.construction)) {
+    if made.rope().is_some_and(Rope::is_strand) {
         stop(
             format!("{which} are on strand, which clips are not for"),
             "Use a swaged or poured end.",
@@ -84,7 +84,7 @@ fn judge_clips(made: &Made<'_>, place: &str, piece: &Piece, clips: &Clips) -> Ve
         ));
     }
     if !unsaid.is_empty() {
-        let says = format!("of {which} it is not stated: {}", unsaid.join(", "));
+        let says = format!("of {which} these are not stated: {}", says::list(unsaid));
         findings.push(RULE.caution(
             made.subject(),
             says,
@@ -92,11 +92,6 @@ fn judge_clips(made: &Made<'_>, place: &str, piece: &Piece, clips: &Clips) -> Ve
         ));
     }
     findings
-}
-
-/// Strand is laid in one layer of wires or more, without strands: 1x7, 1x19, 1x37.
-pub(crate) fn is_strand(construction: &str) -> bool {
-    construction.starts_with("1x")
 }
 
 /// Compares how clips are set with their table: what is wrong, and what is not stated.
@@ -146,7 +141,7 @@ fn compare(piece: &Piece, clips: &Clips) -> (Vec<String>, Vec<&'static str>) {
     match made.saddle_on_live {
         Some(true) => {}
         Some(false) => wrong.push("the saddles bear on the dead end".into()),
-        None => unsaid.push("that the saddles bear on the live part"),
+        None => unsaid.push("which part the saddles bear on"),
     }
     (wrong, unsaid)
 }

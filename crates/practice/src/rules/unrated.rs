@@ -9,7 +9,7 @@
 use crate::finding::{Finding, Severity};
 use crate::judgement::Unrated;
 use crate::rule::{Judged, Rule, SourceRef};
-use crate::rules::pull_angle;
+use crate::rules::{bends, pull_angle};
 use working::Seen;
 
 pub(crate) static RULE: Rule = Rule {
@@ -25,23 +25,33 @@ pub(crate) static RULE: Rule = Rule {
 };
 
 const MEND: &str = "Use a part with a rating from its maker, with the design factor behind it.";
+const MEND_LINE: &str = "Give it parts that are rated for this, each on its rope, and state what is missing.";
 
 fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for line in judged.lines.iter().filter(|line| !line.unrated.is_empty()) {
-        let why: Vec<String> = line.unrated.iter().map(in_words).collect();
-        let says = format!("`{}` has no working load: {}", line.name, why.join("; "));
-        findings.push(RULE.stop(format!("lines.{}", line.name), says, MEND));
+    // Whom the practice refuses below has a rule of its own, which says it once.
+    let is_covered = |under| judged.facts.practice.factors(under).is_some();
+    for (facts, line) in judged.lines().filter(|(facts, _)| is_covered(facts.under)) {
+        let unsaid = line
+            .unrated
+            .iter()
+            .filter(|unrated| !bends::says_why(facts, &unrated.place));
+        let why: Vec<String> = unsaid.map(in_words).collect();
+        if !why.is_empty() {
+            let says = format!("`{}` has no working load: {}", line.name, why.join("; "));
+            findings.push(RULE.stop(format!("lines.{}", line.name), says, MEND_LINE));
+        }
     }
-    for junction in judged.junctions {
-        if let Some(unrated) = &junction.unrated {
+    for (facts, junction) in judged.facts.junctions.iter().zip(judged.junctions) {
+        if let Some(unrated) = junction.unrated.as_ref().filter(|_| is_covered(facts.under)) {
             let says = format!("`{}` has no working load: {}", junction.name, in_words(unrated));
             findings.push(RULE.stop(format!("junctions.{}", junction.name), says, MEND));
         }
     }
     for (facts, point) in judged.facts.points.iter().zip(judged.points) {
-        // A pull past the printed angles has a rule of its own.
-        if let Some(unrated) = point.unrated.as_ref().filter(|_| !pull_angle::is_refused(facts)) {
+        // A pull past the printed angles has a rule of its own too.
+        let is_said = pull_angle::is_refused(facts) || !is_covered(facts.under);
+        if let Some(unrated) = point.unrated.as_ref().filter(|_| !is_said) {
             let says = format!(
                 "the part at `{}` has no working load: {}",
                 point.name,
@@ -55,7 +65,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
 
 fn in_words(unrated: &Unrated) -> String {
     if unrated.part.is_empty() {
-        format!("{}: {}", unrated.place, unrated.why)
+        unrated.why.clone()
     } else {
         format!("`{}` ({}): {}", unrated.part, unrated.place, unrated.why)
     }
@@ -106,6 +116,19 @@ mod tests {
         );
         facts.lines[0].bends[0].diameter_m = Some(samples::length(0.1));
         assert!(samples::found(RULE.id, &facts).is_empty());
+    }
+
+    /// What a rigger reads where an adjustable grip refuses its rope: the part, its place, and what would be right.
+    #[test]
+    fn a_refused_rope_is_told_in_one_sentence() {
+        let mut facts = samples::rig();
+        let rope = samples::rope_of("7x7", "galvanised", 0.1875, 3700.0);
+        let parts = vec![samples::eye(0.95), rope, samples::grip(440.0, Some(5.0))];
+        facts.lines[0] = samples::line("nw", samples::makeup("leg", parts), 100.0);
+        assert_eq!(
+            samples::found(RULE.id, &facts)[0].says,
+            "`nw` has no working load: `grip-screw-3/16` (lower end): it is not rated on 7x7 rope; it takes 7x19"
+        );
     }
 
     #[test]
