@@ -104,7 +104,7 @@ pub(crate) fn grip(part: &Part, rope: &Part, factor: &Number) -> Result<Rated, S
 pub(crate) fn rope_in_words(rope: &Rope) -> String {
     let coated = if rope.coated { "coated " } else { "" };
     format!(
-        "{coated}{} {} of {}",
+        "{coated}{} {} rope of {}",
         rope.construction,
         rope.material,
         crate::says::length(&rope.diameter_m)
@@ -229,7 +229,7 @@ pub(crate) fn scaled(
     let Some(makers) = makers else {
         return Err(format!(
             "its maker states no design factor behind the rating of {}, and the practice asks {}",
-            crate::says::force(&rating),
+            crate::says::rating(&rating),
             asked.value()
         ));
     };

@@ -1,4 +1,4 @@
-//! Numbers in findings: three figures, US units first and SI in brackets.
+//! Numbers in findings: US units first and SI in brackets; three figures, ratings and working loads four.
 
 use quantity::{Kind, Style};
 use std::f64::consts::FRAC_PI_2;
@@ -7,6 +7,28 @@ use working::Number;
 /// Writes a force.
 pub(crate) fn force(number: &Number) -> String {
     newtons(number.value())
+}
+
+/// Writes a rating or a working load: four figures, as catalogues have them, so that 2266 lb is not 2270.
+pub(crate) fn rating(number: &Number) -> String {
+    figures(number, 4)
+}
+
+/// Writes a force and the limit that it passes, with as many figures as tell them apart.
+pub(crate) fn past(force: &Number, limit: &Number) -> [String; 2] {
+    let at = |most: u8| [force, limit].map(|number| figures(number, most));
+    let apart = (4..9).map(at).find(|[force, limit]| force != limit);
+    apart.unwrap_or_else(|| at(9))
+}
+
+fn figures(number: &Number, figures: u8) -> String {
+    Kind::Force.print(
+        number.value(),
+        Style {
+            figures,
+            ..Style::both()
+        },
+    )
 }
 
 /// Writes a force given in newtons.
@@ -44,6 +66,22 @@ pub(crate) fn line_angle(from_horizontal_rad: f64) -> String {
     )
 }
 
+/// Writes names as names, joined with commas and a last `and`.
+pub(crate) fn names<'a>(of: impl IntoIterator<Item = &'a str>) -> String {
+    let quoted: Vec<String> = of.into_iter().map(|name| format!("`{name}`")).collect();
+    list(quoted.iter().map(String::as_str))
+}
+
+/// Says that the adjustable grips of some lines let go.
+pub(crate) fn grips_let_go<'a>(lines: impl ExactSizeIterator<Item = &'a str>) -> String {
+    let (grips, go) = if lines.len() == 1 {
+        ("grip", "lets go")
+    } else {
+        ("grips", "let go")
+    };
+    format!("once the adjustable {grips} of {} {go}", names(lines))
+}
+
 /// Joins words with commas and a last `and`.
 pub(crate) fn list<'a>(of: impl IntoIterator<Item = &'a str>) -> String {
     let of: Vec<&str> = of.into_iter().collect();
@@ -51,5 +89,40 @@ pub(crate) fn list<'a>(of: impl IntoIterator<Item = &'a str>) -> String {
         [] => String::new(),
         [one] => (*one).to_string(),
         [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::samples::{LB, force};
+
+    /// A catalogue's 2266 lb printed to three figures would be more than the catalogue has.
+    #[test]
+    fn a_rating_is_not_printed_above_itself() {
+        assert_eq!(rating(&force(2266.0 * LB)), "2266 lb (10.08 kN)");
+        assert_eq!(rating(&force(498.0 * LB)), "498 lb (2.215 kN)");
+    }
+
+    #[test]
+    fn a_force_past_its_limit_is_told_from_it() {
+        let [force, limit] = past(&force(500.06 * LB), &force(500.0 * LB));
+        assert_eq!(
+            (force.as_str(), limit.as_str()),
+            ("500.1 lb (2.224 kN)", "500 lb (2.224 kN)")
+        );
+    }
+
+    #[test]
+    fn names_are_quoted_and_listed() {
+        assert_eq!(names(["a", "b", "c"]), "`a`, `b` and `c`");
+        assert_eq!(
+            grips_let_go(["a"].into_iter()),
+            "once the adjustable grip of `a` lets go"
+        );
+        assert_eq!(
+            grips_let_go(["a", "b"].into_iter()),
+            "once the adjustable grips of `a` and `b` let go"
+        );
     }
 }

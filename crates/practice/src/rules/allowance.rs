@@ -111,7 +111,7 @@ fn judge_at(
         let Some(force) = force else { continue };
         match allowed {
             Some(allowed) if is_past(force, allowed) => {
-                let (force, allowed) = (says::force(force), says::force(allowed));
+                let [force, allowed] = says::past(force, allowed);
                 let by = allows
                     .by
                     .as_deref()

@@ -70,12 +70,12 @@ fn judge_eye(made: &Made<'_>, index: usize, place: &str, part: &Part) -> Option<
         .map(|pin| pin.value() / rope.diameter_m.value() * (1.0 + ROUNDING));
     let over = pin
         .as_ref()
-        .map(|pin| format!("{} over a pin of {}", which, says::length(pin)))
+        .map(|pin| format!("{which} bears on a pin or bar of {}", says::length(pin)))
         .unwrap_or_default();
     let size = says::length(&rope.diameter_m);
     if !is_soft_eye(made.makeup, index) {
         let is_thin = ratio.is_some_and(|ratio| ratio < LEAST);
-        let says = format!("{over} is over less than the rope's own {size}");
+        let says = format!("{over}, thinner than the rope's own {size}");
         return is_thin.then(|| RULE.caution(made.subject(), says, "Use a thicker pin."));
     }
     let mend = "Put a thimble of the rope's size into the eye.";
@@ -84,15 +84,11 @@ fn judge_eye(made: &Made<'_>, index: usize, place: &str, part: &Part) -> Option<
         return Some(RULE.stop(made.subject(), says, mend));
     }
     if matches!(part.body, Body::Clips(_)) {
-        return Some(RULE.stop(
-            made.subject(),
-            format!("{which} is closed by clips without a thimble"),
-            mend,
-        ));
+        return Some(RULE.stop(made.subject(), format!("{which} has no thimble"), mend));
     }
     match ratio {
         Some(ratio) if ratio < LEAST_SOFT => {
-            let says = format!("{over}, without a thimble, is over less than twice the rope's {size}");
+            let says = format!("{over} without a thimble; twice the rope's {size} is due");
             Some(RULE.stop(
                 made.subject(),
                 says,

@@ -30,7 +30,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     loads
         .map(|load| {
             let motions = says::list(load.free_motions.iter().map(String::as_str));
-            let says = format!("`{}` hangs, but nothing keeps it from this: {motions}", load.name);
+            let says = format!("`{}` hangs, but it is free to move: it {motions}", load.name);
             RULE.note(
                 format!("loads.{}", load.name),
                 says,

@@ -25,19 +25,37 @@ pub(crate) static RULE: Rule = Rule {
 
 fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let lines = judged.lines.iter().map(|line| {
-        (format!("lines.{}", line.name), &line.name, governing(line), line.demand_n.as_ref())
+        (
+            format!("lines.{}", line.name),
+            &line.name,
+            governing(line),
+            line.demand_n.as_ref(),
+        )
     });
     let junctions = judged.junctions.iter().map(|at| {
-        (format!("junctions.{}", at.name), &at.name, at.working_load_n.as_ref(), at.demand_n.as_ref())
+        (
+            format!("junctions.{}", at.name),
+            &at.name,
+            at.working_load_n.as_ref(),
+            at.demand_n.as_ref(),
+        )
     });
     let points = judged.points.iter().map(|at| {
-        (format!("points.{}", at.name), &at.name, at.working_load_n.as_ref(), at.demand_n.as_ref())
+        (
+            format!("points.{}", at.name),
+            &at.name,
+            at.working_load_n.as_ref(),
+            at.demand_n.as_ref(),
+        )
     });
     let mut findings = Vec::new();
     for (subject, name, working_load, demand) in lines.chain(junctions).chain(points) {
         let figures = named(working_load, demand);
         if !figures.is_empty() {
-            let says = format!("what governs `{name}` rests on figures from memory: {}", figures.join("; "));
+            let says = format!(
+                "what governs `{name}` rests on figures from memory: {}",
+                figures.join("; ")
+            );
             let mend = "Check them against the maker's or the standard's own print.";
             findings.push(RULE.caution(subject, says, mend));
         }
@@ -47,6 +65,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
 
 /// The working load of the part that governs a line; not those of the parts that do not.
 fn governing(line: &LineJudgement) -> Option<&Number> {
+    line.working_load_n.as_ref()?;
     let loads = line.by_part.iter().map(|part| &part.working_load_n);
     loads.min_by(|a, b| a.value().total_cmp(&b.value()))
 }
@@ -60,7 +79,11 @@ fn named(working_load: Option<&Number>, demand: Option<&Number>) -> Vec<String> 
     let mut names: Vec<String> = Vec::new();
     for number in working_load.into_iter().chain(demand) {
         let scale = working_load.unwrap_or(number).value();
-        for figure in number.from_memory().into_iter().filter(|figure| matters(number, figure, scale)) {
+        for figure in number
+            .from_memory()
+            .into_iter()
+            .filter(|figure| matters(number, figure, scale))
+        {
             let name = format!("{} ({})", figure.what(), figure.source().says);
             if !names.contains(&name) {
                 names.push(name);
@@ -111,10 +134,22 @@ mod tests {
         assert!(found[0].says.contains("least breaking strength (a trade table)"));
     }
 
+    /// A line without a working load is stopped for that; which remembered figure would govern is no matter.
+    #[test]
+    fn nothing_governs_an_unrated_line() {
+        let mut facts = samples::rig();
+        let mut rope = samples::rope();
+        rope.rating = remembered(4200.0);
+        let parts = vec![samples::eye(0.9), rope, samples::grip(440.0, None)];
+        facts.lines[0] = samples::line("nw", samples::makeup("leg", parts), 1.0);
+        assert!(samples::found(RULE.id, &facts).is_empty());
+    }
+
     #[test]
     fn a_figure_from_memory_that_changes_nothing_is_none() {
         let source = Source::plain("a trade table", Seen::Memory);
-        let weight = |share: f64| Number::given("weight of the rope", "w", Kind::Force, share * LB, source.clone());
+        let weight =
+            |share: f64| Number::given("weight of the rope", "w", Kind::Force, share * LB, source.clone());
         let mut facts = samples::rig();
         let tension = facts.lines[0].tension_n.clone().unwrap();
         // The line of the sample works at 4200 lbf x 0.9 / 5 or more: 1 lbf is nothing to it, 100 lbf is much.

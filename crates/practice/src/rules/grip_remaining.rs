@@ -34,39 +34,46 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
 
 fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
+    let (mut without, mut furthest_m) = (Vec::new(), 0.0_f64);
     for trial in &load.without_grips {
         let Trial::Hangs { moved_m, tensions_n } = &trial.outcome else {
             continue;
         };
-        let gone = says::list(trial.gone.iter().map(String::as_str));
-        findings.extend(
-            tensions_n
-                .iter()
-                .filter_map(|(name, tension)| judge_line(name, tension, &gone, judged)),
-        );
+        let gone = trial.gone.iter().map(String::as_str);
+        let let_go = says::grips_let_go(gone.clone());
+        let remain = tensions_n.iter();
+        findings.extend(remain.filter_map(|(name, tension)| judge_line(name, tension, &let_go, judged)));
+        without.push(format!("without {}", says::names(gone)));
+        furthest_m = furthest_m.max(*moved_m);
+    }
+    if !without.is_empty() {
         let says = format!(
-            "with {gone} gone (adjustable grip), `{}` still hangs, {} from where it hung",
+            "if adjustable grips let go, `{}` still hangs {}, at most {} from where it hung",
             load.name,
-            says::metres(*moved_m)
+            without.join(", or "),
+            says::metres(furthest_m)
         );
         findings.push(RULE.note(format!("loads.{}", load.name), says, ""));
     }
     findings
 }
 
-fn judge_line(name: &str, tension: &Number, gone: &str, judged: &Judged<'_>) -> Option<Finding> {
+fn judge_line(name: &str, tension: &Number, let_go: &str, judged: &Judged<'_>) -> Option<Finding> {
     let (facts, line) = judged.line(name)?;
     let working_load = line.working_load_n.as_ref()?;
     // Without a dynamic factor that is due there is no demand; that is a stop by a rule of its own.
     let demand = demand::in_trial(facts, tension, &judged.facts.practice)?;
     let fits = demand.value() <= working_load.value();
     (!fits).then(|| {
+        let [demand, working_load] = says::past(&demand, working_load);
         let says = format!(
-            "with {gone} gone (adjustable grip), `{name}` is held against {}, more than its working load of {}",
-            says::force(&demand),
-            says::force(working_load)
+            "{let_go}, `{name}` is held against {demand}, more than its working load of {working_load}"
         );
-        RULE.stop(format!("lines.{name}"), says, "Make the other lines stronger, or add one.")
+        RULE.stop(
+            format!("lines.{name}"),
+            says,
+            "Make the other lines stronger, or add one.",
+        )
     })
 }
 
@@ -89,6 +96,25 @@ mod tests {
     fn a_remaining_line_past_its_working_load_is_a_stop() {
         assert_eq!(found(797.9), ["note"]);
         assert_eq!(found(798.1), ["stop", "note"]);
+    }
+
+    #[test]
+    fn the_note_says_once_what_it_still_hangs_without() {
+        let mut facts = samples::grip_rig();
+        facts.loads[0].without_grips.push(crate::GripTrial {
+            gone: vec!["nw".into(), "sw".into()],
+            outcome: Trial::Hangs {
+                moved_m: 0.3,
+                tensions_n: Vec::new(),
+            },
+        });
+        let found = samples::found(RULE.id, &facts);
+        assert_eq!(found.len(), 1);
+        assert_eq!(
+            found[0].says,
+            "if adjustable grips let go, `flock` still hangs without `nw`, or without `nw` and `sw`, at most \
+             11-13/16 in (300 mm) from where it hung"
+        );
     }
 
     #[test]

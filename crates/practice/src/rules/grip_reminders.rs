@@ -26,35 +26,28 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     for made in judged.makeups() {
         for (_, place, piece) in made.pieces() {
             let Some(grip) = piece.part.grip() else { continue };
-            let which = format!(
-                "the adjustable grip `{}` ({place} of `{}`)",
-                piece.part.id, made.makeup.name
-            );
-            if grip.locking == Locking::ScrewLocked {
-                let says = format!("{which} is locked by a screw or nut");
-                findings.push(RULE.note(
-                    made.subject(),
-                    says,
-                    "Check that it is still tight after loading and at every inspection.",
-                ));
-            }
+            let (locked, tight) = match grip.locking {
+                Locking::ScrewLocked => (
+                    ", which a screw or nut locks",
+                    " See that it is still tight after loading and at every inspection.",
+                ),
+                Locking::SelfLocking => ("", ""),
+            };
+            let by = match grip.released_by.trim() {
+                "" => "its maker's document must say",
+                by => by,
+            };
             let again = if grip.reusable {
                 ""
             } else {
-                ", and it is not to be used again once released"
+                "; it is not used again once released"
             };
-            let by = grip.released_by.trim();
-            let by = if by.is_empty() {
-                "by what, its maker's document must say"
-            } else {
-                by
-            };
-            let says = format!("{which} can be released: {by}{again}");
-            findings.push(RULE.note(
-                made.subject(),
-                says,
-                "Keep that from happening while a load hangs.",
-            ));
+            let says = format!(
+                "what releases the adjustable grip `{}` ({place} of `{}`){locked}: {by}{again}",
+                piece.part.id, made.makeup.name
+            );
+            let mend = format!("Keep that from happening while a load hangs.{tight}");
+            findings.push(RULE.note(made.subject(), says, mend));
         }
     }
     findings
@@ -68,11 +61,13 @@ mod tests {
     #[test]
     fn a_screw_lock_and_what_releases_it_are_notes() {
         let mut facts = samples::grip_rig();
-        assert_eq!(samples::severities(RULE.id, &facts), ["note", "note"]);
+        let found = samples::found(RULE.id, &facts);
+        assert_eq!((found.len(), found[0].severity), (1, Severity::Note));
         assert!(
-            samples::found(RULE.id, &facts)[1]
+            found[0]
                 .says
-                .contains("backing its screw out")
+                .contains("which a screw or nut locks: backing its screw out")
+                && found[0].mend.contains("tight")
         );
         let mut grip = samples::grip(420.0, Some(5.0));
         samples::edit_grip(&mut grip, |grip| {
@@ -82,7 +77,7 @@ mod tests {
         facts.lines[0] = samples::line("nw", samples::gripped(grip), 115.0);
         let found = samples::found(RULE.id, &facts);
         assert_eq!(found.len(), 1);
-        assert!(found[0].says.contains("not to be used again"));
+        assert!(found[0].says.contains("not used again"));
         assert!(samples::found(RULE.id, &samples::rig()).is_empty());
     }
 }

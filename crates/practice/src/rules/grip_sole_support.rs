@@ -2,11 +2,11 @@
 //!
 //! Conventions: the subject is a load; a trial is the load without some lines that have adjustable grips.
 //! Assumes: all of them may let go together, since all were set by one hand; so one never makes another redundant.
-//! Valid for: loads with crew or public below. Trials that were not made count as failed.
+//! Valid for: loads with crew or public below, where trials that were not made count as failed; else a note.
 //! Source: [bib:dguv-313-11], [bib:dguv-313-13] (positive joints, one fault); the rest is common practice.
 //! Checked by: the tests below; tests/main/laws.rs.
 
-use crate::facts::{Facts, GripTrial, LoadFacts, ShopAllowance, Trial};
+use crate::facts::{Facts, GripTrial, LoadFacts, ShopAllowance, Trial, Under};
 use crate::finding::{Finding, Severity};
 use crate::rule::{COMMON_PRACTICE, Judged, Rule, SourceRef};
 use crate::rules::grip_service::has_grip;
@@ -18,7 +18,8 @@ pub(crate) static RULE: Rule = Rule {
     title: "No load over people hangs by adjustable grips alone",
     statement: "With anyone below, a load still hangs when all lines with adjustable grips are gone, and when each is gone \
                 alone. If it does not, that is a stop, unless the shop allows it in writing (weight, height, who is \
-                below, who approved it, why, and until when) and the maker's document permits it; then it is a caution.",
+                below, who approved it, why, and until when) and the maker's document permits it; then it is a caution. \
+                With nobody below it is a note.",
     sources: &[
         SourceRef::Cited("dguv-313-11", "every joint over people is positive", Seen::Text),
         SourceRef::Cited("dguv-313-13", "a second, independent securing", Seen::Text),
@@ -31,12 +32,37 @@ pub(crate) static RULE: Rule = Rule {
 
 fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let facts = judged.facts;
-    facts
-        .loads
-        .iter()
-        .filter(|load| load.under.is_overhead())
-        .flat_map(|load| judge_load(load, facts))
-        .collect()
+    let judge_load = |load: &LoadFacts| {
+        if load.under.is_overhead() {
+            judge_load(load, facts)
+        } else {
+            over_nobody(load).into_iter().collect()
+        }
+    };
+    facts.loads.iter().flat_map(judge_load).collect()
+}
+
+fn over_nobody(load: &LoadFacts) -> Option<Finding> {
+    let says = load.without_grips.iter().find_map(|trial| fall(load, trial))?;
+    let mend = "Keep everybody out from below for as long as it hangs.";
+    Some(RULE.note(format!("loads.{}", load.name), says, mend))
+}
+
+/// Says that a load falls in a trial; none if it hangs.
+fn fall(load: &LoadFacts, trial: &GripTrial) -> Option<String> {
+    let Trial::Falls(why) = &trial.outcome else {
+        return None;
+    };
+    let under = match load.under {
+        Under::Nobody => "nobody",
+        Under::Crew => "crew",
+        Under::Public => "the public",
+    };
+    let let_go = says::grips_let_go(trial.gone.iter().map(String::as_str));
+    Some(format!(
+        "`{}` falls {let_go}, with {under} below ({why})",
+        load.name
+    ))
 }
 
 fn judge_load(load: &LoadFacts, facts: &Facts) -> Vec<Finding> {
@@ -62,7 +88,7 @@ fn judge_load(load: &LoadFacts, facts: &Facts) -> Vec<Finding> {
         let says = format!(
             "it was not tried whether `{}` hangs without its lines with adjustable grips, {}",
             load.name,
-            says::list(gripped.iter().copied())
+            says::names(gripped.iter().copied())
         );
         findings.push(RULE.stop(
             format!("loads.{}", load.name),
@@ -71,25 +97,15 @@ fn judge_load(load: &LoadFacts, facts: &Facts) -> Vec<Finding> {
         ));
     }
     for trial in &load.without_grips {
-        if let (Trial::Falls(why), true) = (&trial.outcome, trial.gone.iter().any(bears)) {
-            findings.push(judge_fall(load, trial, why, facts));
+        if let (Some(says), true) = (fall(load, trial), trial.gone.iter().any(bears)) {
+            findings.push(judge_fall(load, trial, says, facts));
         }
     }
     findings
 }
 
-fn judge_fall(load: &LoadFacts, trial: &GripTrial, why: &str, facts: &Facts) -> Finding {
+fn judge_fall(load: &LoadFacts, trial: &GripTrial, says: String, facts: &Facts) -> Finding {
     let subject = format!("loads.{}", load.name);
-    let gone = says::list(trial.gone.iter().map(String::as_str));
-    let says = format!(
-        "with {} below, `{}` hangs by adjustable grips alone: without {gone} it does not hang ({why})",
-        if load.under == crate::Under::Public {
-            "the public"
-        } else {
-            "crew"
-        },
-        load.name
-    );
     let mut short = Vec::new();
     for allowance in &facts.allowances {
         match refusal(allowance, load, trial, facts) {
@@ -173,7 +189,6 @@ fn not_permitted(trial: &GripTrial, facts: &Facts) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::Under;
     use crate::samples::{self, LB};
 
     fn allowed() -> Facts {
@@ -189,14 +204,19 @@ mod tests {
     fn a_load_that_falls_without_its_grip_is_a_stop_over_people() {
         assert!(samples::found(RULE.id, &samples::grip_rig()).is_empty());
         let mut facts = samples::sole_grip_rig();
-        for (under, expected) in [(Under::Nobody, 0), (Under::Crew, 1), (Under::Public, 1)] {
+        for (under, expected) in [
+            (Under::Nobody, "note"),
+            (Under::Crew, "stop"),
+            (Under::Public, "stop"),
+        ] {
             samples::set_all_under(&mut facts, under);
-            assert_eq!(
-                samples::severities(RULE.id, &facts),
-                vec!["stop"; expected],
-                "{under:?}"
-            );
+            assert_eq!(samples::severities(RULE.id, &facts), [expected], "{under:?}");
         }
+        assert_eq!(
+            samples::found(RULE.id, &facts)[0].says,
+            "`flock` falls once the adjustable grip of `nw` lets go, with the public below (one line is left, \
+             beside its centre)"
+        );
     }
 
     #[test]
@@ -262,7 +282,7 @@ mod tests {
         );
         check(
             &|facts| facts.allowances[0].lines = vec!["other".into()],
-            "hangs by adjustable grips alone",
+            "`flock` falls",
         );
         check(
             &|facts| {

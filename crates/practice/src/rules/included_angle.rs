@@ -43,7 +43,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     for (subject, name, included) in junctions.chain(points) {
         if let Some(included) = included.filter(|included| *included > MOST_RAD) {
             let says = format!(
-                "lines at `{name}` include {}, more than 120 degrees",
+                "two lines at `{name}` include {}, more than 120 degrees",
                 says::angle(included)
             );
             findings.push(RULE.stop(

@@ -39,7 +39,7 @@ fn judge_makeup(made: &Made<'_>) -> Vec<Finding> {
             .iter()
             .filter(|piece| piece.part.rope().is_some())
             .count();
-        let says = format!("the makeup `{name}` has {ropes} ropes, one is due");
+        let says = format!("`{name}` has {ropes} ropes; a makeup has exactly one");
         return vec![RULE.stop(made.subject(), says, "List exactly one rope among its parts.")];
     };
     let upper = made.makeup.pieces[..rope_at]
@@ -53,10 +53,8 @@ fn judge_makeup(made: &Made<'_>) -> Vec<Finding> {
     sides
         .filter(|(_, next)| !next.is_some_and(|piece| is_end(&piece.part)))
         .map(|(side, next)| {
-            let instead = next.map_or("nothing".to_string(), |piece| format!("`{}`", piece.part.id));
-            let says = format!(
-                "in the makeup `{name}` no end holds the rope at its {side} side; next to it is {instead}"
-            );
+            let instead = next.map_or(String::new(), |piece| format!("; `{}` is no end", piece.part.id));
+            let says = format!("nothing in `{name}` holds the rope at its {side} end{instead}");
             RULE.stop(
                 made.subject(),
                 says,

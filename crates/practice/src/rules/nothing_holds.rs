@@ -31,7 +31,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
         .filter_map(|load| Some((load, load.falls.as_ref()?)));
     loads
         .map(|(load, why)| {
-            let says = format!("nothing holds `{}` where it should hang: {why}", load.name);
+            let says = format!("`{}` does not hang: {why}", load.name);
             RULE.stop(
                 format!("loads.{}", load.name),
                 says,

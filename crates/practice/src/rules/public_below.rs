@@ -46,7 +46,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
             let says = format!(
                 "`{}` is held against {}: {}",
                 facts.name,
-                says::force(demand),
+                says::rating(demand),
                 short.join("; ")
             );
             findings.push(RULE.caution(format!("lines.{}", facts.name), says, MEND));
@@ -74,7 +74,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
             continue;
         };
         if let Some(short) = hardware("the part there", rating, demand) {
-            let says = format!("`{name}` is held against {}: {short}", says::force(demand));
+            let says = format!("`{name}` is held against {}: {short}", says::rating(demand));
             findings.push(RULE.caution(format!("{room}.{name}"), says, MEND));
         }
     }
@@ -94,14 +94,14 @@ fn judge_part(part: &PartLoad, demand: &Number) -> Option<String> {
         let keeps = strength.value() / demand.value();
         format!(
             "{which} holds {}, {keeps:.1} times that and not ten",
-            says::force(strength)
+            says::rating(strength)
         )
     })
 }
 
 fn hardware(which: &str, rating: &Number, demand: &Number) -> Option<String> {
     let short = rating.value() < HARDWARE * demand.value() * (1.0 - ROUNDING);
-    short.then(|| format!("{which} is past half its rating of {}", says::force(rating)))
+    short.then(|| format!("{which} is past half its rating of {}", says::rating(rating)))
 }
 
 #[cfg(test)]

@@ -46,7 +46,7 @@ fn judge_makeup(made: &Made<'_>) -> Vec<Finding> {
     refused
         .map(|(place, part, why)| {
             let says = format!(
-                "`{}` ({place} of `{}`) does not take this rope: {why}",
+                "`{}` ({place} of `{}`) does not take its rope: {why}",
                 part.id, made.makeup.name
             );
             let mend = format!(
@@ -67,10 +67,7 @@ fn refusal(part: &Part, rope: &Rope) -> Option<String> {
             .refusal(rope)
             .or_else(|| by_size(clips.rope_diameter_m, rope)),
         Body::Thimble(thimble) => by_size(thimble.rope_diameter_m, rope),
-        Body::Grip(grip) => grip
-            .accepted(rope)
-            .err()
-            .map(|why| format!("of this adjustable grip: {why}")),
+        Body::Grip(grip) => grip.accepted(rope).err().map(|why| why.to_string()),
         _ => None,
     }
 }

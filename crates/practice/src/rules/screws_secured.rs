@@ -38,9 +38,9 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
         }
         if !screws.is_empty() {
             let says = format!(
-                "in `{}` these can unscrew by themselves: {}",
+                "what can unscrew by itself in `{}`: {}",
                 made.makeup.name,
-                says::list(screws)
+                says::names(screws)
             );
             findings.push(RULE.note(
                 made.subject(),

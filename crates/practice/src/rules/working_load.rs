@@ -32,11 +32,10 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (facts, line) in judged.lines() {
         if let Some((demand, working_load)) = passed(line.demand_n.as_ref(), line.working_load_n.as_ref()) {
+            let [demand, working_load] = says::past(demand, working_load);
             let says = format!(
-                "`{}` is held against {}, more than its working load of {}{}; it runs at {}",
+                "`{}` is held against {demand}, more than its working load of {working_load}{}; it runs at {}",
                 line.name,
-                says::force(demand),
-                says::force(working_load),
                 governed(line),
                 says::line_angle(facts.from_horizontal_rad)
             );
@@ -65,7 +64,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     for (subject, name, demand, working_load, part) in junctions.chain(points) {
         if let Some((demand, working_load)) = passed(demand.as_ref(), working_load.as_ref()) {
             let part = part.as_deref().unwrap_or_default();
-            let (demand, working_load) = (says::force(demand), says::force(working_load));
+            let [demand, working_load] = says::past(demand, working_load);
             let says = format!(
                 "`{part}` at `{name}` is held against {demand}, more than its working load of {working_load}"
             );
@@ -115,6 +114,18 @@ mod tests {
         );
         assert!(
             says.contains("60.0 degrees from the horizontal (30.0 degrees from the vertical)"),
+            "{says}"
+        );
+    }
+
+    /// Three figures would print both as 798 lb.
+    #[test]
+    fn what_is_past_the_limit_is_printed_past_it() {
+        let mut facts = samples::rig();
+        facts.lines[0] = samples::line("nw", samples::plain(), 798.001);
+        let says = &samples::found(RULE.id, &facts)[0].says;
+        assert!(
+            says.contains("798.001 lb") && says.contains("load of 798 lb"),
             "{says}"
         );
     }

@@ -6,8 +6,8 @@ use practice::{Severity, cautions, manual, rules};
 fn the_manual_in_docs_is_up_to_date() {
     let written = include_str!("../../../../docs/rules.md");
     assert!(
-        written == manual(),
-        "docs/rules.md is not what the rules say; write `practice::manual()` into it"
+        written.ends_with(&manual()),
+        "docs/rules.md is not what the rules say; `cargo xtask generate` writes it"
     );
 }
 
