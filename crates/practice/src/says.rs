@@ -56,15 +56,21 @@ pub(crate) fn angle(angle_rad: f64) -> String {
     format!("{:.1} degrees", angle_rad.to_degrees())
 }
 
-/// Writes the angle of a line from the horizontal and from the vertical.
+/// Says how steep a line runs, from the horizontal and from the vertical.
 pub(crate) fn line_angle(from_horizontal_rad: f64) -> String {
     let from_vertical_rad = FRAC_PI_2 - from_horizontal_rad;
+    if from_vertical_rad.abs() < PLUMB_RAD {
+        return "plumb".into();
+    }
     format!(
-        "{} from the horizontal ({} from the vertical)",
+        "at {} from the horizontal ({} from the vertical)",
         angle(from_horizontal_rad),
         angle(from_vertical_rad)
     )
 }
+
+/// What would be printed as 0.0 degrees from the vertical, radians.
+const PLUMB_RAD: f64 = 0.05 * std::f64::consts::PI / 180.0;
 
 /// Writes names as names, joined with commas and a last `and`.
 pub(crate) fn names<'a>(of: impl IntoIterator<Item = &'a str>) -> String {

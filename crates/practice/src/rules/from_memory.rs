@@ -3,7 +3,7 @@
 //! Conventions: the subject is a line, a junction or a point.
 //! Assumes: only the figures behind the governing part and the demand decide the verdict, and of those only the ones
 //! without which it would change by a hundredth of the working load or more.
-//! Valid for: subjects with a working load.
+//! Valid for: subjects with a working load, and points without a part; what is unrated is stopped for that.
 //! Source: our judgement.
 //! Checked by: the tests below.
 
@@ -24,40 +24,25 @@ pub(crate) static RULE: Rule = Rule {
 };
 
 fn judge(judged: &Judged<'_>) -> Vec<Finding> {
-    let lines = judged.lines.iter().map(|line| {
-        (
-            format!("lines.{}", line.name),
-            &line.name,
-            governing(line),
-            line.demand_n.as_ref(),
-        )
+    let lines = judged.lines.iter().filter(|line| line.working_load_n.is_some());
+    let lines = lines.map(|line| ("lines", &line.name, governing(line), &line.demand_n));
+    let junctions = judged.junctions.iter().filter(|at| at.unrated.is_none());
+    let junctions = junctions.map(|at| {
+        let working_load = at.working_load_n.as_ref();
+        ("junctions", &at.name, working_load, &at.demand_n)
     });
-    let junctions = judged.junctions.iter().map(|at| {
-        (
-            format!("junctions.{}", at.name),
-            &at.name,
-            at.working_load_n.as_ref(),
-            at.demand_n.as_ref(),
-        )
-    });
-    let points = judged.points.iter().map(|at| {
-        (
-            format!("points.{}", at.name),
-            &at.name,
-            at.working_load_n.as_ref(),
-            at.demand_n.as_ref(),
-        )
-    });
+    let points = judged.points.iter().filter(|at| at.unrated.is_none());
+    let points = points.map(|at| ("points", &at.name, at.working_load_n.as_ref(), &at.demand_n));
     let mut findings = Vec::new();
-    for (subject, name, working_load, demand) in lines.chain(junctions).chain(points) {
-        let figures = named(working_load, demand);
+    for (room, name, working_load, demand) in lines.chain(junctions).chain(points) {
+        let figures = named(working_load, demand.as_ref());
         if !figures.is_empty() {
             let says = format!(
                 "what governs `{name}` rests on figures from memory: {}",
                 figures.join("; ")
             );
             let mend = "Check them against the maker's or the standard's own print.";
-            findings.push(RULE.caution(subject, says, mend));
+            findings.push(RULE.caution(format!("{room}.{name}"), says, mend));
         }
     }
     findings
@@ -65,7 +50,6 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
 
 /// The working load of the part that governs a line; not those of the parts that do not.
 fn governing(line: &LineJudgement) -> Option<&Number> {
-    line.working_load_n.as_ref()?;
     let loads = line.by_part.iter().map(|part| &part.working_load_n);
     loads.min_by(|a, b| a.value().total_cmp(&b.value()))
 }

@@ -33,7 +33,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     });
     flat.map(|(line, _)| {
         let says = format!(
-            "`{}` runs at {}; 30 degrees from the horizontal is the least",
+            "`{}` runs {}; 30 degrees from the horizontal is the least",
             line.name,
             says::line_angle(line.from_horizontal_rad)
         );

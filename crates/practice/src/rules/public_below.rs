@@ -37,11 +37,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (facts, line) in judged.lines().filter(|(facts, _)| facts.under == Under::Public) {
         let Some(demand) = &line.demand_n else { continue };
-        let short: Vec<String> = line
-            .by_part
-            .iter()
-            .filter_map(|part| judge_part(part, demand))
-            .collect();
+        let short = shortfalls(&line.by_part, demand);
         if !short.is_empty() {
             let says = format!(
                 "`{}` is held against {}: {}",
@@ -83,19 +79,38 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
 
 const MEND: &str = "Use stronger parts, or keep the public out from below.";
 
-fn judge_part(part: &PartLoad, demand: &Number) -> Option<String> {
-    let which = format!("`{}` ({})", part.part, part.place);
-    if let Some(rating) = &part.rating_n {
-        return hardware(&which, rating, demand);
+/// Says where the rope keeps least, if that is short, and which hardware is past half, each part once.
+fn shortfalls(parts: &[PartLoad], demand: &Number) -> Vec<String> {
+    let strengths = parts
+        .iter()
+        .filter_map(|part| Some((part, part.strength_n.as_ref()?)));
+    let weakest = strengths.min_by(|(_, a), (_, b)| a.value().total_cmp(&b.value()));
+    let mut short: Vec<String> = weakest
+        .and_then(|(part, strength)| rope(&which(part), strength, demand))
+        .into_iter()
+        .collect();
+    let mut seen: Vec<&str> = Vec::new();
+    for part in parts.iter().filter(|part| part.rating_n.is_some()) {
+        if !seen.contains(&part.part.as_str()) {
+            seen.push(&part.part);
+            let rating = part.rating_n.as_ref();
+            short.extend(rating.and_then(|rating| hardware(&which(part), rating, demand)));
+        }
     }
-    let strength = part.strength_n.as_ref()?;
+    short
+}
+
+fn which(part: &PartLoad) -> String {
+    format!("`{}` ({})", part.part, part.place)
+}
+
+fn rope(which: &str, strength: &Number, demand: &Number) -> Option<String> {
     let short = strength.value() < ROPE * demand.value() * (1.0 - ROUNDING);
     short.then(|| {
-        let keeps = strength.value() / demand.value();
-        format!(
-            "{which} holds {}, {keeps:.1} times that and not ten",
-            says::rating(strength)
-        )
+        // Rounded down, so that 9.996 is not printed as the ten that it falls short of.
+        let keeps = (100.0 * strength.value() / demand.value()).floor() / 100.0;
+        let strength = says::rating(strength);
+        format!("{which} leaves the rope {strength}, {keeps:.2} times that; ten times is due")
     })
 }
 
@@ -123,6 +138,19 @@ mod tests {
         assert!(found(399.0, Under::Public).is_empty());
         assert_eq!(found(399.1, Under::Public), ["caution"]);
         assert!(found(399.1, Under::Crew).is_empty());
+    }
+
+    #[test]
+    fn the_poorest_place_of_the_rope_is_named_and_each_part_once() {
+        let mut facts = samples::rig();
+        facts.lines = vec![samples::line("nw", samples::plain(), 1100.0)];
+        samples::set_all_under(&mut facts, Under::Public);
+        assert_eq!(
+            samples::found(RULE.id, &facts)[0].says,
+            "`nw` is held against 1100 lb (4.893 kN): `eye-sleeve-3/16` (upper end) leaves the rope 3990 lb \
+             (17.75 kN), 3.62 times that; ten times is due; `shackle-3/8` (upper end) is past half its rating of \
+             2000 lb (8.896 kN)"
+        );
     }
 
     #[test]

@@ -34,12 +34,12 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
         if let Some((demand, working_load)) = passed(line.demand_n.as_ref(), line.working_load_n.as_ref()) {
             let [demand, working_load] = says::past(demand, working_load);
             let says = format!(
-                "`{}` is held against {demand}, more than its working load of {working_load}{}; it runs at {}",
+                "`{}` is held against {demand}, more than its working load of {working_load}{}; it runs {}",
                 line.name,
                 governed(line),
                 says::line_angle(facts.from_horizontal_rad)
             );
-            let mend = "Use stronger parts, more lines, steeper lines or less weight.";
+            let mend = "Use stronger parts, more or steeper lines, or less weight.";
             findings.push(RULE.stop(format!("lines.{}", line.name), says, mend));
         }
     }
