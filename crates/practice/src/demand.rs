@@ -6,14 +6,14 @@
 //! Source: [bib:cal-8497] (raise the load, keep the factor); [bib:dguv-313-14] (size lines for the largest load of any).
 //! Checked by: tests/main/published.rs (ex08), tests/main/laws.rs.
 
-use crate::facts::{Bend, EndAt, Facts, JunctionFacts, LineFacts, PointFacts, Service};
+use crate::facts::{Bend, EndAt, Facts, GroupFacts, JunctionFacts, LineFacts, PointFacts, Service};
 use crate::practice::{Practice, Sharing};
 use quantity::Kind;
-use working::{Expression, Number, Seen, Source, greatest, sum};
+use working::{Expression, Number, Seen, Source, greatest};
 
 /// Gives what a line is held against: its governing share with the dynamic factor.
 pub(crate) fn of_line(line: &LineFacts, practice: &Practice) -> Option<Number> {
-    let share = governing_share(line, practice)?;
+    let share = governing(line.tension_n.as_ref()?, line.worst_share_n.as_ref(), practice);
     with_dynamic(
         "force the line is held against",
         share,
@@ -35,112 +35,93 @@ pub(crate) fn in_trial(line: &LineFacts, tension: &Number, practice: &Practice) 
     )
 }
 
-/// The greatest share of a line, by the practice: at the stated lengths, or the worse with fewer lines carrying.
-fn governing_share(line: &LineFacts, practice: &Practice) -> Option<Number> {
-    let tension = line.tension_n.as_ref()?;
-    let Some(worst) = line
-        .worst_share_n
-        .as_ref()
-        .filter(|_| practice.sharing == Sharing::Worst)
-    else {
-        return Some(tension.clone());
-    };
-    let source = Source::cited(
-        "dguv-313-14",
-        "each line for the largest load that any one carries",
-        Seen::Text,
-    );
-    let what = "greatest share of the line, whatever the exact lengths";
-    Some(Number::computed(
-        what,
-        "T_s",
-        Kind::Force,
-        greatest([tension, worst]),
-        source,
-    ))
-}
-
 /// What the part at a point is held against.
-pub(crate) fn at_point(point: &PointFacts, facts: &Facts) -> Option<Number> {
-    let force = sum_with(
-        point.force_n.as_ref()?,
-        facts,
-        &|bends| over(bends, &point.name),
-        &ends_at(&point.name),
-        None,
-    );
+pub(crate) fn at_point(point: &PointFacts, practice: &Practice) -> Option<Number> {
     let what = format!("force the part at `{}` is held against", point.name);
-    with_dynamic(
-        &what,
-        force,
-        point.service,
-        point.dynamic.as_ref(),
-        &facts.practice,
-    )
+    let force = governing(point.force_n.as_ref()?, point.worst_force_n.as_ref(), practice);
+    with_dynamic(&what, force, point.service, point.dynamic.as_ref(), practice)
 }
 
 /// The force down on the building that its allowance is held against.
-pub(crate) fn down(point: &PointFacts, facts: &Facts) -> Option<Number> {
-    let force = sum_with(
-        point.down_n.as_ref()?,
-        facts,
-        &|bends| over(bends, &point.name),
-        &ends_at(&point.name),
-        None,
-    );
+pub(crate) fn down(point: &PointFacts, practice: &Practice) -> Option<Number> {
     let what = format!("force down at `{}`", point.name);
-    with_dynamic(
-        &what,
-        force,
-        point.service,
-        point.dynamic.as_ref(),
-        &facts.practice,
-    )
+    let force = governing(point.down_n.as_ref()?, point.worst_down_n.as_ref(), practice);
+    with_dynamic(&what, force, point.service, point.dynamic.as_ref(), practice)
 }
 
 /// The force sideways on the building that its allowance is held against.
-pub(crate) fn side(point: &PointFacts, facts: &Facts) -> Option<Number> {
-    let side = point.side_n.as_ref()?;
-    let force = sum_with(
-        side,
-        facts,
-        &|bends| over(bends, &point.name),
-        &ends_at(&point.name),
-        Some(sideways),
-    );
+pub(crate) fn side(point: &PointFacts, practice: &Practice) -> Option<Number> {
     let what = format!("force sideways at `{}`", point.name);
-    with_dynamic(
+    let force = governing(point.side_n.as_ref()?, point.worst_side_n.as_ref(), practice);
+    with_dynamic(&what, force, point.service, point.dynamic.as_ref(), practice)
+}
+
+/// The force down on all points of a group, which the beam's allowance is held against.
+pub(crate) fn down_on_group(group: &GroupFacts, facts: &Facts) -> Option<Number> {
+    let what = format!("force down of `{}` together", group.name);
+    on_group(
         &what,
+        group,
+        group.down_n.as_ref()?,
+        group.worst_down_n.as_ref(),
+        facts,
+    )
+}
+
+/// The force sideways on all points of a group, which the beam's allowance is held against.
+pub(crate) fn side_on_group(group: &GroupFacts, facts: &Facts) -> Option<Number> {
+    let what = format!("force sideways of `{}` together", group.name);
+    on_group(
+        &what,
+        group,
+        group.side_n.as_ref()?,
+        group.worst_side_n.as_ref(),
+        facts,
+    )
+}
+
+/// Raises a governing force on a group by the greatest dynamic factor of its points.
+fn on_group(
+    what: &str,
+    group: &GroupFacts,
+    stated: &Number,
+    worst: Option<&Number>,
+    facts: &Facts,
+) -> Option<Number> {
+    let points = || {
+        facts
+            .points
+            .iter()
+            .filter(|point| group.points.contains(&point.name))
+    };
+    let service = points()
+        .map(|point| point.service)
+        .find(|service| *service != Service::Still);
+    let factors = points().filter_map(|point| point.dynamic.as_ref());
+    let dynamic = factors.max_by(|a, b| a.value().total_cmp(&b.value()));
+    let force = governing(stated, worst, &facts.practice);
+    with_dynamic(
+        what,
         force,
-        point.service,
-        point.dynamic.as_ref(),
+        service.unwrap_or(Service::Still),
+        dynamic,
         &facts.practice,
     )
 }
 
-/// A force on a group of points, raised by the greatest dynamic factor of its points.
-///
-/// The shares are those at the stated lengths: lines of one load that take less elsewhere take more here, but the
-/// greatest shares of all of them never come together.
-pub(crate) fn on_group(
-    what: &str,
-    force: &Number,
-    points: &[&PointFacts],
-    practice: &Practice,
-) -> Option<Number> {
-    let service = points
-        .iter()
-        .map(|point| point.service)
-        .find(|service| *service != Service::Still);
-    let factors = points.iter().filter_map(|point| point.dynamic.as_ref());
-    let dynamic = factors.max_by(|a, b| a.value().total_cmp(&b.value()));
-    with_dynamic(
-        what,
-        force.clone(),
-        service.unwrap_or(Service::Still),
-        dynamic,
-        practice,
-    )
+/// The greater of a force at the stated lengths and the worst, by the practice.
+fn governing(stated: &Number, worst: Option<&Number>, practice: &Practice) -> Number {
+    let Some(worst) = worst.filter(|_| practice.sharing == Sharing::Worst) else {
+        return stated.clone();
+    };
+    let source = Source::cited(
+        "dguv-313-14",
+        "each part for the largest load that any line brings",
+        Seen::Text,
+    );
+    let what = format!("greatest {}, whatever the exact lengths", stated.what());
+    let symbol = format!("{}_s", stated.symbol());
+    Number::computed(what, symbol, Kind::Force, greatest([stated, worst]), source)
 }
 
 /// What the part at a junction is held against.
@@ -178,56 +159,6 @@ pub(crate) fn at_junction(junction: &JunctionFacts, facts: &Facts) -> Option<Num
         junction.dynamic.as_ref(),
         &facts.practice,
     )
-}
-
-/// Adds to a force what its lines may bring beyond their shares at the stated lengths.
-///
-/// Each line keeps its direction, so its pull grows by at most the difference; `part` is how much of that counts.
-fn sum_with(
-    force: &Number,
-    facts: &Facts,
-    passes: &dyn Fn(&[Bend]) -> usize,
-    ends: &dyn Fn(&EndAt) -> bool,
-    part: Option<fn(&LineFacts) -> Number>,
-) -> Number {
-    let mut terms = vec![Expression::from(force)];
-    for line in &facts.lines {
-        // A line that runs over a point pulls on it from both sides.
-        let pulls = line.ends.iter().filter(|end| ends(end)).count() + 2 * passes(&line.bends);
-        let (Some(tension), Some(worst)) = (&line.tension_n, &line.worst_share_n) else {
-            continue;
-        };
-        if pulls == 0 || worst.value() <= tension.value() || facts.practice.sharing == Sharing::Elastic {
-            continue;
-        }
-        let more = (worst - tension) * pulls as f64;
-        terms.push(match part {
-            Some(part) => more * part(line),
-            None => more,
-        });
-    }
-    if terms.len() == 1 {
-        return force.clone();
-    }
-    let source = Source::mechanics("each line pulls in its own direction, by at most its greatest share");
-    let what = format!("{}, with the greatest shares of its lines", force.what());
-    Number::computed(
-        what,
-        format!("{}_s", force.symbol()),
-        Kind::Force,
-        sum(terms),
-        source,
-    )
-}
-
-fn sideways(line: &LineFacts) -> Number {
-    let what = format!("cosine of the least angle of `{}` from the horizontal", line.name);
-    let source = Source::mechanics("the pose found");
-    Number::given(what, "c", Kind::Number, line.from_horizontal_rad.cos(), source)
-}
-
-fn ends_at(point: &str) -> impl Fn(&EndAt) -> bool {
-    move |end| matches!(end, EndAt::Point(name) if name == point)
 }
 
 fn over(bends: &[Bend], name: &str) -> usize {

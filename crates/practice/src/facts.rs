@@ -103,8 +103,12 @@ pub struct LoadFacts {
     pub line_count: usize,
     /// Whether more lines hold it than statics needs, so that sharing hangs on exact lengths.
     pub shares_by_length: bool,
-    /// Whether the subsets of its lines were all tried (it has at most eight lines).
-    pub subsets_tried: bool,
+    /// Whether the greatest share of each of its lines was found, whatever the exact lengths.
+    pub shares_bounded: bool,
+    /// How far its own upright axis ends up from the vertical, radians; none if it does not hang at all.
+    pub tilt_rad: Option<f64>,
+    /// What happens to it without secondary lines, which are meant to be slack; none if no line that bears on it is one.
+    pub without_secondary: Option<Trial>,
     /// What happens to it without adjustable grips; empty if no line that bears on it has one.
     pub without_grips: Vec<GripTrial>,
 }
@@ -149,9 +153,12 @@ pub struct LineFacts {
     pub dynamic: Option<Number>,
     /// The tension found with all lines at their stated lengths, newtons; none if no equilibrium was found.
     pub tension_n: Option<Number>,
-    /// The greatest tension over the subsets of lines that can hold a load stably by themselves, newtons; none
-    /// where sharing does not hang on exact lengths or the subsets were not tried.
+    /// The greatest tension that inexact lengths, slack secondary lines and absent helping forces can bring, newtons;
+    /// none where they bring no more than stated above, or where it is not bounded.
     pub worst_share_n: Option<Number>,
+    /// Whether its tension is set by adjustment alone, not by weight: another line pulls against it, as tie-downs and
+    /// opposed guys do, so no share of it is greatest.
+    pub set_by_adjustment: bool,
     /// Whether it is slack.
     pub slack: bool,
     /// What it is there for.
@@ -162,8 +169,6 @@ pub struct LineFacts {
     pub ends: [EndAt; 2],
     /// Where the rope bends over something on its way.
     pub bends: Vec<Bend>,
-    /// Whether the rope's own length has to be assumed, and how.
-    pub assumed_length: bool,
 }
 
 /// Where an end of a line is fastened.
@@ -199,11 +204,19 @@ pub struct PointFacts {
     pub side_n: Option<Number>,
     /// The size of the force, newtons.
     pub force_n: Option<Number>,
+    /// The greatest force down, sideways and in all that inexact lengths and absent helping forces can bring, newtons;
+    /// none where they bring no more than stated above.
+    pub worst_down_n: Option<Number>,
+    /// As `worst_down_n`, sideways.
+    pub worst_side_n: Option<Number>,
+    /// As `worst_down_n`, the size of the force.
+    pub worst_force_n: Option<Number>,
     /// What the building allows; none where nobody said.
     pub allows: Option<Allowance>,
     /// The part fixed there.
     pub part: Option<Arc<Part>>,
-    /// The angle of the pull from the part's own axis, radians; none where the axis is not stated.
+    /// The widest angle from the part's own axis, of the whole pull or of any one line on it, radians; none where the
+    /// axis is not stated.
     pub off_axis_rad: Option<f64>,
     /// The angle of the pull out of the plane of the part's eye, radians; none where the plane is not stated.
     pub out_of_plane_rad: Option<f64>,
@@ -241,6 +254,10 @@ pub struct GroupFacts {
     pub down_n: Option<Number>,
     /// The size of the sum of the forces sideways, newtons.
     pub side_n: Option<Number>,
+    /// As for a point: the greatest force down on all of its points together.
+    pub worst_down_n: Option<Number>,
+    /// As `worst_down_n`, sideways.
+    pub worst_side_n: Option<Number>,
     /// What the beam allows; none where nobody said.
     pub allows: Option<Allowance>,
 }

@@ -38,12 +38,12 @@ pub fn judge_makeup(
         dynamic: None,
         tension_n: None,
         worst_share_n: None,
+        set_by_adjustment: false,
         slack: false,
         role: Role::Carries,
         from_horizontal_rad: std::f64::consts::FRAC_PI_2,
         ends: [end(), end()],
         bends: bends.to_vec(),
-        assumed_length: false,
     };
     let facts = Facts {
         practice: practice.clone(),
@@ -202,7 +202,7 @@ fn judge_point(point: &PointFacts, facts: &Facts) -> PointJudgement {
         };
         rate(part, "point", rated)
     });
-    let demand_n = demand::at_point(point, facts);
+    let demand_n = demand::at_point(point, &facts.practice);
     let working_load_n = rated.as_ref().map(|rated| rated.working_load_n.clone());
     let by_angle = |part: &Arc<Part>| matches!(part.body, Body::EyeBolt(_) | Body::Shackle(_));
     PointJudgement {
@@ -212,8 +212,8 @@ fn judge_point(point: &PointFacts, facts: &Facts) -> PointJudgement {
         rating_n: rated.and_then(|rated| rated.rating_n),
         governing_part: point.part.as_ref().map(|part| part.id.clone()),
         demand_n,
-        down_n: demand::down(point, facts),
-        side_n: demand::side(point, facts),
+        down_n: demand::down(point, &facts.practice),
+        side_n: demand::side(point, &facts.practice),
         unrated,
         worst_band_taken: point.off_axis_rad.is_none() && point.part.as_ref().is_some_and(by_angle),
     }

@@ -283,6 +283,7 @@ pub fn line(name: &str, makeup: Makeup, pounds: f64) -> LineFacts {
             Source::mechanics("equilibrium"),
         )),
         worst_share_n: None,
+        set_by_adjustment: false,
         slack: pounds == 0.0,
         role: Role::Carries,
         from_horizontal_rad: 60_f64.to_radians(),
@@ -291,7 +292,6 @@ pub fn line(name: &str, makeup: Makeup, pounds: f64) -> LineFacts {
             EndAt::Pick("flock".into(), "nw".into()),
         ],
         bends: Vec::new(),
-        assumed_length: false,
     }
 }
 
@@ -312,7 +312,9 @@ pub fn load() -> LoadFacts {
         free_motions: Vec::new(),
         line_count: 2,
         shares_by_length: false,
-        subsets_tried: true,
+        shares_bounded: true,
+        tilt_rad: Some(0.0),
+        without_secondary: None,
         without_grips: Vec::new(),
     }
 }
@@ -341,6 +343,9 @@ pub fn point(name: &str) -> PointFacts {
             112.0 * LB,
             Source::mechanics("equilibrium"),
         )),
+        worst_down_n: None,
+        worst_side_n: None,
+        worst_force_n: None,
         allows: Some(Allowance {
             down_n: Some(force(500.0 * LB)),
             side_n: Some(force(60.0 * LB)),

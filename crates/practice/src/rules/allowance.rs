@@ -7,7 +7,7 @@
 //! Checked by: the tests below, at the limits.
 
 use crate::demand;
-use crate::facts::{Allowance, PointFacts};
+use crate::facts::Allowance;
 use crate::finding::{Finding, Severity};
 use crate::rule::{Judged, Rule, SourceRef};
 use crate::says;
@@ -17,8 +17,7 @@ pub(crate) static RULE: Rule = Rule {
     id: "allowance",
     title: "The building allows what it gets",
     statement: "Each point, and the points on one beam together, get no more than the building's engineer allows, down \
-                and sideways. A point counts the greatest share that its lines may have to take, a beam their shares at the \
-                stated lengths. No allowance, none for a direction that is pulled, or a pull upward, is a caution.",
+                and sideways. Each counts the greatest force that it may get, whatever the exact lengths. No allowance, none for a direction that is pulled, or a pull upward, is a caution.",
     sources: &[SourceRef::Plain(
         "what the building's engineer allows, as the rig document says",
         Seen::Stated,
@@ -44,20 +43,8 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
         ));
     }
     for group in &judged.facts.groups {
-        let is_member = |point: &&PointFacts| group.points.contains(&point.name);
-        let points: Vec<&PointFacts> = judged.facts.points.iter().filter(is_member).collect();
-        let raised = |what: &str, force: &Option<Number>| {
-            demand::on_group(
-                &format!("{what} of `{}` together", group.name),
-                force.as_ref()?,
-                &points,
-                &judged.facts.practice,
-            )
-        };
-        let (down, side) = (
-            raised("force down", &group.down_n),
-            raised("force sideways", &group.side_n),
-        );
+        let down = demand::down_on_group(group, judged.facts);
+        let side = demand::side_on_group(group, judged.facts);
         let subject = format!("groups.{}", group.name);
         findings.extend(judge_at(
             &subject,
@@ -190,15 +177,24 @@ mod tests {
     }
 
     #[test]
-    fn a_line_that_may_take_more_brings_more_to_its_point() {
+    fn the_worst_force_counts_at_a_point() {
         let mut facts = samples::rig();
-        facts.lines.truncate(1);
-        facts.points[0].down_n = Some(samples::force(450.0 * LB));
-        facts.lines[0].worst_share_n = Some(samples::force((115.0 + 49.0) * LB));
-        facts.points[0].side_n = Some(samples::force(10.0 * LB));
+        for (down, side, expected) in [
+            (499.0, 59.0, 0),
+            (501.0, 59.0, 1),
+            (499.0, 61.0, 1),
+            (501.0, 61.0, 2),
+        ] {
+            facts.points[0].worst_down_n = Some(samples::force(down * LB));
+            facts.points[0].worst_side_n = Some(samples::force(side * LB));
+            assert_eq!(
+                samples::severities(RULE.id, &facts),
+                vec!["stop"; expected],
+                "{down} {side}"
+            );
+        }
+        facts.practice.sharing = crate::Sharing::Elastic;
         assert!(samples::found(RULE.id, &facts).is_empty());
-        facts.lines[0].worst_share_n = Some(samples::force((115.0 + 51.0) * LB));
-        assert_eq!(samples::severities(RULE.id, &facts), ["stop"]);
     }
 
     #[test]
@@ -237,6 +233,8 @@ mod tests {
             points: vec!["north".into(), "south".into()],
             down_n: Some(samples::force(200.0 * LB)),
             side_n: Some(samples::force(0.0)),
+            worst_down_n: None,
+            worst_side_n: None,
             allows: Some(allows),
         }];
         let found = samples::found(RULE.id, &facts);

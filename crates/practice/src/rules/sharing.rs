@@ -41,7 +41,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
                 says,
                 "Measure the tensions in place, or size each line for the worse.",
             ));
-        } else if !load.subsets_tried {
+        } else if !load.shares_bounded {
             let says = format!(
                 "`{}` hangs on {} lines, too many to try which of them may have to hold it alone; they are held \
                  against their shares at the stated lengths",
@@ -67,9 +67,9 @@ mod tests {
         let mut facts = samples::rig();
         facts.loads[0].shares_by_length = true;
         assert!(samples::found(RULE.id, &facts).is_empty());
-        facts.loads[0].subsets_tried = false;
+        facts.loads[0].shares_bounded = false;
         assert_eq!(samples::severities(RULE.id, &facts), ["caution"]);
-        facts.loads[0].subsets_tried = true;
+        facts.loads[0].shares_bounded = true;
         facts.practice.sharing = Sharing::Elastic;
         assert_eq!(samples::severities(RULE.id, &facts), ["caution"]);
         facts.loads[0].shares_by_length = false;
