@@ -1,19 +1,23 @@
 //! Judges a rig, or a makeup alone, by every rule.
 
 use crate::demand;
-use crate::facts::{Bend, EndAt, Facts, JunctionFacts, LineFacts, PointFacts, Role, Service, Under};
+use crate::facts::{
+    Bend, EndAt, Facts, GroupFacts, JunctionFacts, LineFacts, PointFacts, Role, Service, Under,
+};
 use crate::finding::Finding;
-use crate::judgement::{Judgement, JunctionJudgement, LineJudgement, PointJudgement, Unrated};
+use crate::judgement::{
+    GroupJudgement, Judgement, JunctionJudgement, LineJudgement, PointJudgement, Unrated,
+};
 use crate::practice::Practice;
 use crate::rating::{self, Rated};
 use crate::rule::{Judged, Rule, rules};
+use crate::utilisation;
 use crate::working_load::working_load;
 use parts::{Body, Makeup, Part};
-use quantity::Kind;
 use std::cmp::Reverse;
 use std::collections::HashMap;
 use std::sync::Arc;
-use working::{Number, Source};
+use working::Number;
 
 /// Judges a rig by every rule.
 pub fn judge(facts: &Facts) -> Judgement {
@@ -74,10 +78,16 @@ fn by_rules(facts: &Facts, asked: impl Fn(&Rule) -> bool) -> Judgement {
         .iter()
         .map(|junction| judge_junction(junction, facts))
         .collect();
+    let groups: Vec<_> = facts
+        .groups
+        .iter()
+        .map(|group| judge_group(group, facts))
+        .collect();
     let judged = Judged {
         facts,
         lines: &lines,
         points: &points,
+        groups: &groups,
         junctions: &junctions,
     };
     let mut findings: Vec<Finding> = rules()
@@ -97,6 +107,7 @@ fn by_rules(facts: &Facts, asked: impl Fn(&Rule) -> bool) -> Judgement {
     Judgement {
         lines,
         points,
+        groups,
         junctions,
         findings,
     }
@@ -134,7 +145,7 @@ fn judge_line(line: &LineFacts, practice: &Practice) -> LineJudgement {
     };
     LineJudgement {
         name: line.name.clone(),
-        utilisation: utilisation(demand_n.as_ref(), load.working_load_n.as_ref()),
+        utilisation: utilisation::of_working_load(demand_n.as_ref(), load.working_load_n.as_ref()),
         working_load_n: load.working_load_n,
         rating_n: load.rating_n,
         governing_part: load.governing_part,
@@ -155,18 +166,6 @@ fn unmade() -> crate::judgement::LineLoad {
         unrated,
         ..Default::default()
     }
-}
-
-fn utilisation(demand: Option<&Number>, working_load: Option<&Number>) -> Option<Number> {
-    let (demand, working_load) = (demand?, working_load?);
-    let source = Source::mechanics("demand over working load");
-    Some(Number::computed(
-        "use of the working load",
-        "u",
-        Kind::Ratio,
-        demand / working_load,
-        source,
-    ))
 }
 
 /// What a part in the building or between lines may carry, or why that is not known.
@@ -203,19 +202,49 @@ fn judge_point(point: &PointFacts, facts: &Facts) -> PointJudgement {
         rate(part, "point", rated)
     });
     let demand_n = demand::at_point(point, &facts.practice);
+    let down_n = demand::down(point, &facts.practice);
+    let side_n = demand::side(point, &facts.practice);
     let working_load_n = rated.as_ref().map(|rated| rated.working_load_n.clone());
+    let governing_part = point.part.as_ref().map(|part| part.id.clone());
+    let of_part = utilisation::of_working_load(demand_n.as_ref(), working_load_n.as_ref());
+    let mut shares: Vec<(Number, String)> = of_part
+        .zip(governing_part.as_ref())
+        .map(|(share, part)| (share, format!("force on `{part}` against its working load")))
+        .into_iter()
+        .collect();
+    shares.extend(utilisation::of_allowance(
+        point.allows.as_ref(),
+        down_n.as_ref(),
+        side_n.as_ref(),
+    ));
+    let (utilisation, governs) = utilisation::governing(shares);
     let by_angle = |part: &Arc<Part>| matches!(part.body, Body::EyeBolt(_) | Body::Shackle(_));
     PointJudgement {
         name: point.name.clone(),
-        utilisation: utilisation(demand_n.as_ref(), working_load_n.as_ref()),
+        utilisation,
+        governs,
         working_load_n,
         rating_n: rated.and_then(|rated| rated.rating_n),
-        governing_part: point.part.as_ref().map(|part| part.id.clone()),
+        governing_part,
         demand_n,
-        down_n: demand::down(point, &facts.practice),
-        side_n: demand::side(point, &facts.practice),
+        down_n,
+        side_n,
         unrated,
         worst_band_taken: point.off_axis_rad.is_none() && point.part.as_ref().is_some_and(by_angle),
+    }
+}
+
+fn judge_group(group: &GroupFacts, facts: &Facts) -> GroupJudgement {
+    let down_n = demand::down_on_group(group, facts);
+    let side_n = demand::side_on_group(group, facts);
+    let shares = utilisation::of_allowance(group.allows.as_ref(), down_n.as_ref(), side_n.as_ref());
+    let (utilisation, governs) = utilisation::governing(shares);
+    GroupJudgement {
+        name: group.name.clone(),
+        down_n,
+        side_n,
+        utilisation,
+        governs,
     }
 }
 
@@ -239,7 +268,7 @@ fn judge_junction(junction: &JunctionFacts, facts: &Facts) -> JunctionJudgement 
     let working_load_n = rated.as_ref().map(|rated| rated.working_load_n.clone());
     JunctionJudgement {
         name: junction.name.clone(),
-        utilisation: utilisation(demand_n.as_ref(), working_load_n.as_ref()),
+        utilisation: utilisation::of_working_load(demand_n.as_ref(), working_load_n.as_ref()),
         working_load_n,
         rating_n: rated.and_then(|rated| rated.rating_n),
         governing_part: junction.part.as_ref().map(|part| part.id.clone()),

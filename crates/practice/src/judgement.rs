@@ -10,6 +10,8 @@ pub struct Judgement {
     pub lines: Vec<LineJudgement>,
     /// The points, in the order of the facts.
     pub points: Vec<PointJudgement>,
+    /// The groups of points on one beam, in the order of the facts.
+    pub groups: Vec<GroupJudgement>,
     /// The junctions, in the order of the facts.
     pub junctions: Vec<JunctionJudgement>,
     /// The findings: stops first, then by subject in the order of the facts, then in the order of the rules.
@@ -91,8 +93,11 @@ pub struct PointJudgement {
     pub governing_part: Option<String>,
     /// What it is held against, newtons.
     pub demand_n: Option<Number>,
-    /// Demand over working load.
+    /// The greatest of: demand over working load of the part; force down, and sideways, over what the building allows;
+    /// none where none of these is known.
     pub utilisation: Option<Number>,
+    /// Which of these that is, in words, as in `force down against the building's allowance`.
+    pub governs: Option<String>,
     /// The force down that the building's allowance is held against, newtons.
     pub down_n: Option<Number>,
     /// The force sideways that the building's allowance is held against, newtons.
@@ -101,6 +106,21 @@ pub struct PointJudgement {
     pub unrated: Option<Unrated>,
     /// Whether the angle of the pull is not known, so that the worst printed band was taken.
     pub worst_band_taken: bool,
+}
+
+/// What the points on one beam bring to it together.
+#[derive(Debug, Clone)]
+pub struct GroupJudgement {
+    /// Its name.
+    pub name: String,
+    /// The force down that the beam's allowance is held against, newtons.
+    pub down_n: Option<Number>,
+    /// The force sideways that the beam's allowance is held against, newtons.
+    pub side_n: Option<Number>,
+    /// The greater of both over what the beam allows; none where it allows nothing stated.
+    pub utilisation: Option<Number>,
+    /// Which of them that is, in words.
+    pub governs: Option<String>,
 }
 
 /// What the part at a junction may carry and what it is held against.

@@ -23,6 +23,7 @@ mod rules;
 #[cfg(test)]
 mod samples;
 mod says;
+mod utilisation;
 mod working_load;
 
 pub use cautions::cautions;
@@ -33,7 +34,7 @@ pub use facts::{
 pub use finding::{Finding, Severity};
 pub use judge::{judge, judge_makeup};
 pub use judgement::{
-    Judgement, JunctionJudgement, LineJudgement, LineLoad, PartLoad, PointJudgement, Unrated,
+    GroupJudgement, Judgement, JunctionJudgement, LineJudgement, LineLoad, PartLoad, PointJudgement, Unrated,
 };
 pub use manual::manual;
 pub use practice::{DynamicFactor, Factors, Practice, Sharing, ShopPractice};

@@ -2,7 +2,7 @@
 
 use crate::facts::{Facts, LineFacts};
 use crate::finding::{Finding, Severity};
-use crate::judgement::{JunctionJudgement, LineJudgement, PointJudgement};
+use crate::judgement::{GroupJudgement, JunctionJudgement, LineJudgement, PointJudgement};
 use crate::working_load::{only_rope, place};
 use parts::{Makeup, Piece, Rope};
 use working::{Seen, Source};
@@ -54,6 +54,7 @@ pub(crate) struct Judged<'a> {
     pub facts: &'a Facts,
     pub lines: &'a [LineJudgement],
     pub points: &'a [PointJudgement],
+    pub groups: &'a [GroupJudgement],
     pub junctions: &'a [JunctionJudgement],
 }
 

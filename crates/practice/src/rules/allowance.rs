@@ -6,7 +6,6 @@
 //! Source: the building's engineer, as the rig document says.
 //! Checked by: the tests below, at the limits.
 
-use crate::demand;
 use crate::facts::Allowance;
 use crate::finding::{Finding, Severity};
 use crate::rule::{Judged, Rule, SourceRef};
@@ -33,28 +32,45 @@ const NEGLIGIBLE: f64 = 1e-3;
 fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (facts, point) in judged.facts.points.iter().zip(judged.points) {
-        let (down, side) = (point.down_n.as_ref(), point.side_n.as_ref());
+        let subject = format!("points.{}", point.name);
+        findings.extend(upward(&subject, facts.down_n.as_ref()));
         findings.extend(judge_at(
-            &format!("points.{}", point.name),
+            &subject,
             facts.allows.as_ref(),
-            down,
-            side,
+            point.down_n.as_ref(),
+            point.side_n.as_ref(),
             true,
         ));
     }
-    for group in &judged.facts.groups {
-        let down = demand::down_on_group(group, judged.facts);
-        let side = demand::side_on_group(group, judged.facts);
+    for (facts, group) in judged.facts.groups.iter().zip(judged.groups) {
         let subject = format!("groups.{}", group.name);
+        findings.extend(upward(&subject, facts.down_n.as_ref()));
         findings.extend(judge_at(
             &subject,
-            group.allows.as_ref(),
-            down.as_ref(),
-            side.as_ref(),
+            facts.allows.as_ref(),
+            group.down_n.as_ref(),
+            group.side_n.as_ref(),
             false,
         ));
     }
     findings
+}
+
+/// A pull upward at the stated lengths, which a greatest force down would hide.
+fn upward(subject: &str, down: Option<&Number>) -> Option<Finding> {
+    let up_n = -down?.value();
+    (up_n > 0.0).then(|| {
+        let says = format!(
+            "`{}` is pulled upward by {}",
+            name_of(subject),
+            says::newtons(up_n)
+        );
+        RULE.caution(subject, says, "Ask the building's engineer about a pull upward.")
+    })
+}
+
+fn name_of(subject: &str) -> &str {
+    subject.split_once('.').map_or(subject, |(_, name)| name)
 }
 
 /// `is_due` tells whether the absence of an allowance is worth a word.
@@ -65,7 +81,7 @@ fn judge_at(
     side: Option<&Number>,
     is_due: bool,
 ) -> Vec<Finding> {
-    let name = subject.split_once('.').map_or(subject, |(_, name)| name);
+    let name = name_of(subject);
     let Some(allows) = allows else {
         let forces: Vec<String> = [
             down.map(says::force),
@@ -86,10 +102,6 @@ fn judge_at(
     };
     let mut findings = Vec::new();
     let down_value = down.map_or(0.0, Number::value);
-    if down_value < 0.0 {
-        let says = format!("`{name}` is pulled upward by {}", says::newtons(-down_value));
-        findings.push(RULE.caution(subject, says, "Ask the building's engineer about a pull upward."));
-    }
     let side_matters = side.is_some_and(|side| side.value() > NEGLIGIBLE * down_value.abs());
     for (force, allowed, way, matters) in [
         (down, &allows.down_n, "down", down_value > 0.0),
@@ -216,6 +228,8 @@ mod tests {
         let mut facts = samples::rig();
         facts.points[0].down_n = Some(samples::force(-10.0 * LB));
         assert_eq!(samples::severities(RULE.id, &facts), ["caution"]);
+        facts.points[0].worst_down_n = Some(samples::force(10.0 * LB));
+        assert_eq!(samples::severities(RULE.id, &facts), ["caution"]);
     }
 
     #[test]
@@ -239,5 +253,39 @@ mod tests {
         }];
         let found = samples::found(RULE.id, &facts);
         assert_eq!((found.len(), found[0].subject.as_str()), (1, "groups.beam 3"));
+        let group = crate::judge(&facts).groups.swap_remove(0);
+        assert!((group.utilisation.unwrap().value() - 200.0 / 150.0).abs() < 1e-12);
+    }
+
+    /// A beam that is allowed 300 lb, where the lengths as stated bring 200 lb and the worst ones more.
+    #[test]
+    fn the_worst_force_counts_on_a_beam_too() {
+        let mut facts = samples::rig();
+        facts.points = vec![samples::point("north"), samples::point("south")];
+        let beam = |worst: f64| GroupFacts {
+            name: "beam 3".into(),
+            points: vec!["north".into(), "south".into()],
+            down_n: Some(samples::force(200.0 * LB)),
+            side_n: Some(samples::force(0.0)),
+            worst_down_n: Some(samples::force(worst * LB)),
+            worst_side_n: None,
+            allows: Some(Allowance {
+                down_n: Some(samples::force(300.0 * LB)),
+                side_n: None,
+                by: None,
+                document: None,
+            }),
+        };
+        for (worst, expected) in [(299.9, 0), (300.1, 1), (526.0, 1)] {
+            facts.groups = vec![beam(worst)];
+            assert_eq!(
+                samples::severities(RULE.id, &facts),
+                vec!["stop"; expected],
+                "{worst}"
+            );
+        }
+        facts.groups = vec![beam(280.0)];
+        facts.points[1].dynamic = Some(samples::given("dynamic factor", quantity::Kind::Number, 1.2));
+        assert_eq!(samples::severities(RULE.id, &facts), ["stop"], "280 x 1.2");
     }
 }

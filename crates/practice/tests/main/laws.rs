@@ -267,6 +267,9 @@ fn numbers(judgement: &Judgement) -> Vec<&Number> {
         );
         all.extend(at.down_n.iter().chain(&at.side_n));
     }
+    for at in &judgement.groups {
+        all.extend(at.down_n.iter().chain(&at.side_n).chain(&at.utilisation));
+    }
     for at in &judgement.junctions {
         all.extend(
             at.working_load_n
