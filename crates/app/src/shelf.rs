@@ -39,6 +39,11 @@ impl Shelf {
         Ok(self)
     }
 
+    /// Lists the practices: id, and what each is in a few words.
+    pub fn practice_titles(&self) -> Vec<[String; 2]> {
+        self.practices.iter().map(|practice| [practice.id.clone(), practice.title.clone()]).collect()
+    }
+
     /// Lists the practices by id.
     pub fn practices(&self) -> Vec<String> {
         self.practices.ids().map(str::to_string).collect()

@@ -2,7 +2,8 @@
 //!
 //! Numbers have the asked count of significant figures and no trailing zeros, since a zero printed behind
 //! the point claims knowledge. Two kinds go to a fixed step instead. A hang is cut and checked to a step, so
-//! US lengths go to the sixteenth or thirty-second of an inch and SI lengths from 1 m on to the millimetre (at 3
+//! US lengths go to the sixteenth or thirty-second of an inch (under an inch to their own sixty-fourth or to a thousandth,
+//! where that step would misstate them: cable of 3/32 in is not 1/16 in) and SI lengths from 1 m on to the millimetre (at 3
 //! figures). The zero of a thermometer is a matter of choice, so temperatures go to a tenth of a degree (at 3).
 
 use std::str::FromStr;
@@ -207,12 +208,32 @@ fn stepped(si: f64, steps: &[Step], figures: usize) -> String {
     "infinite".to_owned() // the value overflows the last unit
 }
 
+/// Prints a length under an inch that its step would misstate: a size of whole sixty-fourths, as rope and cable have,
+/// by its own fraction, anything else with thousandths. None where the step will do.
+fn small_us_length(inches: f64, parts: u64) -> Option<String> {
+    const THOUSANDTHS: f64 = 1e3;
+    let stepped = (inches * parts as f64).round() / parts as f64;
+    // Half of a percent of a small length is less than anyone measures.
+    if inches >= 1.0 || (stepped - inches).abs() <= 0.005 * inches {
+        return None;
+    }
+    let sixty_fourths = inches * 64.0;
+    if (sixty_fourths - sixty_fourths.round()).abs() < 1e-6 {
+        return fraction(sixty_fourths.round() as u64, 64).map(|fraction| format!("{fraction} in"));
+    }
+    let thousandths = (inches * THOUSANDTHS).round() / THOUSANDTHS;
+    (thousandths > 0.0).then(|| format!("{thousandths} in"))
+}
+
 fn us_length(m: f64, style: Style) -> String {
     const MOST_FEET: f64 = 1e6;
     let parts: u64 = match style.inch_fraction {
         InchFraction::Sixteenths => 16,
         InchFraction::ThirtySeconds => 32,
     };
+    if let Some(small) = small_us_length(m.abs() / INCH_M, parts) {
+        return format!("{}{small}", if m < 0.0 { "-" } else { "" });
+    }
     let count = (m.abs() / INCH_M * parts as f64).round();
     if count >= MOST_FEET * 12.0 * parts as f64 {
         return format!("{} ft", significant(m / FOOT_M, style.figures()));

@@ -41,16 +41,33 @@ pub(crate) fn tension(model: &Model, line: usize, tension_n: f64, length_m: f64,
     if tension_n <= 0.0 || line.weight_n.value() == 0.0 {
         return along;
     }
-    let upward = Number::given(
-        "vertical part of its direction at the upper end",
-        "c",
-        Kind::Number,
-        upward,
-        Source::mechanics("geometry of the pose found"),
-    );
     let what = format!("tension of {name} at its upper end{}", spaced(when));
-    let formula = &along + (&line.weight_n / 2.0) * &upward;
+    let formula = &along + (&line.weight_n / 2.0) * &vertical_part(upward);
     Number::computed(what, "T", Kind::Force, formula, Source::mechanics("half of its own weight hangs below its upper end"))
+}
+
+/// Derives the greatest share of a line at its upper end: what sharing leaves open, and half of its own weight.
+pub(crate) fn greatest_share(model: &Model, line: usize, share_n: f64, upward: f64, when: &str) -> Number {
+    let source = Source::mechanics(
+        "statics: the most that balances every load and junction in the pose found, no tension negative",
+    );
+    let Some((name, line)) = model.lines.get_index(line) else {
+        return Number::given("greatest share", "T_w", Kind::Force, share_n, source);
+    };
+    let what = format!("greatest share of {name}, whatever the exact lengths");
+    let share = Number::given(what.clone(), "T_w", Kind::Force, share_n, source);
+    let share = if when.is_empty() { share } else { share.remark(when) };
+    if line.weight_n.value() == 0.0 {
+        return share;
+    }
+    let formula = &share + (&line.weight_n / 2.0) * &vertical_part(upward);
+    let source = Source::mechanics("half of its own weight hangs below its upper end");
+    Number::computed(format!("{what}, at its upper end"), "T_w", Kind::Force, formula, source)
+}
+
+fn vertical_part(upward: f64) -> Number {
+    let source = Source::mechanics("geometry of the pose found");
+    Number::given("vertical part of its direction at the upper end", "c", Kind::Number, upward, source)
 }
 
 /// Derives the elastic tension of a line from its stretch.

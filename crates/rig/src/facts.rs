@@ -1,12 +1,12 @@
 //! What came out, in the words of the rules.
 
-use crate::balance::{on_point, tension, upward};
+use crate::balance::{greatest_share, on_point, tension, upward};
 use crate::document::{Allows, End, Rig};
 use crate::found::Found;
 use crate::geometry::{angle_rad, array, vector, widest_rad};
 use crate::model::Model;
-use crate::shares::{Sharing, WorstShare, shares};
-use crate::trials::without_grips;
+use crate::shares::{Shares, pull_direction, shares};
+use crate::trials::{without_grips, without_secondary};
 use indexmap::IndexMap;
 use parts::Part;
 use practice::{
@@ -25,6 +25,9 @@ pub(crate) struct FixedParts {
     pub(crate) junctions: IndexMap<String, Arc<Part>>,
 }
 
+/// How many directions in the plane are tried for a force sideways.
+const DIRECTIONS: u8 = 16;
+
 /// Everything needed to say what came out.
 pub(crate) struct Told<'a> {
     pub(crate) rig: &'a Rig,
@@ -33,8 +36,8 @@ pub(crate) struct Told<'a> {
     pub(crate) parts: &'a FixedParts,
     /// For each line, the loads that bear on it, by index.
     bears: Vec<Vec<usize>>,
-    worst: Vec<Option<WorstShare>>,
-    sharing: Vec<Sharing>,
+    /// What inexact lengths and the like can bring; none if nothing hangs.
+    shares: Option<Shares>,
 }
 
 /// Says what came out of a rig in the words of the rules.
@@ -46,12 +49,9 @@ pub(crate) fn facts(
     practice: &Practice,
     today: Option<&str>,
 ) -> Facts {
-    let carries = |line: usize| rig.lines.get_index(line).is_some_and(|(_, l)| l.role != Some(Role::Secondary));
-    let (sharing, worst) = match found {
-        Found::Hangs(solution) => shares(model, solution, carries),
-        Found::Falls(_) => (vec![Sharing::default(); model.loads.len()], vec![None; model.lines.len()]),
-    };
-    let told = Told { rig, model, found, parts, bears: bears(model), worst, sharing };
+    let secondary = |line: usize| rig.lines.get_index(line).is_some_and(|(_, l)| l.role == Some(Role::Secondary));
+    let shares = found.solution().map(|solution| shares(model, solution, secondary));
+    let told = Told { rig, model, found, parts, bears: bears(model), shares };
     Facts {
         practice: practice.clone(),
         today: today.map(str::to_string),
@@ -141,7 +141,11 @@ impl Told<'_> {
         let lines = self.model.lines_on(modelled.frame);
         let grips: Vec<usize> =
             (0..self.model.lines.len()).filter(|l| self.bears[*l].contains(&index) && self.has_grip(*l)).collect();
-        let sharing = self.sharing.get(index).cloned().unwrap_or_default();
+        let bearing = |line: &usize| self.bears[*line].contains(&index);
+        let secondary: Vec<usize> = (0..self.model.lines.len()).filter(|l| bearing(l) && self.is_secondary(*l)).collect();
+        let any = |flags: fn(&Shares) -> &Vec<bool>| {
+            self.shares.as_ref().is_some_and(|shares| lines.iter().any(|line| flags(shares)[*line]))
+        };
         let mut facts = LoadFacts {
             name: name.clone(),
             weight_n: modelled.weight_n.clone(),
@@ -157,8 +161,10 @@ impl Told<'_> {
             unstable_as_drawn: false,
             free_motions: Vec::new(),
             line_count: lines.len(),
-            shares_by_length: sharing.by_length,
-            subsets_tried: sharing.tried,
+            shares_by_length: any(|shares| &shares.by_length) || any(|shares| &shares.too_large),
+            shares_bounded: !any(|shares| &shares.too_large),
+            tilt_rad: None,
+            without_secondary: None,
             without_grips: Vec::new(),
         };
         match self.found {
@@ -172,6 +178,9 @@ impl Told<'_> {
                 facts.moved_m = Some((state.position_m[frame] - self.model.guess.position_m[frame]).norm());
                 facts.turned_rad = Some(state.rotation[frame].angle_to(&self.model.guess.rotation[frame]));
                 facts.unstable_as_drawn = solution.unstable_as_drawn.contains(&modelled.frame);
+                let upright = state.rotation[frame] * Vector3::z();
+                facts.tilt_rad = angle_rad(&upright, &Vector3::z());
+                facts.without_secondary = without_secondary(self.model, solution, index, &secondary);
                 facts.free_motions = free_motions(solution, |f| f.frame == modelled.frame);
                 facts.without_grips = without_grips(self.model, solution, index, &grips);
             }
@@ -190,6 +199,10 @@ impl Told<'_> {
         let places = document.picks.values().copied().chain(items).chain([[0.0; 3]]);
         let z = |at: [f64; 3]| (state.position_m[frame] + state.rotation[frame] * vector(at)).z;
         places.map(z).fold(f64::INFINITY, f64::min)
+    }
+
+    fn is_secondary(&self, line: usize) -> bool {
+        self.rig.lines.get_index(line).is_some_and(|(_, line)| line.role == Some(Role::Secondary))
     }
 
     fn has_grip(&self, line: usize) -> bool {
@@ -214,20 +227,44 @@ impl Told<'_> {
             service: duty.service,
             dynamic: duty.dynamic,
             tension_n,
-            worst_share_n: self.worst[index].as_ref().map(|worst| self.worst_share(index, worst)),
+            worst_share_n: self.worst_share(index),
+            set_by_adjustment: self.shares.as_ref().is_some_and(|shares| shares.by_adjustment[index]),
             slack: result.is_some_and(|result| result.slack),
             role: document.role.unwrap_or(Role::Carries),
             from_horizontal_rad: self.from_horizontal_rad(index),
             ends: [&document.from, &document.to].map(end_at),
             bends: self.bends(index),
-            assumed_length: modelled.as_drawn,
         })
     }
 
-    fn worst_share(&self, line: usize, worst: &WorstShare) -> Number {
-        let name = |line: &usize| self.model.lines.get_index(*line).map(|(name, _)| name.clone()).unwrap_or_default();
-        let when = format!("if lengths leave {} idle", worst.idle.iter().map(name).collect::<Vec<_>>().join(", "));
-        tension(self.model, line, worst.tension_n, worst.length_m, worst.upward, &when)
+    fn worst_share(&self, line: usize) -> Option<Number> {
+        let worst = self.shares.as_ref()?.worst[line].as_ref()?;
+        let upward = upward(self.model, self.solution()?, line);
+        Some(greatest_share(self.model, line, worst.value_n, upward, &worst.when))
+    }
+
+    /// Gives the greatest force down, sideways and in all on some points together; none where it is no more than
+    /// what was found, or not bounded.
+    fn worst_on(&self, what: &str, points: &[&String]) -> Option<[Number; 3]> {
+        let frames: Vec<statics::FrameId> = points.iter().filter_map(|p| self.model.points.get(*p).copied()).collect();
+        let lines: Vec<usize> = frames.iter().flat_map(|frame| self.model.lines_on(*frame)).collect();
+        let shares = self.shares.as_ref().filter(|shares| shares.may_differ(&lines))?;
+        let down_n = shares.greatest_on(self.model, &frames, &-Vector3::z())?;
+        // The longest of vectors in the plane is no longer than the longest part along the nearest of these.
+        let step_rad = std::f64::consts::TAU / f64::from(DIRECTIONS);
+        let along = (0..DIRECTIONS).map(|k| {
+            let angle_rad = f64::from(k) * step_rad;
+            shares.greatest_on(self.model, &frames, &Vector3::new(angle_rad.cos(), angle_rad.sin(), 0.0))
+        });
+        let side_n = along.collect::<Option<Vec<f64>>>()?.into_iter().fold(0.0, f64::max) / (0.5 * step_rad).cos();
+        let source = || Source::mechanics("statics: the most over all tensions that balance every load and junction");
+        let given = |which: &str, symbol: &str, value: f64| {
+            Number::given(format!("greatest force {which} on {what}"), symbol, Kind::Force, value, source())
+        };
+        let (down, side) = (given("down", "F_down,w", down_n), given("sideways", "F_side,w", side_n));
+        let all = working::sqrt(&down * &down + &side * &side);
+        let force = Number::computed(format!("greatest force on {what}"), "F_w", Kind::Force, all, Source::mechanics("Pythagoras"));
+        Some([down, side, force])
     }
 
     /// Gives the places of what a line touches, in order.
@@ -273,6 +310,8 @@ impl Told<'_> {
         let duty = self.duty(self.model.lines_on(frame).into_iter());
         let on = self.solution().and_then(|solution| on_point(self.model, solution, name));
         let force = self.solution().map(|solution| solution.on_building_n[frame.index()]);
+        let worst = self.worst_on(name, &[&name.to_string()]);
+        let [worst_down_n, worst_side_n, worst_force_n] = worst.map_or([None, None, None], |w| w.map(Some));
         let axis = document.axis.map(vector);
         let normal = axis.zip(document.plane.map(vector)).map(|(axis, plane)| axis.cross(&plane));
         let out_of_plane_rad = force.zip(normal).and_then(|(force, normal)| {
@@ -284,15 +323,28 @@ impl Told<'_> {
             down_n: on.as_ref().map(|on| on.down_n.clone()),
             side_n: on.as_ref().map(|on| on.side_n.clone()),
             force_n: on.map(|on| on.force_n),
+            worst_down_n,
+            worst_side_n,
+            worst_force_n,
             allows: document.allows.as_ref().map(|allows| allowance(&format!("points.{name}"), allows)),
             part: self.parts.points.get(name).cloned(),
-            off_axis_rad: force.zip(axis).and_then(|(force, axis)| angle_rad(&force, &axis)),
+            off_axis_rad: axis.and_then(|axis| self.widest_off_axis_rad(frame, &axis)),
             out_of_plane_rad,
             included_rad: widest_rad(&self.directions(frame)),
             under: duty.under,
             service: duty.service,
             dynamic: duty.dynamic,
         }
+    }
+
+    /// Gives the widest angle from an axis of the whole pull on a point, and of each line on it.
+    fn widest_off_axis_rad(&self, frame: statics::FrameId, axis: &Vector3<f64>) -> Option<f64> {
+        let solution = self.solution()?;
+        let lines = self.model.lines_on(frame).into_iter().filter_map(|line| self.model.lines.get_index(line));
+        let taut = lines.filter(|(_, line)| solution.line(line.id).tension_n > 0.0);
+        let each = taut.map(|(_, line)| pull_direction(self.model, solution, line.id, frame));
+        let whole = std::iter::once(solution.on_building_n[frame.index()]);
+        each.chain(whole).filter_map(|pull| angle_rad(&pull, axis)).reduce(f64::max)
     }
 
     /// Gives the directions in which taut lines leave a frame.
@@ -320,7 +372,7 @@ impl Told<'_> {
         let lines = self.model.lines_on(frame);
         let duty = self.duty(lines.iter().copied());
         let tensions = lines.iter().filter_map(|line| self.line(*line)?.tension_n);
-        let worst = lines.iter().filter_map(|line| Some(self.worst_share(*line, self.worst[*line].as_ref()?)));
+        let worst = lines.iter().filter_map(|line| self.worst_share(*line));
         let greatest_n = tensions.chain(worst).max_by(|a, b| a.value().total_cmp(&b.value()));
         let (up, down): (Vec<_>, Vec<_>) = self.directions(frame).into_iter().partition(|d| d.z >= 0.0);
         JunctionFacts {
@@ -352,11 +404,15 @@ impl Told<'_> {
                     Number::computed(format!("force down on {name}"), "F_down", Kind::Force, terms, source())
                 });
                 let side_n = on.as_ref().map(|_| self.group_side(name, &points));
+                let worst = self.worst_on(name, &points);
+                let [worst_down_n, worst_side_n, _] = worst.map_or([None, None, None], |w| w.map(Some));
                 GroupFacts {
                     name: name.clone(),
                     points: points.into_iter().cloned().collect(),
                     down_n,
                     side_n,
+                    worst_down_n,
+                    worst_side_n,
                     allows: self.rig.groups.get(name).map(|allows| allowance(&format!("groups.{name}"), allows)),
                 }
             })

@@ -64,9 +64,25 @@ impl<'a> Trial<'a> {
     ///
     /// A search that does not end counts as not hanging: what can not be shown to hold is not credited.
     pub(crate) fn without(&mut self, from: &Solution, stays: impl Fn(usize) -> bool) -> Result<&Solution, Fall> {
+        self.parameters.clone_from(&self.model.parameters);
         for (index, line) in self.parameters.lines.iter_mut().enumerate() {
             line.active = stays(index);
         }
+        self.solve(from)
+    }
+
+    /// Finds what hangs without some of the stated forces, by their order in the model.
+    pub(crate) fn without_forces(&mut self, from: &Solution, absent: &[usize]) -> Result<&Solution, Fall> {
+        self.parameters.clone_from(&self.model.parameters);
+        for (index, force) in self.parameters.forces.iter_mut().enumerate() {
+            if absent.contains(&index) {
+                force.force_n = Vector3::zeros();
+            }
+        }
+        self.solve(from)
+    }
+
+    fn solve(&mut self, from: &Solution) -> Result<&Solution, Fall> {
         self.scratch.clone_from(from);
         let topology = &self.model.topology;
         let outcome =
@@ -78,13 +94,11 @@ impl<'a> Trial<'a> {
             Err(error) => Err(Fall { who: Vec::new(), why: format!("no equilibrium was found ({error})") }),
         }
     }
-
 }
 
 fn nothing_holds(model: &Model, frames: &[FrameId]) -> Fall {
     let who: Vec<String> = frames.iter().filter_map(|frame| model.path_of(*frame)).collect();
-    let names = who.join(", ");
-    Fall { why: format!("nothing holds {names}: no line leads from it to a point of the building"), who }
+    Fall { why: "no line leads from it to a point of the building".into(), who }
 }
 
 fn jams(model: &Model, jam: statics::Jam) -> Fall {

@@ -32,6 +32,8 @@ pub(crate) struct Model {
     pub(crate) loads: IndexMap<String, LoadModel>,
     pub(crate) lines: IndexMap<String, LineModel>,
     pub(crate) picks: IndexMap<(String, String), AttachmentId>,
+    /// The forces that the writer states, by name; they are the first of the parameters' forces.
+    pub(crate) stated_forces: Vec<String>,
 }
 
 /// A load as mechanics.
@@ -52,7 +54,6 @@ pub(crate) struct LineModel {
     pub(crate) stiffness_n: Number,
     /// Weight of the rope alone, half at each end.
     pub(crate) weight_n: Number,
-    pub(crate) as_drawn: bool,
 }
 
 /// Builds the mechanics of a rig. `makeups` holds the makeups it names, resolved against the parts book.
@@ -115,6 +116,9 @@ pub(crate) fn model(
         }
         loads.insert(name.clone(), LoadModel { frame, weight_n, margin });
     }
+    let junction_forces = rig.junctions.values().flat_map(|junction| &junction.forces);
+    let load_forces = rig.loads.values().flat_map(|load| &load.forces);
+    let stated_forces = junction_forces.chain(load_forces).map(|force| force.what.clone()).collect();
     let mut lines = IndexMap::new();
     for (name, line) in &rig.lines {
         let (id, path) = ids[name].clone();
@@ -133,7 +137,7 @@ pub(crate) fn model(
         End::Pick(load, pick) => Some(((load, pick), id)),
         _ => None,
     });
-    Ok(Model { picks: picks.collect(), topology, parameters, guess, points, junctions, loads, lines })
+    Ok(Model { picks: picks.collect(), topology, parameters, guess, points, junctions, loads, lines, stated_forces })
 }
 
 struct Frames<'a> {
@@ -238,7 +242,6 @@ fn line_model(
 ) -> LineModel {
     let subject = format!("lines.{name}");
     let stated = |key: &str| Source::stated(format!("rig file, lines.{name}.{key}"));
-    let as_drawn = line.length == Length::ToTrim;
     let length_m = match line.length {
         Length::Stated(length_m) => Number::given(format!("unloaded length of {name}"), "L0", Kind::Length, length_m, stated("length")),
         Length::ToTrim => {
@@ -261,7 +264,7 @@ fn line_model(
                 rope_weight(&(&mass * &length_m))
             });
             let stiffness_n = Number::given(format!("stiffness EA of {name}"), "EA", Kind::Force, *stiffness_n, stated("stiffness"));
-            LineModel { id, path, makeup: None, length_m, stiffness_n, weight_n, as_drawn }
+            LineModel { id, path, makeup: None, length_m, stiffness_n, weight_n }
         }
         Given::Makeup(makeup) => {
             let makeup = makeups[makeup].clone();
@@ -280,7 +283,7 @@ fn line_model(
                 defaults.assume("rope weight not published, taken as 0", subject.clone());
                 nothing()
             });
-            LineModel { id, path, length_m, stiffness_n, weight_n, makeup: Some(makeup), as_drawn }
+            LineModel { id, path, length_m, stiffness_n, weight_n, makeup: Some(makeup) }
         }
     }
 }

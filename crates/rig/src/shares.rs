@@ -1,131 +1,208 @@
-//! The worst share a line can come to when lengths are not exact.
+//! What inexact lengths, slack secondary lines and absent helping forces can bring to lines, points and groups.
 //!
 //! Conventions: SI; lines by document order.
-//! Assumes: a length that is off lets some of a load's lines go idle; the rest then hold it by themselves.
-//! Valid for: rigid loads on up to eight lines. For each subset of them the rig is solved without the others.
-//! A subset counts if the rest holds stably and every idle line would have to be longer by no more than
-//! 1 % of its length and its own stretch under all weight: so much a length, a termination or a turnbuckle may be
-//! off, and more is another rig (the 1 % is our judgement). Lines that can not be idle one by one can not be idle
-//! together, so a subset is tried only if every one with an idle line fewer counts.
-//! Source: the practice of crediting no more legs than can carry by themselves, generalised; DGUV Information
-//! 215-313, sec. 1.4, asks to size every line for the largest load that any one carries.
-//! Checked by: tests/main, against the closed form of a plate on four legs.
+//! Assumes: see `statics::Sharing`. The rig is taken as stated; with its secondary lines gone, since they are meant
+//! to be slack; and with its stated forces gone, one by one and all together, since a force that helps may be away.
+//! Valid for: equilibria; a variant that does not hang is left out here, the rules say so.
+//! Source: docs/theory/sharing.md; DGUV Information 215-313, sec. 1.4, asks to size every line for the largest load
+//! that any one carries.
+//! Checked by: tests/main/sharing.rs, against closed forms.
 
 use crate::found::Trial;
 use crate::model::Model;
-use statics::Solution;
+use quantity::{Kind, Style};
+use statics::{Greatest, LineId, Sharing, Solution, Vector3};
 
-/// Loads with more lines than this are not tried.
-pub(crate) const MOST_LINES: usize = 8;
-const LENGTH_OFF: f64 = 0.01;
-
-/// What inexact lengths can do to one load.
-#[derive(Debug, Clone, Default)]
-pub(crate) struct Sharing {
-    /// Whether fewer lines than it has can hold the load.
-    pub(crate) by_length: bool,
-    /// Whether the subsets were tried.
-    pub(crate) tried: bool,
-}
-
-/// The worst share of one line over all subsets that hold.
+/// A greatest share, and how it comes about.
 #[derive(Debug, Clone)]
-pub(crate) struct WorstShare {
-    /// Tension, newtons.
-    pub(crate) tension_n: f64,
-    /// Length along its path there, metres.
-    pub(crate) length_m: f64,
-    /// The part of the direction at its upper end that is vertical.
-    pub(crate) upward: f64,
-    /// The lines that are idle then, by index.
-    pub(crate) idle: Vec<usize>,
+pub(crate) struct Worst {
+    /// Newtons.
+    pub(crate) value_n: f64,
+    /// With which tensions of other lines, in words; which variant of the rig, if it is not as stated.
+    pub(crate) when: String,
 }
 
-/// Tries the subsets of each load's lines. Gives what holds for each load, and the worst share of each line.
-///
-/// `may_idle` says which lines count as carrying; a line that is meant to be slack is left as it is.
-pub(crate) fn shares(
-    model: &Model,
-    found: &Solution,
-    may_idle: impl Fn(usize) -> bool,
-) -> (Vec<Sharing>, Vec<Option<WorstShare>>) {
-    let mut worst: Vec<Option<WorstShare>> = vec![None; model.lines.len()];
-    let mut trial = Trial::new(model, found);
-    let weight_n: f64 = model.parameters.weight_n.iter().sum();
-    let sharing = model
-        .loads
-        .values()
-        .map(|load| {
-            let lines: Vec<usize> = model.lines_on(load.frame).into_iter().filter(|line| may_idle(*line)).collect();
-            if lines.len() < 2 {
-                return Sharing { by_length: false, tried: true };
+/// What can come to the lines of a rig.
+#[derive(Debug, Default)]
+pub(crate) struct Shares {
+    /// For each line, the greatest tension, if that is more than was found.
+    pub(crate) worst: Vec<Option<Worst>>,
+    /// For each line, whether lines pull against it without bound.
+    pub(crate) by_adjustment: Vec<bool>,
+    /// For each line, whether statics alone leaves its share open.
+    pub(crate) by_length: Vec<bool>,
+    /// For each line, whether its piece was too large to be tried.
+    pub(crate) too_large: Vec<bool>,
+    variants: Vec<Variant>,
+}
+
+/// The rig as stated, or with something of it gone.
+#[derive(Debug)]
+struct Variant {
+    name: String,
+    solution: Solution,
+    pieces: Vec<Sharing>,
+}
+
+/// A share that is more than what was found by no more than this of it is the same share.
+const SAME: f64 = 1e-6;
+
+/// Finds what can come to the lines of a rig. `secondary` tells which lines are meant to be slack.
+pub(crate) fn shares(model: &Model, found: &Solution, secondary: impl Fn(usize) -> bool) -> Shares {
+    let count = model.lines.len();
+    let mut shares = Shares {
+        worst: vec![None; count],
+        by_adjustment: vec![false; count],
+        by_length: vec![false; count],
+        too_large: vec![false; count],
+        variants: Vec::new(),
+    };
+    for (name, solution) in variants(model, found, &secondary) {
+        let counts = |line: LineId| !secondary(line.index()) || !solution.line(line).slack;
+        let mut pieces = Vec::new();
+        for (lines, piece) in Sharing::pieces(&model.topology, &model.parameters, &solution, counts) {
+            match piece {
+                Some(piece) => pieces.push(piece),
+                None => lines.iter().for_each(|line| shares.too_large[line.index()] = true),
             }
-            if lines.len() > MOST_LINES {
-                // Six lines hold a rigid body; more than eight always share by length.
-                return Sharing { by_length: true, tried: false };
-            }
-            // Indexed by the bits of a subset; with no line idle the load hangs, as was found.
-            let mut counts = vec![false; 1 << lines.len()];
-            counts[0] = true;
-            for idle in subsets(lines.len()) {
-                counts[idle] = smaller(idle).all(|fewer| counts[fewer])
-                    && try_idle(&mut trial, model, found, &lines, idle, weight_n, &mut worst);
-            }
-            Sharing { by_length: counts[1..].contains(&true), tried: true }
-        })
-        .collect();
-    (sharing, worst)
-}
-
-/// Gives every choice of idle lines as bits, each after those it contains: at least one idle, at least one left.
-fn subsets(count: usize) -> std::ops::Range<usize> {
-    1..(1 << count) - 1
-}
-
-/// Gives the choices with one idle line fewer.
-fn smaller(idle: usize) -> impl Iterator<Item = usize> {
-    (0..usize::BITS).map(|bit| 1 << bit).filter(move |bit| idle & bit != 0).map(move |bit| idle & !bit)
-}
-
-/// Solves with some lines idle and keeps the tensions that are worse than any before. Tells whether the rest holds.
-fn try_idle(
-    trial: &mut Trial<'_>,
-    model: &Model,
-    found: &Solution,
-    lines: &[usize],
-    idle: usize,
-    weight_n: f64,
-    worst: &mut [Option<WorstShare>],
-) -> bool {
-    let is_idle = |line: usize| lines.iter().position(|l| *l == line).is_some_and(|bit| idle & (1 << bit) != 0);
-    let Ok(solution) = trial.without(found, |line| !is_idle(line)) else { return false };
-    let idle_lines: Vec<usize> = lines.iter().copied().filter(|line| is_idle(*line)).collect();
-    if !idle_lines.iter().all(|line| could_be_idle(model, solution, *line, weight_n)) {
-        return false;
+        }
+        let variant = Variant { name, solution, pieces };
+        shares.take(model, found, &variant);
+        shares.variants.push(variant);
     }
-    for (line, result) in solution.lines.iter().enumerate() {
-        let is_worse = worst[line].as_ref().is_none_or(|known| result.tension_n > known.tension_n);
-        if is_worse && !is_idle(line) {
-            worst[line] = Some(WorstShare {
-                tension_n: result.tension_n,
-                length_m: result.length_m,
-                upward: crate::balance::upward(model, solution, line),
-                idle: idle_lines.clone(),
-            });
+    shares
+}
+
+/// Solves the rig as stated, without secondary lines, and without stated forces.
+fn variants(model: &Model, found: &Solution, secondary: &impl Fn(usize) -> bool) -> Vec<(String, Solution)> {
+    let mut variants = vec![(String::new(), found.clone())];
+    let mut trial = Trial::new(model, found);
+    if (0..model.lines.len()).any(secondary)
+        && let Ok(solution) = trial.without(found, |line| !secondary(line))
+    {
+        variants.push(("with secondary lines slack".into(), solution.clone()));
+    }
+    let forces = model.stated_forces.len();
+    let each = (0..forces).map(|i| vec![i]);
+    let all = (forces > 1).then(|| (0..forces).collect());
+    for absent in each.chain(all) {
+        let names: Vec<&str> = absent.iter().map(|i| model.stated_forces[*i].as_str()).collect();
+        if let Ok(solution) = trial.without_forces(found, &absent) {
+            variants.push((format!("without {}", names.join(", ")), solution.clone()));
         }
     }
-    true
+    variants
 }
 
-/// Tells whether a length that is off could explain that a line is idle in this pose.
-fn could_be_idle(model: &Model, solution: &Solution, line: usize, weight_n: f64) -> bool {
-    let Some((_, line)) = model.lines.get_index(line) else { return false };
-    let length_m = line.length_m.value();
-    let asked_m = path_length_m(model, solution, line.id) - length_m;
-    asked_m <= length_m * (LENGTH_OFF + weight_n / line.stiffness_n.value())
+impl Shares {
+    /// Keeps what a variant brings to each line, where it is more than before.
+    fn take(&mut self, model: &Model, found: &Solution, variant: &Variant) {
+        for piece in &variant.pieces {
+            for line in piece.lines() {
+                let i = line.index();
+                self.by_length[i] |= piece.hangs_on_lengths();
+                match piece.greatest(&variant.solution, |other| f64::from(u8::from(other == *line))) {
+                    Greatest::Unbounded => self.by_adjustment[i] = true,
+                    Greatest::Bounded { value_n, tensions_n } => {
+                        let before = self.worst[i].as_ref().map_or(found.line(*line).tension_n, |worst| worst.value_n);
+                        if value_n > before * (1.0 + SAME) + SAME {
+                            let when = variant.words(model, piece, *line, &tensions_n);
+                            self.worst[i] = Some(Worst { value_n, when });
+                        }
+                    }
+                }
+            }
+        }
+        for i in 0..self.worst.len() {
+            if self.by_adjustment[i] {
+                self.worst[i] = None;
+            }
+        }
+    }
+
+    /// Finds the greatest force along a direction that lines bring to fixed frames, newtons; none if it is not bounded.
+    ///
+    /// What the tensions do not bring (weights at the points) is that of the variant.
+    pub(crate) fn greatest_on(
+        &self,
+        model: &Model,
+        frames: &[statics::FrameId],
+        direction: &Vector3<f64>,
+    ) -> Option<f64> {
+        let mut greatest = f64::NEG_INFINITY;
+        for variant in &self.variants {
+            let solution = &variant.solution;
+            let part = |line: LineId| -> f64 {
+                frames.iter().map(|frame| pull_direction(model, solution, line, *frame).dot(direction)).sum()
+            };
+            let total: f64 = frames.iter().map(|frame| solution.on_building_n[frame.index()].dot(direction)).sum();
+            let by_lines: f64 = model.topology.lines().map(|line| part(line) * solution.line(line).tension_n).sum();
+            let mut sum = total - by_lines;
+            for line in model.topology.lines().filter(|line| !variant.has(*line)) {
+                sum += part(line) * solution.line(line).tension_n;
+            }
+            for piece in &variant.pieces {
+                match piece.greatest(solution, part) {
+                    Greatest::Bounded { value_n, .. } => sum += value_n,
+                    Greatest::Unbounded => return None,
+                }
+            }
+            greatest = greatest.max(sum);
+        }
+        greatest.is_finite().then_some(greatest)
+    }
+
+    /// Tells whether anything may come to these lines beyond what was found.
+    pub(crate) fn may_differ(&self, lines: &[usize]) -> bool {
+        lines.iter().any(|line| self.worst[*line].is_some())
+    }
 }
 
-fn path_length_m(model: &Model, solution: &Solution, line: statics::LineId) -> f64 {
-    let at = |a: &statics::AttachmentId| solution.state.attachment_at_m(&model.topology, &model.parameters, *a);
-    model.topology.path(line).windows(2).map(|pair| (at(&pair[1]) - at(&pair[0])).norm()).sum()
+impl Variant {
+    fn has(&self, line: LineId) -> bool {
+        self.pieces.iter().any(|piece| piece.lines().contains(&line))
+    }
+
+    /// Says which variant it is, and what the other lines of the piece then carry.
+    fn words(&self, model: &Model, piece: &Sharing, line: LineId, tensions_n: &[f64]) -> String {
+        let others = piece.lines().iter().filter(|other| **other != line);
+        let told: Vec<String> = others
+            .filter_map(|other| {
+                let (name, _) = model.lines.get_index(other.index())?;
+                let tension_n = tensions_n.get(other.index())?;
+                Some(format!("{name} {}", Kind::Force.print(*tension_n, Style::both())))
+            })
+            .collect();
+        let with = if told.is_empty() { String::new() } else { format!("the others then carry: {}", told.join(", ")) };
+        match (self.name.is_empty(), with.is_empty()) {
+            (true, _) => with,
+            (false, true) => self.name.clone(),
+            (false, false) => format!("{}; {with}", self.name),
+        }
+    }
+}
+
+/// Gives the force that unit tension of a line puts on a frame: towards the places beside it on the line's path.
+pub(crate) fn pull_direction(
+    model: &Model,
+    solution: &Solution,
+    line: LineId,
+    frame: statics::FrameId,
+) -> Vector3<f64> {
+    let path = model.topology.path(line);
+    let at: Vec<Vector3<f64>> =
+        path.iter().map(|a| solution.state.attachment_at_m(&model.topology, &model.parameters, *a)).collect();
+    let mut pull = Vector3::zeros();
+    for (i, attachment) in path.iter().enumerate() {
+        if model.topology.frame_of(*attachment) != frame {
+            continue;
+        }
+        for beside in [i.checked_sub(1), Some(i + 1)].into_iter().flatten().filter_map(|j| at.get(j)) {
+            let along = beside - at[i];
+            if along.norm() > 0.0 {
+                pull += along / along.norm();
+            }
+        }
+    }
+    pull
 }

@@ -17,6 +17,12 @@ pub(crate) fn without_grips(model: &Model, found: &Solution, load: usize, grips:
     all.chain(each).map(|gone| try_without(&mut solver, model, found, load, &gone)).collect()
 }
 
+/// Tries a load without the lines that are meant to be slack. None if no such line bears on it.
+pub(crate) fn without_secondary(model: &Model, found: &Solution, load: usize, secondary: &[usize]) -> Option<Trial> {
+    let mut solver = Solver::new(model, found);
+    (!secondary.is_empty()).then(|| try_without(&mut solver, model, found, load, secondary).outcome)
+}
+
 fn try_without(solver: &mut Solver<'_>, model: &Model, found: &Solution, load: usize, gone: &[usize]) -> GripTrial {
     let name = |line: &usize| model.lines.get_index(*line).map(|(name, _)| name.clone()).unwrap_or_default();
     let without: Vec<String> = gone.iter().map(name).collect();

@@ -4,6 +4,53 @@ use crate::random_rigs::draw;
 use crate::support::Case;
 use statics::{Outcome, Solution, UnitQuaternion, Vector3};
 
+#[test]
+fn soak_probe() {
+    let Ok(list) = std::env::var("PROBE") else { return };
+    let (mut counts, mut many, mut total) = ([0_usize; 4], Vec::new(), 0_u64);
+    let mut seeds: Vec<u64> = Vec::new();
+    for word in list.split(',') {
+        match word.split_once("..") {
+            Some((a, b)) => seeds.extend(a.parse::<u64>().unwrap()..b.parse::<u64>().unwrap()),
+            None => seeds.push(word.parse().unwrap()),
+        }
+    }
+    let few = seeds.len() < 50;
+    let begun = std::time::Instant::now();
+    for seed in seeds {
+        for tame in [false, true] {
+            let case = draw(seed, tame);
+            match case.solve() {
+                Ok(Outcome::Found(found)) => {
+                    case.recount(&found);
+                    many.push(found.iterations);
+                    total += u64::from(found.iterations);
+                    if few || found.iterations > 1000 {
+                        println!("seed {seed} {tame}: {} steps", found.iterations);
+                    }
+                    counts[0] += 1;
+                    if found.left_unstable && found.unstable_as_drawn.is_empty() {
+                        counts[3] += 1;
+                        println!("seed {seed} {tame}: left on the way {} frames {} steps", case.topology.frame_count(), found.iterations);
+                    }
+                }
+                Ok(Outcome::NothingHolds(_)) => panic!("seed {seed}"),
+                Ok(Outcome::Jams(_)) => counts[1] += 1,
+                Err(error) => {
+                    println!("seed {seed} {tame}: {error}");
+                    counts[2] += 1;
+                }
+            }
+        }
+    }
+    many.sort_unstable();
+    let at = |share: f64| many[((many.len() - 1) as f64 * share) as usize];
+    println!(
+        "found, jams, errors, left on the way: {counts:?}; steps total {total} median {} 99% {} 99.9% {} 99.99% {} most {}; {:.1} s",
+        at(0.5), at(0.99), at(0.999), at(0.9999), at(1.0), begun.elapsed().as_secs_f64()
+    );
+}
+
 /// Each of a thousand rigs ends in an outcome; where that is an equilibrium, forces and moments recounted
 /// from positions alone balance.
 #[test]

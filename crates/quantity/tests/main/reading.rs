@@ -185,7 +185,13 @@ fn prints_lengths_to_a_step() {
     assert_eq!(both("11.99 in"), "1 ft (305 mm)");
     assert_eq!(both("35.99 in"), "3 ft (914 mm)");
     assert_eq!(both("34 ft"), "34 ft (10.363 m)");
-    assert_eq!(both("-0.01 in"), "0 in (-0.254 mm)");
+    assert_eq!(both("-0.01 in"), "-0.01 in (-0.254 mm)");
+    assert_eq!(both("0.0001 in"), "0 in (0.00254 mm)");
+    for size in ["3/64 in", "5/64 in", "3/32 in", "7/64 in", "5/32 in", "11/32 in", "3/16 in"] {
+        assert_eq!(both(size).split(" (").next(), Some(size));
+    }
+    assert_eq!(both("5 mm"), "0.197 in (5 mm)");
+    assert_eq!(both("1-1/32 in"), "1-1/16 in (26.2 mm)");
     assert_eq!(both("999.7 mm"), "3 ft 3-3/8 in (1 m)");
     let fine = Style {
         inch_fraction: quantity::InchFraction::ThirtySeconds,

@@ -1,0 +1,215 @@
+//! Every way in which taut lines can share what hangs, in one pose.
+//!
+//! Conventions: SI; tensions by line; see docs/theory/sharing.md.
+//! Assumes: lengths are never exact, so any tensions that balance every load and junction in the pose, none
+//! negative, may come about. A pose gives a little: an unbalance of less than [`GIVES`] of the tensions that make it
+//! is taken up by a shift or a tilt, so what only such an unbalance forbids is allowed.
+//! Valid for: an equilibrium; pieces (lines joined through loads and junctions) of up to [`MOST_LINES`] lines.
+//! Source: equilibrium as a linear programme, the lower bound theorem's set of admissible tensions read the other
+//! way round (Heyman*, from memory); null space by the symmetric eigenvectors of A'A.
+//! Checked by: tests/sharing.rs; crates/rig/tests/main/sharing.rs.
+
+use crate::ids::{FrameId, LineId};
+use crate::parameters::Parameters;
+use crate::solution::Solution;
+use crate::topology::{FrameKind, Topology};
+use microlp::{ComparisonOp, OptimizationDirection, Problem};
+use nalgebra::{DMatrix, Vector3};
+
+/// Sine of the angle, or lever over size, below which a line does next to nothing against an unbalance.
+pub const GIVES: f64 = 0.05;
+
+/// Pieces with more lines are left out: the answer would cost more than the solve.
+pub const MOST_LINES: usize = 48;
+
+/// What one line, or a sum of shares of lines, can come to.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Greatest {
+    /// At most this much, with these tensions of the lines of the piece.
+    Bounded {
+        /// The sum asked for, N.
+        value_n: f64,
+        /// Tensions by [`LineId`], N; lines of other pieces keep theirs.
+        tensions_n: Vec<f64>,
+    },
+    /// As much as is pulled: lines pull against one another.
+    Unbounded,
+}
+
+/// The ways in which the lines of one piece can share.
+#[derive(Debug, Clone)]
+pub struct Sharing {
+    lines: Vec<LineId>,
+    /// Tensions found, N.
+    found_n: Vec<f64>,
+    /// Unit vectors in the space of tensions along which a change would unbalance the piece.
+    fixed: Vec<Vec<f64>>,
+}
+
+impl Sharing {
+    /// Splits the lines that count into pieces and finds how each can share. None stands for a piece too large.
+    pub fn pieces(
+        topology: &Topology,
+        parameters: &Parameters,
+        solution: &Solution,
+        counts: impl Fn(LineId) -> bool,
+    ) -> Vec<(Vec<LineId>, Option<Sharing>)> {
+        let lines = topology.lines().filter(|line| parameters.lines[line.index()].active && counts(*line));
+        let split = pieces(topology, lines.collect());
+        split
+            .into_iter()
+            .map(|lines| {
+                let small = lines.len() <= MOST_LINES;
+                let sharing = small.then(|| Sharing::of(topology, parameters, solution, lines.clone()));
+                (lines, sharing)
+            })
+            .collect()
+    }
+
+    fn of(topology: &Topology, parameters: &Parameters, solution: &Solution, lines: Vec<LineId>) -> Self {
+        let columns: Vec<Vec<(FrameId, Vector3<f64>, Vector3<f64>)>> =
+            lines.iter().map(|line| wrenches(topology, parameters, solution, *line)).collect();
+        let normal = DMatrix::from_fn(lines.len(), lines.len(), |i, j| dot(&columns[i], &columns[j]));
+        let eigen = normal.symmetric_eigen();
+        let fixed = (0..lines.len()).filter(|k| eigen.eigenvalues[*k] > GIVES * GIVES);
+        let fixed = fixed.map(|k| eigen.eigenvectors.column(k).iter().copied().collect()).collect();
+        let found_n = lines.iter().map(|line| solution.line(*line).tension_n).collect();
+        Sharing { lines, found_n, fixed }
+    }
+
+    /// Lines of the piece.
+    pub fn lines(&self) -> &[LineId] {
+        &self.lines
+    }
+
+    /// True when statics alone does not decide the tensions.
+    pub fn hangs_on_lengths(&self) -> bool {
+        self.fixed.len() < self.lines.len()
+    }
+
+    /// Greatest sum of tensions, each times its weight in the sum, over all ways of sharing.
+    ///
+    /// `weight` is 1 for one line and 0 for all others to ask for that line's greatest tension.
+    pub fn greatest(&self, solution: &Solution, weight: impl Fn(LineId) -> f64) -> Greatest {
+        let scale_n = self.found_n.iter().copied().fold(0.0, f64::max);
+        if scale_n <= 0.0 || !self.hangs_on_lengths() {
+            return self.as_found(solution, weight);
+        }
+        let mut problem = Problem::new(OptimizationDirection::Maximize);
+        let tensions: Vec<_> =
+            self.lines.iter().map(|line| problem.add_var(weight(*line), (0.0, f64::INFINITY))).collect();
+        for direction in &self.fixed {
+            let found: f64 = direction.iter().zip(&self.found_n).map(|(v, t)| v * t / scale_n).sum();
+            let terms: Vec<_> = tensions.iter().copied().zip(direction.iter().copied()).collect();
+            problem.add_constraint(&terms, ComparisonOp::Eq, found);
+        }
+        // What the programme can not bound, for whatever reason, is not bounded.
+        let Some(best) = problem.solve().ok().and_then(|outcome| outcome.into_solution().ok()) else {
+            return Greatest::Unbounded;
+        };
+        let mut tensions_n: Vec<f64> = solution.lines.iter().map(|line| line.tension_n).collect();
+        let mut value_n = 0.0;
+        for (line, tension) in self.lines.iter().zip(&tensions) {
+            let tension_n = scale_n * best.var_value(*tension);
+            value_n += weight(*line) * tension_n;
+            tensions_n[line.index()] = tension_n;
+        }
+        Greatest::Bounded { value_n, tensions_n }
+    }
+
+    fn as_found(&self, solution: &Solution, weight: impl Fn(LineId) -> f64) -> Greatest {
+        Greatest::Bounded {
+            value_n: self.lines.iter().zip(&self.found_n).map(|(line, t)| weight(*line) * t).sum(),
+            tensions_n: solution.lines.iter().map(|line| line.tension_n).collect(),
+        }
+    }
+}
+
+/// Splits lines into those joined through free frames, in document order.
+fn pieces(topology: &Topology, lines: Vec<LineId>) -> Vec<Vec<LineId>> {
+    let mut root: Vec<usize> = (0..topology.frame_count()).collect();
+    let free = |line: &LineId| -> Vec<usize> {
+        let frames = topology.path(*line).iter().map(|a| topology.frame_of(*a));
+        frames.filter(|f| topology.kind(*f) != FrameKind::Fixed).map(FrameId::index).collect()
+    };
+    for line in &lines {
+        for pair in free(line).windows(2) {
+            let (a, b) = (find(&root, pair[0]), find(&root, pair[1]));
+            root[a.max(b)] = a.min(b);
+        }
+    }
+    let mut split: Vec<(usize, Vec<LineId>)> = Vec::new();
+    for line in lines {
+        let Some(own) = free(&line).first().map(|frame| find(&root, *frame)) else { continue };
+        match split.iter_mut().find(|(of, _)| *of == own) {
+            Some((_, piece)) => piece.push(line),
+            None => split.push((own, vec![line])),
+        }
+    }
+    split.into_iter().map(|(_, piece)| piece).collect()
+}
+
+fn find(root: &[usize], mut of: usize) -> usize {
+    while root[of] != of {
+        of = root[of];
+    }
+    of
+}
+
+/// What unit tension of a line does to each free frame on its path: force, and moment about the frame's centre over
+/// the frame's size.
+fn wrenches(
+    topology: &Topology,
+    parameters: &Parameters,
+    solution: &Solution,
+    line: LineId,
+) -> Vec<(FrameId, Vector3<f64>, Vector3<f64>)> {
+    let path = topology.path(line);
+    let at: Vec<Vector3<f64>> =
+        path.iter().map(|a| solution.state.attachment_at_m(topology, parameters, *a)).collect();
+    let toward = |i: usize, j: usize| {
+        let along = at[j] - at[i];
+        if along.norm() > 0.0 { along / along.norm() } else { Vector3::zeros() }
+    };
+    let mut found: Vec<(FrameId, Vector3<f64>, Vector3<f64>)> = Vec::new();
+    for (i, attachment) in path.iter().enumerate() {
+        let frame = topology.frame_of(*attachment);
+        if topology.kind(frame) == FrameKind::Fixed {
+            continue;
+        }
+        let before = if i > 0 { toward(i, i - 1) } else { Vector3::zeros() };
+        let after = if i + 1 < path.len() { toward(i, i + 1) } else { Vector3::zeros() };
+        let force = before + after;
+        let centre = solution.state.centre_at_m(topology, parameters, frame);
+        let moment = (at[i] - centre).cross(&force) / size_m(topology, parameters, frame);
+        match found.iter_mut().find(|(of, ..)| *of == frame) {
+            Some((_, f, m)) => {
+                *f += force;
+                *m += moment;
+            }
+            None => found.push((frame, force, moment)),
+        }
+    }
+    found
+}
+
+/// Root mean square distance of a frame's attachments from its centre; 1 where there is none.
+fn size_m(topology: &Topology, parameters: &Parameters, frame: FrameId) -> f64 {
+    let centre = parameters.centre_m[frame.index()];
+    let squares: Vec<f64> = topology
+        .lines()
+        .flat_map(|line| topology.path(line))
+        .filter(|a| topology.frame_of(**a) == frame)
+        .map(|a| (parameters.attachment_offset_m[a.index()] - centre).norm_squared())
+        .collect();
+    let mean = squares.iter().sum::<f64>() / squares.len().max(1) as f64;
+    if mean > 0.0 { mean.sqrt() } else { 1.0 }
+}
+
+fn dot(
+    a: &[(FrameId, Vector3<f64>, Vector3<f64>)],
+    b: &[(FrameId, Vector3<f64>, Vector3<f64>)],
+) -> f64 {
+    let pairs = a.iter().flat_map(|x| b.iter().filter(move |y| y.0 == x.0).map(move |y| (x, y)));
+    pairs.map(|(x, y)| x.1.dot(&y.1) + x.2.dot(&y.2)).sum()
+}
