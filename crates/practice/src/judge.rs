@@ -250,7 +250,7 @@ fn judge_group(group: &GroupFacts, facts: &Facts) -> GroupJudgement {
 
 fn judge_junction(junction: &JunctionFacts, facts: &Facts) -> JunctionJudgement {
     let (rated, unrated) = match (&junction.part, facts.practice.factors(junction.under)) {
-        (Some(part), Some(factors)) => rate(part, "junction", rating::in_line(part, factors.of(part))),
+        (Some(part), Some(factors)) => rate(part, "junction", rating::at_junction(part, factors)),
         (Some(part), None) => rate(part, "junction", Err(refuses(&facts.practice, junction.under))),
         (None, _) => {
             let why = "no part is stated for it".to_string();

@@ -7,6 +7,7 @@
 //! practice into what each part may carry; `demand` turns forces into what it is held against; `judge` shows both
 //! to every rule and sorts the findings; `manual` writes the rules down for people.
 
+mod acceptance;
 mod cautions;
 mod demand;
 mod facts;

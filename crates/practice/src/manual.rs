@@ -134,7 +134,7 @@ fn practice_section(out: &mut String, practice: &Practice) {
     };
     let sharing = match practice.sharing {
         Sharing::Worst => {
-            "the worse of the share at the stated lengths and the greatest over the lines that may be left"
+            "the worse of the share at the stated lengths and the greatest that inexact lengths can bring"
         }
         Sharing::Elastic => "the share at the stated lengths",
     };

@@ -42,7 +42,7 @@ pub enum DynamicFactor {
 pub enum Sharing {
     /// The share at the stated lengths. Looser, and always a caution.
     Elastic,
-    /// The worse of that and of the greatest share over the subsets of lines that can hold the load.
+    /// The worse of that and of the greatest share that inexact lengths can bring.
     Worst,
 }
 

@@ -128,10 +128,11 @@ pub(crate) fn eye_bolt(
             crate::says::angle(angle)
         ));
     }
-    let permitted = permitted(&bolt.by_angle, bolt.refused_past_rad);
     let band = match angle_rad {
         Some(angle) => band_at(&bolt.by_angle, angle).ok_or_else(|| past_last_band(angle))?,
-        None => worst(permitted).ok_or("no load by angle is printed for it, and its axis is not stated")?,
+        None => {
+            worst_permitted(bolt).ok_or("no load by angle is printed for it, and its axis is not stated")?
+        }
     };
     let least_n = least([load, &band.allows]);
     let source = Source::plain(
@@ -183,12 +184,35 @@ pub(crate) fn shackle(
 
 /// Rates whatever part stands at a point, pulled at an angle from its own axis if that is known.
 pub(crate) fn at_point(part: &Part, angle_rad: Option<f64>, factors: &Factors) -> Result<Rated, String> {
+    can_stand(part)?;
     let factor = factors.of(part);
     match &part.body {
         Body::EyeBolt(bolt) => eye_bolt(part, bolt, angle_rad, factor),
         Body::Shackle(body) => shackle(part, body, angle_rad, factor),
         _ => in_line(part, factor),
     }
+}
+
+/// Rates whatever part a junction is. How a bolt stands to its lines is not stated there either.
+pub(crate) fn at_junction(part: &Part, factors: &Factors) -> Result<Rated, String> {
+    can_stand(part)?;
+    in_makeup(part, factors.of(part))
+}
+
+/// Refuses what can not stand at a point or a junction by itself.
+fn can_stand(part: &Part) -> Result<(), String> {
+    match part.body {
+        Body::Shackle(_) | Body::EyeBolt(_) | Body::Turnbuckle(_) | Body::Link(_) => Ok(()),
+        Body::Rope(_) | Body::End(_) | Body::Clips(_) | Body::Grip(_) | Body::Thimble(_) => Err(format!(
+            "it is of the kind {}, and no part that can stand there; a shackle, an eye bolt, a turnbuckle or a link can",
+            part.kind()
+        )),
+    }
+}
+
+/// Finds the worst band of an eye bolt within the angle past which it is refused.
+pub(crate) fn worst_permitted(bolt: &EyeBolt) -> Option<&AngleBand> {
+    worst(permitted(&bolt.by_angle, bolt.refused_past_rad))
 }
 
 fn past_last_band(angle_rad: f64) -> String {

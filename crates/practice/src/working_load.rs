@@ -2,10 +2,12 @@
 //!
 //! Conventions: SI; a makeup is read top to bottom; strengths are least published ones; D over d is bend over rope.
 //! Assumes: reductions at different places do not multiply, the weakest place governs; parts stand in line.
-//! Valid for: one rope, an end on each side of it. Otherwise the line has no working load, and it is said why.
+//! Valid for: one rope, an end on each side of it. Otherwise, and where an end, clips or a thimble refuse the rope, the line has
+//! no working load, and it is said why.
 //! Source: [bib:wrtb-t4] (reductions); bends as `parts::Rope::bend_efficiency` has them; a maker's rating is scaled by design factors alone.
 //! Checked by: tests/main/published.rs, tests/main/laws.rs.
 
+use crate::acceptance::refusal;
 use crate::facts::{Bend, Under};
 use crate::judgement::{LineLoad, PartLoad, Unrated};
 use crate::practice::{Factors, Practice};
@@ -123,6 +125,15 @@ fn add_piece(
     let part = &piece.part;
     let place = place(index, rope_at);
     let rope = &makeup.pieces[rope_at].part;
+    // A grip says for itself why it is not rated on a rope.
+    let refused = rope
+        .rope()
+        .filter(|_| part.grip().is_none())
+        .and_then(|rope| refusal(part, rope));
+    if let Some(why) = refused {
+        load.unrated.push(unrated(part, place, &why));
+        return;
+    }
     match (&part.body, &part.rating) {
         // A thimble shapes the eye; the eye's efficiency includes it.
         (Body::Thimble(_), Rating::Unrated(_) | Rating::ByRope) => {}
@@ -377,5 +388,75 @@ fn unrated(part: &Part, place: &str, why: &str) -> Unrated {
         part: part.id.clone(),
         place: place.into(),
         why: why.into(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::Practices;
+    use crate::samples;
+    use std::sync::Arc;
+
+    fn of(parts: Vec<Part>) -> LineLoad {
+        let practice = Practices::published().get("static-overhead").unwrap();
+        working_load(&samples::makeup("leg", parts), &[], &practice, Under::Crew)
+    }
+
+    fn picky(construction: &str) -> Part {
+        let mut part = samples::eye(0.95);
+        if let Body::End(end) = &mut part.body {
+            end.accepts.constructions = vec![construction.into()];
+        }
+        part
+    }
+
+    /// The sample rope is 3/16 in 7x19.
+    #[test]
+    fn what_refuses_the_rope_leaves_no_working_load_and_says_why() {
+        let (eye, rope) = (|| samples::eye(0.95), samples::rope);
+        assert!(of(vec![picky("7x19"), rope(), eye()]).working_load_n.is_some());
+        assert!(
+            of(vec![samples::thimble(0.1875), eye(), rope(), eye()])
+                .working_load_n
+                .is_some()
+        );
+        let quarter = || samples::rope_of("7x19", "galvanised", 0.25, 7000.0);
+        for (parts, place, due) in [
+            (
+                vec![picky("6x19"), rope(), eye()],
+                "upper end",
+                "it takes 6x19 rope, not 7x19",
+            ),
+            (
+                vec![eye(), rope(), eye(), samples::thimble(0.25)],
+                "lower end",
+                "it is made for 1/4 in",
+            ),
+            (
+                vec![eye(), quarter(), samples::clips(true)],
+                "lower end",
+                "it is made for 3/16 in",
+            ),
+        ] {
+            let load = of(parts);
+            assert!(
+                load.working_load_n.is_none() && load.governing_part.is_none(),
+                "{due}"
+            );
+            assert_eq!((load.unrated.len(), load.unrated[0].place.as_str()), (1, place));
+            assert!(load.unrated[0].why.contains(due), "{}", load.unrated[0].why);
+        }
+    }
+
+    #[test]
+    fn a_line_whose_end_refuses_its_rope_has_no_use_beside_its_stop() {
+        let mut facts = samples::rig();
+        let parts = vec![picky("6x19"), samples::rope(), samples::eye(0.95)];
+        facts.lines[0].makeup = Some(Arc::new(samples::makeup("picky", parts)));
+        let line = crate::judge(&facts).lines.swap_remove(0);
+        assert!(line.working_load_n.is_none() && line.utilisation.is_none());
+        assert_eq!(samples::severities("unrated", &facts), ["stop"]);
+        assert_eq!(samples::severities("rope-accepted", &facts), ["stop"]);
     }
 }

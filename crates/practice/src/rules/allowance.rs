@@ -33,7 +33,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (facts, point) in judged.facts.points.iter().zip(judged.points) {
         let subject = format!("points.{}", point.name);
-        findings.extend(upward(&subject, facts.down_n.as_ref()));
+        findings.extend(upward(&subject, [&point.down_n, &facts.down_n]));
         findings.extend(judge_at(
             &subject,
             facts.allows.as_ref(),
@@ -44,7 +44,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     }
     for (facts, group) in judged.facts.groups.iter().zip(judged.groups) {
         let subject = format!("groups.{}", group.name);
-        findings.extend(upward(&subject, facts.down_n.as_ref()));
+        findings.extend(upward(&subject, [&group.down_n, &facts.down_n]));
         findings.extend(judge_at(
             &subject,
             facts.allows.as_ref(),
@@ -56,9 +56,10 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     findings
 }
 
-/// A pull upward at the stated lengths, which a greatest force down would hide.
-fn upward(subject: &str, down: Option<&Number>) -> Option<Finding> {
-    let up_n = -down?.value();
+/// A pull upward, raised or at the stated lengths, where a greatest force down would hide it.
+fn upward(subject: &str, down: [&Option<Number>; 2]) -> Option<Finding> {
+    let values = down.into_iter().flatten().map(|down| -down.value());
+    let up_n = values.reduce(f64::max)?;
     (up_n > 0.0).then(|| {
         let says = format!(
             "`{}` is pulled upward by {}",

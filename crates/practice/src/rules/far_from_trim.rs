@@ -1,11 +1,12 @@
 //! A load that hangs far from where it is meant to.
 //!
-//! Conventions: the subject is a load; metres and radians from its trim to where it ends.
-//! Assumes: the trim is where a person wants it.
+//! Conventions: the subject is a load; metres and radians from its trim to where it ends; tilt is from the vertical.
+//! Assumes: the trim is where a person wants it, and level.
 //! Valid for: loads that hang.
-//! Source: our judgement on both limits.
-//! Checked by: the tests below, at both limits.
+//! Source: our judgement on the limits.
+//! Checked by: the tests below, at the limits.
 
+use crate::facts::LoadFacts;
 use crate::finding::{Finding, Severity};
 use crate::rule::{Judged, Rule, SourceRef};
 use crate::says;
@@ -14,18 +15,26 @@ use working::Seen;
 pub(crate) static RULE: Rule = Rule {
     id: "far-from-trim",
     title: "A load hangs near its trim",
-    statement: "A load that ends more than 0.5 m (20 in) or 30 degrees from its trim hangs otherwise than meant.",
+    statement: "A load that ends tilted by more than 30 degrees does not hang as drawn: it has rolled or swung over, and \
+                that is a stop. One that ends more than 0.5 m (20 in) from its trim, or turned by more than 30 degrees \
+                without that tilt, hangs otherwise than meant.",
     sources: &[SourceRef::Plain(
         "limits chosen so that no plain slip in a length goes unseen",
         Seen::Judgement,
     )],
-    severity: Severity::Caution,
+    severity: Severity::Stop,
     needs_rig: true,
     judge,
 };
 
 const MOVED_M: f64 = 0.5;
 const TURNED_RAD: f64 = std::f64::consts::PI / 6.0;
+const TILTED_RAD: f64 = TURNED_RAD;
+
+/// Tells whether a load ends tilted so far that it does not hang as drawn.
+pub(crate) fn is_tipped(load: &LoadFacts) -> bool {
+    load.tilt_rad.is_some_and(|tilt| tilt > TILTED_RAD)
+}
 
 fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -35,6 +44,19 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
             .turned_rad
             .filter(|turned| *turned > TURNED_RAD)
             .map(says::angle);
+        let tilted = load.tilt_rad.filter(|_| is_tipped(load)).map(says::angle);
+        if let Some(tilt) = &tilted {
+            let moved = moved
+                .map(|moved| format!(", {moved} from its trim"))
+                .unwrap_or_default();
+            let says = format!(
+                "`{}` does not hang as drawn: it has rolled or swung over and ends tilted by {tilt}{moved}",
+                load.name
+            );
+            let mend = "Put the picks above the centre of gravity, or spread them; correct the lengths.";
+            findings.push(RULE.stop(format!("loads.{}", load.name), says, mend));
+            continue;
+        }
         let how: Vec<String> = moved
             .into_iter()
             .chain(turned.map(|turned| format!("turned by {turned}")))
@@ -66,5 +88,18 @@ mod tests {
         assert_eq!(found(0.501, 0.0), 1);
         assert_eq!(found(0.0, 30.1), 1);
         assert_eq!(found(0.6, 40.0), 1);
+    }
+
+    #[test]
+    fn a_turn_about_the_vertical_is_a_caution_and_a_tilt_a_stop() {
+        let mut facts = samples::rig();
+        facts.loads[0].turned_rad = Some(180_f64.to_radians());
+        assert_eq!(samples::severities(RULE.id, &facts), ["caution"]);
+        for (tilt_deg, expected) in [(29.99, "caution"), (30.01, "stop"), (180.0, "stop")] {
+            facts.loads[0].tilt_rad = Some(f64::to_radians(tilt_deg));
+            assert_eq!(samples::severities(RULE.id, &facts), [expected], "{tilt_deg}");
+        }
+        let says = &samples::found(RULE.id, &facts)[0].says;
+        assert!(says.contains("tilted by 180.0 degrees"), "{says}");
     }
 }

@@ -7,6 +7,7 @@ mod assumed_length;
 mod bends;
 mod clips;
 mod coated_rope;
+mod eye_bolt_in_line;
 mod eyes;
 mod far_from_trim;
 mod free_motion;
@@ -22,12 +23,15 @@ mod line_angle;
 mod makeup_ends;
 mod moving_load;
 mod nothing_holds;
+mod open_hooks;
 mod people_suspended;
 mod practice_in_force;
 mod public_below;
 mod pull_angle;
 mod rope_accepted;
 mod screws_secured;
+mod secondary;
+mod set_by_adjustment;
 mod sharing;
 mod slack;
 mod unrated;
@@ -39,7 +43,7 @@ mod working_load;
 
 /// Every rule: what is in scope, whether it hangs, what it may carry, how it is made up, what it hangs from, and
 /// what a reader must know besides.
-pub(crate) static ALL: [&Rule; 34] = [
+pub(crate) static ALL: [&Rule; 38] = [
     &people_suspended::RULE,
     &practice_in_force::RULE,
     &who_is_below::RULE,
@@ -50,14 +54,17 @@ pub(crate) static ALL: [&Rule; 34] = [
     &far_from_trim::RULE,
     &free_motion::RULE,
     &sharing::RULE,
+    &set_by_adjustment::RULE,
     &working_load::RULE,
     &unrated::RULE,
     &public_below::RULE,
     &slack::RULE,
+    &secondary::RULE,
     &line_angle::RULE,
     &included_angle::RULE,
     &makeup_ends::RULE,
     &rope_accepted::RULE,
+    &open_hooks::RULE,
     &clips::RULE,
     &eyes::RULE,
     &bends::RULE,
@@ -69,6 +76,7 @@ pub(crate) static ALL: [&Rule; 34] = [
     &grip_tail::RULE,
     &grip_reminders::RULE,
     &pull_angle::RULE,
+    &eye_bolt_in_line::RULE,
     &allowance::RULE,
     &from_memory::RULE,
     &unusual_parts::RULE,

@@ -6,11 +6,10 @@
 //! Source: [bib:b3026-2010]; [bib:univ-prod] (thimbles); the rest is common practice.
 //! Checked by: the tests below.
 
+use crate::acceptance::refusal;
 use crate::finding::{Finding, Severity};
 use crate::rating;
 use crate::rule::{COMMON_PRACTICE, Judged, Made, Rule, SourceRef};
-use crate::says;
-use parts::{Body, Part, Rope};
 use working::Seen;
 
 pub(crate) static RULE: Rule = Rule {
@@ -18,7 +17,7 @@ pub(crate) static RULE: Rule = Rule {
     title: "Each end takes the rope it is put on",
     statement: "A termination or clips take the constructions, materials and sizes of rope that they are made for; an \
                 adjustable grip only the exact rope that its maker rates it on, and coated rope never unless the maker \
-                says so; a thimble only its own size.",
+                says so; a thimble only its own size. A line with a part that refuses its rope has no working load.",
     sources: &[
         SourceRef::Cited("b3026-2010", "26-3.1.1(c), as the maker recommends", Seen::Text),
         SourceRef::Cited("univ-prod", "a thimble of the cable's own size", Seen::Text),
@@ -28,9 +27,6 @@ pub(crate) static RULE: Rule = Rule {
     needs_rig: false,
     judge,
 };
-
-/// Two printings of one nominal size differ by less than this share; neighbouring sizes differ by far more.
-const SAME_SIZE: f64 = 0.02;
 
 fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     judged.makeups().iter().flat_map(judge_makeup).collect()
@@ -58,36 +54,11 @@ fn judge_makeup(made: &Made<'_>) -> Vec<Finding> {
         .collect()
 }
 
-/// Says why a part does not take a rope; none if it does.
-fn refusal(part: &Part, rope: &Rope) -> Option<String> {
-    match &part.body {
-        Body::End(end) => end.accepts.refusal(rope),
-        Body::Clips(clips) => clips
-            .accepts
-            .refusal(rope)
-            .or_else(|| by_size(clips.rope_diameter_m, rope)),
-        Body::Thimble(thimble) => by_size(thimble.rope_diameter_m, rope),
-        Body::Grip(grip) => grip.accepted(rope).err().map(|why| why.to_string()),
-        _ => None,
-    }
-}
-
-fn by_size(made_for_m: f64, rope: &Rope) -> Option<String> {
-    let diameter_m = rope.diameter_m.value();
-    ((made_for_m - diameter_m).abs() > SAME_SIZE * diameter_m).then(|| {
-        format!(
-            "it is made for {}, this rope is {}",
-            says::metres(made_for_m),
-            says::metres(diameter_m)
-        )
-    })
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::samples;
-    use parts::EndForm;
+    use parts::{Body, EndForm, Part};
 
     /// What each list refuses is tested with [`parts::Accepts`]; here, that the rule asks it.
     #[test]

@@ -1,9 +1,10 @@
 //! More lines than statics needs.
 //!
 //! Conventions: the subject is a load.
-//! Assumes: where sharing hangs on exact lengths, any subset of lines that can hold the load may have to.
-//! Valid for: rigid loads; subsets are tried up to eight lines.
-//! Source: [bib:dguv-313-14]; [bib:nav-sling] (three and four legs count as two).
+//! Assumes: where sharing hangs on exact lengths, any tensions that balance may come; stability of fewer lines is not
+//! asked, since a line that carries next to nothing can steady them.
+//! Valid for: rigid loads in the pose found; pieces of a rig of up to about forty lines, which is the rig's limit.
+//! Source: [bib:dguv-313-14]; [bib:nav-sling] (three and four legs count as two); the bound is a linear programme.
 //! Checked by: the tests below; tests/main/laws.rs.
 
 use crate::finding::{Finding, Severity};
@@ -15,10 +16,16 @@ pub(crate) static RULE: Rule = Rule {
     id: "sharing",
     title: "Lines that share by their exact lengths",
     statement: "Where more lines hold a rigid load than statics needs, each is held against the greatest load that it \
-                may have to carry, since no shop makes lengths that exact. A practice that takes the share at the \
-                stated lengths instead, and a load whose subsets of lines were not all tried, are cautions.",
+                may have to carry, since no shop makes lengths that exact: the greatest tension over all tensions, none \
+                negative, that balance every load and junction in the pose found. It is a linear programme over the \
+                whole piece that hangs together, with any number of lines, solved also with secondary lines slack and \
+                with stated forces absent, which may have relieved a line. That fewer lines hold stably by themselves is \
+                not asked, since one more that carries next to nothing can steady them. Junctions, points and beams \
+                are held to the same. A practice that takes the share at the stated lengths instead, and a piece too \
+                large for the bound, are cautions.",
     sources: &[
         SourceRef::Cited("dguv-313-14", "each line for the largest load", Seen::Text),
+        SourceRef::Plain("all tensions in balance, none negative", Seen::Mechanics),
         SourceRef::Cited("nav-sling", "no more than two legs are credited", Seen::Text),
     ],
     severity: Severity::Caution,
@@ -43,14 +50,14 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
             ));
         } else if !load.shares_bounded {
             let says = format!(
-                "`{}` hangs on {} lines, too many to try which of them may have to hold it alone; they are held \
-                 against their shares at the stated lengths",
+                "the rig is too large for the greatest shares of the {1} lines of `{0}`: more than about forty lines \
+                 hang together in one piece; they are held against their shares at the stated lengths",
                 load.name, load.line_count
             );
             findings.push(RULE.caution(
                 subject,
                 says,
-                "Use fewer lines, or measure the tensions in place.",
+                "Use fewer lines in one piece, or measure the tensions in place.",
             ));
         }
     }
@@ -63,7 +70,7 @@ mod tests {
     use crate::samples;
 
     #[test]
-    fn subsets_not_tried_and_an_elastic_practice_are_cautions() {
+    fn shares_without_a_bound_and_an_elastic_practice_are_cautions() {
         let mut facts = samples::rig();
         facts.loads[0].shares_by_length = true;
         assert!(samples::found(RULE.id, &facts).is_empty());

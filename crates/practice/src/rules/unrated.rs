@@ -17,7 +17,9 @@ pub(crate) static RULE: Rule = Rule {
     title: "Everything that carries has a working load",
     statement: "A rating has a source and the design factor behind it. A part without one, or of which the practice \
                 asks a factor that its maker does not state, is unrated; so is a line with such a part, a line given \
-                by stiffness alone, a bend over something of unknown diameter, and a junction without a part.",
+                by stiffness alone, a bend over something of unknown diameter, a line with an end, clips or a thimble that \
+                refuse its rope, and a junction without a part. At a point or a junction stands a shackle, an eye bolt, \
+                a turnbuckle or a link; no other part has a working load there.",
     sources: &[SourceRef::Plain("no number without a source", Seen::Judgement)],
     severity: Severity::Stop,
     needs_rig: false,
@@ -140,5 +142,61 @@ mod tests {
         assert!(samples::found(RULE.id, &facts).is_empty());
         facts.junctions = vec![samples::junction(Some(samples::link(2000.0, None)))];
         assert_eq!(samples::severities(RULE.id, &facts), ["stop"]);
+    }
+
+    /// A rope, an end, clips, an adjustable grip and a thimble hang nothing by themselves, whatever they are rated.
+    #[test]
+    fn only_hardware_stands_at_a_point_or_a_junction() {
+        let mut turnbuckle = samples::link(2000.0, Some(5.0));
+        turnbuckle.body = parts::Body::Turnbuckle(parts::Turnbuckle {
+            ends: "jaw and jaw".into(),
+            take_up_m: None,
+        });
+        let stands = [
+            samples::shackle(),
+            samples::eye_bolt(),
+            samples::link(2000.0, Some(5.0)),
+            turnbuckle,
+        ];
+        let refused = [
+            samples::rope(),
+            samples::eye(0.95),
+            samples::clips(true),
+            samples::grip(840.0, Some(5.0)),
+            samples::thimble(0.1875),
+        ];
+        let at_both = |part: parts::Part| {
+            let mut facts = samples::rig();
+            facts.points[0].part = Some(std::sync::Arc::new(part.clone()));
+            facts.points[0].off_axis_rad = Some(0.0);
+            facts.junctions = vec![samples::junction(Some(part))];
+            facts
+        };
+        for part in stands {
+            assert!(
+                samples::found(RULE.id, &at_both(part.clone())).is_empty(),
+                "{}",
+                part.id
+            );
+        }
+        for part in refused {
+            let facts = at_both(part.clone());
+            assert_eq!(
+                samples::severities(RULE.id, &facts),
+                ["stop", "stop"],
+                "{}",
+                part.id
+            );
+            let judgement = crate::judge(&facts);
+            assert!(
+                judgement.points[0].working_load_n.is_none()
+                    && judgement.junctions[0].working_load_n.is_none()
+            );
+            assert!(
+                samples::found(RULE.id, &facts)[0]
+                    .says
+                    .contains("no part that can stand there")
+            );
+        }
     }
 }

@@ -15,8 +15,10 @@ use working::{Number, Seen};
 pub(crate) static RULE: Rule = Rule {
     id: "working-load",
     title: "Nothing carries more than its working load",
-    statement: "What a line, a junction or the part at a point is held against is at most its working load. The \
-                working load of a line is the least of: the rope where each end holds it and where it bends, over the \
+    statement: "What a line, a junction or the part at a point is held against is at most its working load. A \
+                line is held against its greatest share, with lines of inexact lengths, secondary lines slack and stated \
+                forces absent (see `sharing`), a part and a junction against the greatest that lines bring to them, each \
+                raised by the dynamic factor. The working load of a line is the least of: the rope where each end holds it and where it bends, over the \
                 design factor; and each maker's rating, scaled down where the practice asks a higher factor than the \
                 maker's. Reductions at different places do not multiply, and no rating is ever exceeded.",
     sources: &[

@@ -3,7 +3,7 @@
 use crate::samples::{self, IN, LB};
 use crate::{Facts, Practices, Service, Under, judge};
 use parts::Makeup;
-use practice::{Bend, Judgement, LineLoad, Practice, working_load};
+use practice::{Bend, GroupFacts, Judgement, LineLoad, Practice, working_load};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use quantity::Kind;
@@ -225,6 +225,18 @@ fn full_rig(drawn: &Drawn, tension: f64, worst: Option<f64>) -> Facts {
     facts.points[0].part = Some(std::sync::Arc::new(samples::eye_bolt()));
     facts.points[0].dynamic = Some(samples::given("dynamic factor", Kind::Number, 1.2));
     facts.junctions = vec![samples::junction(Some(samples::shackle()))];
+    facts.points[0].worst_down_n = worst.map(|worst| samples::force(worst * LB));
+    facts.points[0].worst_side_n = worst.map(|worst| samples::force(worst * LB));
+    facts.points[0].worst_force_n = worst.map(|worst| samples::force(worst * LB));
+    facts.groups = vec![GroupFacts {
+        name: "beam".into(),
+        points: vec!["north".into()],
+        down_n: facts.points[0].down_n.clone(),
+        side_n: facts.points[0].side_n.clone(),
+        worst_down_n: worst.map(|worst| samples::force(worst * LB)),
+        worst_side_n: worst.map(|worst| samples::force(worst * LB)),
+        allows: facts.points[0].allows.clone(),
+    }];
     facts
 }
 

@@ -163,3 +163,34 @@ fn a_bend_over_a_thin_bar_governs_over_the_ends() {
     assert!((load.working_load_n.unwrap().value() / LB - 420.0).abs() < ROUNDING);
     assert_eq!(load.governing_part.as_deref(), Some("rope-7x19-galv-3/16"));
 }
+
+/// Common practice, no source: no turnbuckle with hook ends over people. [bib:dguv-313-11], read as text.
+#[test]
+fn the_book_s_turnbuckle_with_hook_ends_is_stopped_over_crew_and_the_one_with_eyes_is_not() {
+    let with = |turnbuckle: &'static str| {
+        [
+            turnbuckle,
+            "eye-sleeve-3/16",
+            "rope-7x19-galv-3/16",
+            "eye-sleeve-3/16",
+        ]
+    };
+    assert_eq!(stops(&with("turnbuckle-hook-1/2"), "open-hooks").len(), 1);
+    assert_eq!(
+        stops(&with("turnbuckle-unforged-hook-1/2"), "open-hooks").len(),
+        1
+    );
+    assert!(stops(&with("turnbuckle-jaw-eye-1/2"), "open-hooks").is_empty());
+}
+
+/// [bib:tm-305], read as text: 0.86; [bib:en13414-calc], read as text: 0.80. The lower rules.
+#[test]
+fn a_hand_splice_counts_at_the_lower_of_both_published_shares() {
+    let splice = Book::published().get("eye-hand-splice-1/2").unwrap();
+    let parts::Rating::Efficiency(share) = &splice.rating else {
+        panic!("an end stands on its efficiency")
+    };
+    assert!((share.value() - 0.80).abs() < 1e-12);
+    let text = working::explain(share, quantity::Style::us(), 100);
+    assert!(text.contains("86 %") && text.contains("80 %"), "{text}");
+}

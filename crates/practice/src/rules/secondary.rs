@@ -1,0 +1,113 @@
+//! Secondary lines: what they are not judged for, and loads that need them.
+//!
+//! Conventions: the subject is a line, or a load that falls without its secondary lines.
+//! Assumes: the caller has solved the rig with the secondary lines of the load gone.
+//! Valid for: lines in the role `secondary`; drop and shock are not computed.
+//! Source: [bib:dguv-313-13] (a second, independent securing); [bib:dguv-313-23] (how it is built).
+//! Checked by: the tests below.
+
+use crate::facts::{Facts, LoadFacts, Role, Trial};
+use crate::finding::{Finding, Severity};
+use crate::rule::{Judged, Rule, SourceRef};
+use crate::says;
+use working::Seen;
+
+pub(crate) static RULE: Rule = Rule {
+    id: "secondary",
+    title: "A secondary line catches and does not hold",
+    statement: "A load hangs without its secondary lines; if it falls without them, what is meant to catch holds it, and \
+                that is a stop. What a secondary line has to catch, the drop and the shock of it, is not computed, so \
+                every one is a caution: a qualified person sizes it for the shock.",
+    sources: &[
+        SourceRef::Cited("dguv-313-13", "a second, independent securing", Seen::Text),
+        SourceRef::Cited("dguv-313-23", "how a secondary element is built", Seen::Text),
+        SourceRef::Plain("what is not computed is said", Seen::Judgement),
+    ],
+    severity: Severity::Stop,
+    needs_rig: true,
+    judge,
+};
+
+fn judge(judged: &Judged<'_>) -> Vec<Finding> {
+    let facts = judged.facts;
+    let loads = facts.loads.iter();
+    let held = loads.filter_map(|load| held_by_secondary(load, facts));
+    let lines = facts.lines.iter().filter(|line| line.role == Role::Secondary);
+    let not_judged = lines.map(|line| {
+        let says = format!(
+            "`{}` is secondary and not judged for what it has to catch: drop and shock are not computed",
+            line.name
+        );
+        let mend = "Have a qualified person size it, and what it is fastened to, for the shock.";
+        RULE.caution(format!("lines.{}", line.name), says, mend)
+    });
+    held.chain(not_judged).collect()
+}
+
+fn held_by_secondary(load: &LoadFacts, facts: &Facts) -> Option<Finding> {
+    // A load that nothing holds even with them is stopped for that.
+    if load.falls.is_some() {
+        return None;
+    }
+    let Some(Trial::Falls(why)) = &load.without_secondary else {
+        return None;
+    };
+    let on_load = facts.lines.iter().filter(|line| line.loads.contains(&load.name));
+    let secondary = on_load.filter(|line| line.role == Role::Secondary);
+    let says = format!(
+        "`{}` falls without its secondary lines {} ({why}): what is meant to catch holds it",
+        load.name,
+        says::names(secondary.map(|line| line.name.as_str()))
+    );
+    let mend = "Add lines that carry, or write `role = \"carries\"` and have a secondary line besides.";
+    Some(RULE.stop(format!("loads.{}", load.name), says, mend))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::samples;
+
+    fn rig() -> Facts {
+        let mut facts = samples::rig();
+        facts.lines[1].role = Role::Secondary;
+        facts.lines[1].slack = true;
+        facts.loads[0].without_secondary = Some(Trial::Hangs {
+            moved_m: 0.0,
+            tensions_n: Vec::new(),
+        });
+        facts
+    }
+
+    #[test]
+    fn each_secondary_line_is_a_caution_and_no_other_line_is() {
+        assert!(samples::found(RULE.id, &samples::rig()).is_empty());
+        let found = samples::found(RULE.id, &rig());
+        assert_eq!((found.len(), found[0].severity), (1, Severity::Caution));
+        assert_eq!(found[0].subject, "lines.ne");
+        let mut both = rig();
+        both.lines[0].role = Role::Secondary;
+        let found = samples::found(RULE.id, &both);
+        // Alike but for the name, so that a reader may be told of both at once.
+        let rest: Vec<&str> = found
+            .iter()
+            .filter_map(|f| f.says.split_once(' '))
+            .map(|(_, rest)| rest)
+            .collect();
+        assert_eq!((rest.len(), rest[0]), (2, rest[1]));
+    }
+
+    #[test]
+    fn a_load_that_falls_without_them_is_a_stop() {
+        let mut facts = rig();
+        facts.loads[0].without_secondary = Some(Trial::Falls("one line is left".into()));
+        assert_eq!(samples::severities(RULE.id, &facts), ["stop", "caution"]);
+        let says = &samples::found(RULE.id, &facts)[0].says;
+        assert!(
+            says.contains("`ne`") && says.contains("one line is left"),
+            "{says}"
+        );
+        facts.loads[0].falls = Some("nothing is above it".into());
+        assert_eq!(samples::severities(RULE.id, &facts), ["caution"]);
+    }
+}
