@@ -47,6 +47,10 @@ pub fn check(text: &str, book: &Book, practices: &Practices, today: Option<&str>
     };
     let mut defaults = Defaults::default();
     let model = model(&rig, &makeups, &parts.junctions, &mut defaults)?;
+    problems.extend(lines_without_rope(&rig, &model));
+    if !problems.is_empty() {
+        return Err(CheckError::Document(problems));
+    }
     let found = find(&model, &mut Workspace::new(&model.topology))?;
     let facts = facts(&rig, &model, &found, &parts, &practice, today);
     let judgement = judge(&facts);
@@ -114,6 +118,21 @@ fn part(id: &Placed<String>, book: &Book, problems: &mut Vec<Problem>) -> Option
         });
     }
     found
+}
+
+/// Finds lines that have no length, or whose hardware is longer than they are.
+fn lines_without_rope(rig: &Rig, model: &Model) -> Vec<Problem> {
+    let each = |(name, line): (&String, &crate::model::LineModel)| {
+        let at = rig.lines.get(name)?.at.clone();
+        if line.length_m.value() <= 0.0 {
+            let problem = Problem::new(at, format!("line `{name}` has no length: its ends are drawn at the same place"));
+            return Some(problem.instead("move one of them, or state its length"));
+        }
+        let rope_m = line.makeup.as_ref().map(|makeup| makeup.rope_length_m(&line.length_m));
+        let problem = Problem::new(at, format!("the hardware of line `{name}` is longer than the line"));
+        matches!(rope_m, Some(None)).then(|| problem.instead("make the line longer, or its hardware shorter"))
+    };
+    model.lines.iter().filter_map(each).collect()
 }
 
 /// Notes what was assumed about loads, and what was read but is not used.

@@ -4,6 +4,7 @@ use crate::document::{
     Allows, Applied, End, Given, Item, Junction, Length, Line, Load, MadePiece, MakeupDocument, Permit, Point, Rig,
     Trim,
 };
+use crate::geometry::vector;
 use crate::shape::RIG;
 use document::{Placed, Problem, Reading, Table, Value};
 use indexmap::IndexMap;
@@ -43,6 +44,7 @@ fn collect<T>(table: &Table<'_>, key: &str, read: impl Fn(&Table<'_>) -> Option<
 }
 
 fn point(t: &Table<'_>) -> Option<Point> {
+    plane_stands_off_the_axis(t);
     Some(Point {
         at_m: t.triple("at")?.value,
         allows: t.table("allows").map(|t| allows(&t)),
@@ -52,6 +54,19 @@ fn point(t: &Table<'_>) -> Option<Point> {
         diameter_m: positive(t, "diameter"),
         group: t.text("group").map(|group| group.value),
     })
+}
+
+/// A plane that runs along the axis says nothing of how the eye stands.
+fn plane_stands_off_the_axis(t: &Table<'_>) {
+    let (Some(axis), Some(plane)) = (t.triple("axis"), t.triple("plane")) else { return };
+    let [a, p] = [vector(axis.value), vector(plane.value)];
+    // A degree off the axis still says which way the eye stands.
+    if a.cross(&p).norm() < 0.017 * a.norm() * p.norm() {
+        t.problem(
+            Problem::new(plane.at, "`plane` runs along the axis")
+                .instead("give a direction in the plane of the eye, square to the shank, such as `[1, 0, 0]`"),
+        );
+    }
 }
 
 fn allows(t: &Table<'_>) -> Allows {

@@ -26,13 +26,13 @@ fn four_legs_share_evenly_but_two_may_carry_all() {
     let verdict = verdict(&plate(-0.3, 1e6));
     for (name, line) in &verdict.lines {
         assert_near(line.tension_n.unwrap(), 1000.0, 1e-3, name);
-        // The idle diagonal makes the other two stretch and the plate hang 8 mm lower: no tilt, so W/2 exactly.
+        // In the pose found the plate is level, so W/2 exactly.
         assert_near(line.worst_share_n.unwrap(), 2000.0, 0.5, name);
         assert_near(line.demand_n.unwrap(), line.worst_share_n.unwrap(), 1e-9, name);
     }
 }
 
-/// Two lines hold a load each at its own end: neither can go idle, and there is no worst share.
+/// Two lines hold a load each at its own end: statics decides, and there is no worst share.
 #[test]
 fn two_lines_that_both_must_carry_have_no_worst_share() {
     let load = "[loads.bar]\nweight = \"1000 N\"\ncentre = [\"0 m\", \"0 m\", \"-0.2 m\"]\n\
@@ -58,4 +58,101 @@ fn the_middle_of_three_may_carry_all() {
     assert_near(verdict.lines["b"].tension_n.unwrap(), 300.0, 1e-3, "elastic share");
     assert_near(verdict.lines["b"].worst_share_n.unwrap(), 900.0, 1e-3, "middle");
     assert_near(verdict.lines["a"].worst_share_n.unwrap(), 450.0, 1e-3, "outer");
+}
+
+/// With the centre of gravity above the picks a diagonal pair alone would roll over, but a third leg that carries next to
+/// nothing steadies it, and the pair still carries all: W/2 each.
+#[test]
+fn a_centre_above_the_picks_hides_no_share() {
+    let verdict = verdict(&plate(0.15, 1e6));
+    for (name, line) in &verdict.lines {
+        assert_near(line.worst_share_n.unwrap(), 2000.0, 2.0, name);
+    }
+}
+
+/// A ring held from four corners: 1000 N on four legs at 45 degrees is 353.6 N each, on two of them 707.1 N.
+/// Triangle of forces.
+#[test]
+fn lines_at_a_ring_share_by_length_too() {
+    let points = [("a", [-3.0, 3.0, 3.0f64.hypot(3.0)]), ("b", [3.0, 3.0, 3.0f64.hypot(3.0)]), ("c", [3.0, -3.0, 3.0f64.hypot(3.0)]), ("d", [-3.0, -3.0, 3.0f64.hypot(3.0)])];
+    let ring = "[junctions.ring]\nnear = [\"0 m\", \"0 m\", \"0 m\"]\nweight = \"1000 N\"\n";
+    let lines: Vec<_> = points.iter().map(|(name, _)| (*name, *name, "ring", 6.0, 1e9)).collect();
+    let verdict = verdict(&document(&points, ring, &lines));
+    for (name, line) in &verdict.lines {
+        assert_near(line.tension_n.unwrap(), 1000.0 / 8f64.sqrt(), 1e-3, name);
+        assert_near(line.worst_share_n.unwrap(), 1000.0 / 2f64.sqrt(), 1e-2, name);
+    }
+}
+
+/// Nine drops on one pipe: any middle one may carry all, however many there are.
+#[test]
+fn more_lines_do_not_make_the_worst_share_less() {
+    let names = ["a", "b", "c", "d", "e", "f", "g", "h", "i"];
+    let points: Vec<_> = names.iter().enumerate().map(|(i, name)| (*name, [i as f64 - 4.0, 0.0, 3.0])).collect();
+    let picks: Vec<String> =
+        points.iter().map(|(name, [x, ..])| format!("{name} = [\"{x:?} m\", \"0 m\", \"0 m\"]")).collect();
+    let load = format!(
+        "[loads.bar]\nweight = \"900 N\"\ncentre = [\"0 m\", \"0 m\", \"-0.2 m\"]\npicks = {{ {} }}\n\
+         trim = {{ at = [\"0 m\", \"0 m\", \"0 m\"] }}\nunder = \"nobody\"\n",
+        picks.join(", ")
+    );
+    let ends: Vec<String> = names.iter().map(|name| format!("bar.{name}")).collect();
+    let lines: Vec<_> = names.iter().zip(&ends).map(|(name, end)| (*name, *name, end.as_str(), 3.0, 1e6)).collect();
+    let verdict = verdict(&document(&points, &load, &lines));
+    assert_near(verdict.lines["e"].worst_share_n.unwrap(), 900.0, 0.01, "middle");
+    assert_near(verdict.lines["a"].worst_share_n.unwrap(), 450.0, 0.01, "outer");
+}
+
+/// Two level guys pull against each other: no weight bounds their tension.
+#[test]
+fn guys_that_pull_against_each_other_are_set_by_adjustment() {
+    let points = [("up", [0.0, 0.0, 5.0]), ("left", [-4.0, 0.0, 2.0]), ("right", [4.0, 0.0, 2.0])];
+    let knot = "[junctions.knot]\nnear = [\"0 m\", \"0 m\", \"2 m\"]\nweight = \"100 N\"\n";
+    let lines = [("drop", "up", "knot", 3.0, 1e6), ("l", "left", "knot", 4.0, 1e6), ("r", "right", "knot", 4.0, 1e6)];
+    let verdict = verdict(&document(&points, knot, &lines));
+    for name in ["l", "r"] {
+        assert_eq!(verdict.lines[name].worst_share_n, None);
+        let subject = format!("lines.{name}");
+        assert!(verdict.findings.iter().any(|f| f.rule == "set-by-adjustment" && f.subject == subject), "{name}");
+    }
+}
+
+/// A bar on two thin lines with two stout ones beside them that are meant to be slack: the thin ones are held against
+/// all of it, W/2 each.
+#[test]
+fn secondary_lines_are_not_counted_on() {
+    let load = "[loads.bar]\nweight = \"1000 N\"\ncentre = [\"0 m\", \"0 m\", \"-0.2 m\"]\n\
+        picks = { a = [\"-1 m\", \"0 m\", \"0 m\"], b = [\"1 m\", \"0 m\", \"0 m\"] }\n\
+        trim = { at = [\"0 m\", \"0 m\", \"0 m\"] }\nunder = \"nobody\"\n";
+    let points = [("a", [-1.0, 0.0, 3.0]), ("b", [1.0, 0.0, 3.0])];
+    let lines = [
+        ("a", "a", "bar.a", 3.0, 1e5),
+        ("b", "b", "bar.b", 3.0, 1e5),
+        ("sa", "a", "bar.a", 3.0, 1e6),
+        ("sb", "b", "bar.b", 3.0, 1e6),
+    ];
+    let text = document(&points, load, &lines);
+    let secondary = text.replace("[lines.sa]\n", "[lines.sa]\nrole = \"secondary\"\n");
+    let secondary = secondary.replace("[lines.sb]\n", "[lines.sb]\nrole = \"secondary\"\n");
+    let verdict = verdict(&secondary);
+    for name in ["a", "b"] {
+        let line = &verdict.lines[name];
+        assert!(line.tension_n.unwrap() < 100.0, "the stout line beside it takes most at these lengths");
+        assert_near(line.worst_share_n.unwrap(), 500.0, 0.01, name);
+    }
+}
+
+/// A helping force may be away: 600 N held up by 500 N is still 600 N.
+#[test]
+fn a_helping_force_is_not_counted_on() {
+    let load = "[loads.bar]\nweight = \"600 N\"\ncentre = [\"0 m\", \"0 m\", \"-0.2 m\"]\n\
+        picks = { a = [\"-1 m\", \"0 m\", \"0 m\"], b = [\"1 m\", \"0 m\", \"0 m\"] }\n\
+        trim = { at = [\"0 m\", \"0 m\", \"0 m\"] }\nunder = \"nobody\"\n\
+        forces = [{ what = \"balloon\", force = [\"0 N\", \"0 N\", \"500 N\"] }]\n";
+    let points = [("a", [-1.0, 0.0, 3.0]), ("b", [1.0, 0.0, 3.0])];
+    let verdict = verdict(&document(&points, load, &[("a", "a", "bar.a", 3.0, 1e6), ("b", "b", "bar.b", 3.0, 1e6)]));
+    for (name, line) in &verdict.lines {
+        assert_near(line.tension_n.unwrap(), 50.0, 1e-3, name);
+        assert_near(line.worst_share_n.unwrap(), 300.0, 0.01, name);
+    }
 }
