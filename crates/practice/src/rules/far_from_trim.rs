@@ -33,7 +33,11 @@ const TILTED_RAD: f64 = TURNED_RAD;
 
 /// Tells whether a load ends tilted so far that it does not hang as drawn.
 pub(crate) fn is_tipped(load: &LoadFacts) -> bool {
-    load.tilt_rad.is_some_and(|tilt| tilt > TILTED_RAD)
+    // Written so that a tilt that is no number counts as too much.
+    load.tilt_rad.is_some_and(|tilt| {
+        let is_near = tilt <= TILTED_RAD;
+        !is_near
+    })
 }
 
 fn judge(judged: &Judged<'_>) -> Vec<Finding> {
@@ -95,10 +99,16 @@ mod tests {
         let mut facts = samples::rig();
         facts.loads[0].turned_rad = Some(180_f64.to_radians());
         assert_eq!(samples::severities(RULE.id, &facts), ["caution"]);
-        for (tilt_deg, expected) in [(29.99, "caution"), (30.01, "stop"), (180.0, "stop")] {
+        for (tilt_deg, expected) in [
+            (29.99, "caution"),
+            (30.01, "stop"),
+            (180.0, "stop"),
+            (f64::NAN, "stop"),
+        ] {
             facts.loads[0].tilt_rad = Some(f64::to_radians(tilt_deg));
             assert_eq!(samples::severities(RULE.id, &facts), [expected], "{tilt_deg}");
         }
+        facts.loads[0].tilt_rad = Some(std::f64::consts::PI);
         let says = &samples::found(RULE.id, &facts)[0].says;
         assert!(says.contains("tilted by 180.0 degrees"), "{says}");
     }

@@ -151,6 +151,18 @@ mod tests {
     }
 
     #[test]
+    fn a_part_at_a_point_is_held_against_the_worst_force_there() {
+        let mut facts = samples::rig();
+        facts.points[0].part = Some(std::sync::Arc::new(samples::link(500.0, Some(5.0))));
+        for (worst, expected) in [(100.0, 0), (499.9, 0), (500.1, 1)] {
+            facts.points[0].worst_force_n = Some(samples::force(worst * LB));
+            assert_eq!(samples::found(RULE.id, &facts).len(), expected, "{worst}");
+            let demand = crate::judge(&facts).points.swap_remove(0).demand_n.unwrap();
+            assert!((demand.value() / LB - worst.max(112.0)).abs() < 1e-9);
+        }
+    }
+
+    #[test]
     fn a_demand_that_is_no_number_is_too_much() {
         let mut facts = samples::rig();
         facts.lines[0].tension_n = Some(samples::force(f64::NAN));

@@ -85,7 +85,14 @@ fn no_rule_says_worse_than_it_announces() {
     let mut facts = crate::samples::sole_grip_rig();
     facts.loads[0].weight_from = None;
     facts.loads[0].moved_m = Some(3.0);
+    facts.loads[0].tilt_rad = Some(3.0);
+    facts.loads[0].unstable_as_drawn = true;
+    facts.loads[0].without_secondary = Some(crate::Trial::Falls("nothing is left".into()));
+    facts.lines[0].role = crate::Role::Secondary;
+    facts.lines[0].set_by_adjustment = true;
     facts.points[0].allows = None;
+    facts.points[0].part = Some(std::sync::Arc::new(crate::samples::rope()));
+    facts.junctions = vec![crate::samples::junction(Some(crate::samples::eye_bolt()))];
     let findings = crate::judge(&facts).findings;
     assert!(findings.iter().any(|finding| finding.severity == Severity::Stop));
     for finding in findings {

@@ -193,4 +193,10 @@ fn a_hand_splice_counts_at_the_lower_of_both_published_shares() {
     assert!((share.value() - 0.80).abs() < 1e-12);
     let text = working::explain(share, quantity::Style::us(), 100);
     assert!(text.contains("86 %") && text.contains("80 %"), "{text}");
+    // [bib:dguv-109005a], computed from its text: 0.90 less 12 percent.
+    let metric = Book::published().get("eye-hand-splice-12mm").unwrap();
+    let parts::Rating::Efficiency(share) = &metric.rating else {
+        panic!("an end stands on its efficiency")
+    };
+    assert!((share.value() - 0.792).abs() < 1e-12);
 }
