@@ -237,10 +237,7 @@ impl<'a> Value<'a> {
 
     /// Gives the table that the value is.
     pub fn table(&self) -> Option<Table<'a>> {
-        let shape = match self.takes {
-            Takes::Table(shape) | Takes::TextOr(Takes::Table(shape)) => shape,
-            _ => return None,
-        };
+        let (Takes::Table(shape) | Takes::TextOr(Takes::Table(shape))) = self.takes else { return None };
         let entries = self.node.get_ref().as_table()?;
         Some(Table { shape, entries, at: self.at(), problems: self.problems })
     }

@@ -9,7 +9,7 @@ use crate::geometry::array;
 use crate::model::{Model, model};
 use crate::read::read;
 use crate::verdict::{
-    Equilibrium, JunctionVerdict, LineVerdict, LoadVerdict, PickVerdict, PointVerdict, Verdict, VerdictWord,
+    Equilibrium, GroupVerdict, JunctionVerdict, LineVerdict, LoadVerdict, PickVerdict, PointVerdict, Verdict, VerdictWord,
 };
 use document::{Placed, Problem};
 use indexmap::IndexMap;
@@ -168,6 +168,7 @@ fn verdict(rig: &Rig, model: &Model, found: &Found, facts: &Facts, judgement: &J
         loads: loads(rig, model, solution, facts),
         junctions: junctions(model, solution, judgement),
         points: points(model, solution, facts, judgement),
+        groups: groups(facts, judgement),
         lines: lines(rig, model, solution, facts, judgement),
         findings: judgement.findings.clone(),
         defaults: defaults.sentences(),
@@ -276,14 +277,33 @@ fn points(
             force_n: solution.map(|s| array(s.on_building_n[frame.index()])),
             down_n: value(told.down_n.as_ref()),
             side_n: value(told.side_n.as_ref()),
+            demand_down_n: value(judged.down_n.as_ref()),
+            demand_side_n: value(judged.side_n.as_ref()),
             allowed_down_n: allows(|a| &a.down_n),
             allowed_side_n: allows(|a| &a.side_n),
+            demand_n: value(judged.demand_n.as_ref()),
             working_load_n: value(judged.working_load_n.as_ref()),
             utilisation: value(judged.utilisation.as_ref()),
+            governs: judged.governs.clone(),
         };
         (told.name.clone(), verdict)
     };
     facts.points.iter().zip(&judgement.points).map(each).collect()
+}
+
+fn groups(facts: &Facts, judgement: &Judgement) -> IndexMap<String, GroupVerdict> {
+    let each = |(told, judged): (&practice::GroupFacts, &practice::GroupJudgement)| {
+        let allows = told.allows.as_ref();
+        let verdict = GroupVerdict {
+            demand_down_n: value(judged.down_n.as_ref()),
+            demand_side_n: value(judged.side_n.as_ref()),
+            allowed_down_n: value(allows.and_then(|allows| allows.down_n.as_ref())),
+            allowed_side_n: value(allows.and_then(|allows| allows.side_n.as_ref())),
+            utilisation: value(judged.utilisation.as_ref()),
+        };
+        (told.name.clone(), verdict)
+    };
+    facts.groups.iter().zip(&judgement.groups).map(each).collect()
 }
 
 fn lines(
@@ -312,6 +332,7 @@ fn lines(
             unloaded_length_m: modelled.length_m.value(),
             from_horizontal_deg: told.from_horizontal_rad.to_degrees(),
             worst_share_n: value(told.worst_share_n.as_ref()),
+            set_by_adjustment: told.set_by_adjustment,
             demand_n: value(judged.demand_n.as_ref()),
             working_load_n: value(judged.working_load_n.as_ref()),
             rating_n: value(judged.rating_n.as_ref()),
@@ -375,12 +396,19 @@ fn numbers(model: &Model, solution: Option<&Solution>, facts: &Facts, judgement:
         keep(format!("{path}.down"), told.down_n.as_ref());
         keep(format!("{path}.side"), told.side_n.as_ref());
         keep(format!("{path}.force"), told.force_n.as_ref());
+        keep(format!("{path}.demand_down"), judged.down_n.as_ref());
+        keep(format!("{path}.demand_side"), judged.side_n.as_ref());
+        keep(format!("{path}.demand"), judged.demand_n.as_ref());
         keep(format!("{path}.working_load"), judged.working_load_n.as_ref());
         keep(format!("{path}.use"), judged.utilisation.as_ref());
     }
-    for group in &facts.groups {
-        keep(format!("groups.{}.down", group.name), group.down_n.as_ref());
-        keep(format!("groups.{}.side", group.name), group.side_n.as_ref());
+    for (told, judged) in facts.groups.iter().zip(&judgement.groups) {
+        let path = format!("groups.{}", told.name);
+        keep(format!("{path}.down"), told.down_n.as_ref());
+        keep(format!("{path}.side"), told.side_n.as_ref());
+        keep(format!("{path}.demand_down"), judged.down_n.as_ref());
+        keep(format!("{path}.demand_side"), judged.side_n.as_ref());
+        keep(format!("{path}.use"), judged.utilisation.as_ref());
     }
     for judged in &judgement.junctions {
         let path = format!("junctions.{}", judged.name);

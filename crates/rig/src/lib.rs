@@ -28,5 +28,5 @@ pub use read::read;
 pub use shape::RIG;
 pub use shop::{SHOP, Shop, read_shop};
 pub use verdict::{
-    Equilibrium, JunctionVerdict, LineVerdict, LoadVerdict, PickVerdict, PointVerdict, Verdict, VerdictWord,
+    Equilibrium, GroupVerdict, JunctionVerdict, LineVerdict, LoadVerdict, PickVerdict, PointVerdict, Verdict, VerdictWord,
 };

@@ -39,6 +39,8 @@ pub struct Verdict {
     pub junctions: IndexMap<String, JunctionVerdict>,
     /// The points, by name.
     pub points: IndexMap<String, PointVerdict>,
+    /// The groups of points on one beam, by name.
+    pub groups: IndexMap<String, GroupVerdict>,
     /// The lines, by name.
     pub lines: IndexMap<String, LineVerdict>,
     /// What the rules found, stops first.
@@ -127,13 +129,38 @@ pub struct PointVerdict {
     pub down_n: Option<f64>,
     /// The force sideways, newtons.
     pub side_n: Option<f64>,
+    /// The force down that the building's allowance is held against: whatever the exact lengths, and with the dynamic
+    /// factor, newtons.
+    pub demand_down_n: Option<f64>,
+    /// As `demand_down_n`, sideways.
+    pub demand_side_n: Option<f64>,
     /// What the building allows down, newtons.
     pub allowed_down_n: Option<f64>,
     /// What the building allows sideways, newtons.
     pub allowed_side_n: Option<f64>,
+    /// What its part is held against, newtons.
+    pub demand_n: Option<f64>,
     /// What its part may carry at this angle, newtons.
     pub working_load_n: Option<f64>,
-    /// Force over what the part may carry, or over what the building allows, whichever is more.
+    /// The greatest of these demands over what is allowed or may be carried.
+    #[serde(rename = "use")]
+    pub utilisation: Option<f64>,
+    /// Which of them that is, in words.
+    pub governs: Option<String>,
+}
+
+/// What the points on one beam bring to it together.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct GroupVerdict {
+    /// The force down that the beam's allowance is held against, newtons.
+    pub demand_down_n: Option<f64>,
+    /// As `demand_down_n`, sideways.
+    pub demand_side_n: Option<f64>,
+    /// What the beam allows down, newtons.
+    pub allowed_down_n: Option<f64>,
+    /// What the beam allows sideways, newtons.
+    pub allowed_side_n: Option<f64>,
+    /// The greater of the demands over what is allowed.
     #[serde(rename = "use")]
     pub utilisation: Option<f64>,
 }
@@ -155,8 +182,11 @@ pub struct LineVerdict {
     pub unloaded_length_m: f64,
     /// Least angle from the horizontal, degrees.
     pub from_horizontal_deg: f64,
-    /// The greatest tension over the subsets of lines that can hold a load by themselves, newtons.
+    /// The greatest tension that inexact lengths, slack secondary lines and absent helping forces can bring, newtons;
+    /// none where that is no more than the tension.
     pub worst_share_n: Option<f64>,
+    /// Whether its tension is set by adjustment alone, so that nothing bounds it.
+    pub set_by_adjustment: bool,
     /// What it is held against under the practice, newtons.
     pub demand_n: Option<f64>,
     /// What it may carry under the practice, newtons.

@@ -70,7 +70,9 @@ impl Expression {
             }
             Expression::Constant(_) => {}
             Expression::Sum(of) | Expression::Least(of) | Expression::Greatest(of) => {
-                of.iter().for_each(|e| e.collect(found));
+                for term in of {
+                    term.collect(found);
+                }
             }
             Expression::Difference(a, b) | Expression::Product(a, b) | Expression::Quotient(a, b) => {
                 a.collect(found);
