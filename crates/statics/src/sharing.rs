@@ -114,6 +114,12 @@ impl Sharing {
             value_n += weight(*line) * tension_n;
             tensions_n[line.index()] = tension_n;
         }
+        // Where the pose all but bounds nothing, the programme ends where a hair's breadth of unbalance stops it.
+        let total_n: f64 = self.found_n.iter().sum();
+        let largest_n = self.lines.iter().map(|line| tensions_n[line.index()]).fold(0.0, f64::max);
+        if largest_n > total_n / GIVES {
+            return Greatest::Unbounded;
+        }
         Greatest::Bounded { value_n, tensions_n }
     }
 
