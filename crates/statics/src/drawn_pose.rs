@@ -49,7 +49,7 @@ fn relax_places(topology: &Topology, work: &mut Workspace) -> Settled {
     work.pose.measure(topology, &work.model);
     predict_from_pose(topology, work);
     let tolerance = |w: &Workspace| (1e-5 * w.model.force_scale_n).max(w.allowed_n(topology));
-    if mixed_newton(topology, work, 12, 0.0, tolerance) == Settled::Balanced {
+    if mixed_newton(topology, work, 12, tolerance) == Settled::Balanced {
         return Settled::Balanced;
     }
     work.pose.copy_frames(&work.start);

@@ -43,14 +43,13 @@ pub(crate) fn predict_from_pose(topology: &Topology, work: &mut Workspace) {
 }
 
 /// Takes mixed Newton steps from `work.pose` (measured) until forces balance to `tolerance_n`, or to what
-/// rounding allows. `caution` shortens steps in soft directions: where 1, what is out of balance moves nothing
-/// by more than the rig's size; the limit shrinks with the residual, so the end is still quick (Fan and
-/// Yuan 2005, from memory). 0 takes every step whole.
+/// rounding allows. Where the stiffness is not positive it is shifted, by no more at first than lets what is
+/// out of balance move things by ten times the rig's size, so that a load that is nearly free to turn does
+/// not creep (a shift that shrinks with the residual: Fan and Yuan 2005, from memory).
 pub(crate) fn mixed_newton(
     topology: &Topology,
     work: &mut Workspace,
     steps: u32,
-    caution: f64,
     tolerance_n: impl Fn(&Workspace) -> f64,
 ) -> Settled {
     let softest = work.model.free_stiffness();
@@ -67,14 +66,15 @@ pub(crate) fn mixed_newton(
         work.iterations += 1;
         assemble_mixed(topology, work);
         let force = residual.min(work.model.force_scale_n);
-        let mut shift = (1e-3 * softest).max(caution * force / work.model.extent_m);
+        let gentle = (1e-3 * pendulum).min(0.1 * force / work.model.extent_m);
+        let mut shift = 1e-3 * softest;
         let mut tries = 0;
         while !work.stiffness.factorise(shift) {
             tries += 1;
-            if tries > 6 {
+            if tries > 9 {
                 return Settled::Stuck;
             }
-            shift = (100.0 * shift).max(1e-3 * pendulum);
+            shift = (30.0 * shift).max(gentle);
         }
         for (step, gradient) in work.step.iter_mut().zip(&work.gradient) {
             *step = -gradient;

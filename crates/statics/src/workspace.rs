@@ -23,6 +23,9 @@ pub struct Workspace {
     pub(crate) predicted_n: Vec<f64>,
     pub(crate) gradient: Vec<f64>,
     pub(crate) step: Vec<f64>,
+    /// Travel of the step being tried, and the gradient where it began.
+    pub(crate) travel: Vec<f64>,
+    pub(crate) gradient_before: Vec<f64>,
     /// Whether a frame's rotation is held.
     pub(crate) held: Vec<bool>,
     /// Whether there is no body, so that the energy is convex.
@@ -50,6 +53,8 @@ impl Workspace {
             predicted_n: vec![0.0; topology.line_count()],
             gradient: vec![0.0; freedoms],
             step: vec![0.0; freedoms],
+            travel: vec![0.0; freedoms],
+            gradient_before: vec![0.0; freedoms],
             held: vec![false; topology.frame_count()],
             convex: topology.frames().all(|f| topology.kind(f) != FrameKind::Body),
             iterations: 0,

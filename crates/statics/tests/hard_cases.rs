@@ -551,3 +551,25 @@ fn a_crooked_drawing_is_not_called_unstable() {
     assert!(found.unstable_as_drawn.is_empty());
     assert!((found.state.rotation[body.index()] * Vector3::z()).z < 0.0);
 }
+
+/// Drawn askew in the plane of its two lines, so that it does not balance as drawn, a load whose centre is
+/// above its picks has nothing that could move it out of that plane: the search comes to the pose upright in
+/// it, where forces balance and the load would roll, and must go on from there.
+#[test]
+fn leaves_an_unstable_balance_met_on_the_way() {
+    let mut rig = Rig::new();
+    let body = rig.body([0.0, 0.0, -3.0], [0.0, 0.0, 0.4], 800.0);
+    rig.turned(body, UnitQuaternion::from_scaled_axis(Vector3::y() * 0.1));
+    let lines = [-1.0, 1.0].map(|x| {
+        let path = [rig.point([x, 0.0, 0.0]), rig.pick(body, [x, 0.0, 0.0])];
+        rig.line(&path, 5e5, 3.0)
+    });
+    let case = rig.build();
+    let found = case.found();
+    assert!(found.unstable_as_drawn.is_empty(), "it does not balance as drawn");
+    assert!(found.left_unstable);
+    assert_near((found.state.rotation[body.index()] * Vector3::z()).z, -1.0, 1e-9);
+    for line in lines {
+        assert_near(tension(&found, line), 400.0, 1e-5);
+    }
+}

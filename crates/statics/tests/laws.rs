@@ -1,83 +1,73 @@
 //! Laws that hold for every rig, tried on rigs drawn at random from fixed seeds.
 
 use crate::random_rigs::draw;
-use crate::support::Case;
+use crate::support::{Case, assert_near};
 use statics::{Outcome, Solution, UnitQuaternion, Vector3};
+use std::ops::Range;
 
-#[test]
-fn soak_probe() {
-    let Ok(list) = std::env::var("PROBE") else { return };
-    let (mut counts, mut many, mut total) = ([0_usize; 4], Vec::new(), 0_u64);
-    let mut seeds: Vec<u64> = Vec::new();
-    for word in list.split(',') {
-        match word.split_once("..") {
-            Some((a, b)) => seeds.extend(a.parse::<u64>().unwrap()..b.parse::<u64>().unwrap()),
-            None => seeds.push(word.parse().unwrap()),
-        }
-    }
-    let few = seeds.len() < 50;
-    let begun = std::time::Instant::now();
-    for seed in seeds {
-        for tame in [false, true] {
-            let case = draw(seed, tame);
-            match case.solve() {
-                Ok(Outcome::Found(found)) => {
-                    case.recount(&found);
-                    many.push(found.iterations);
-                    total += u64::from(found.iterations);
-                    if few || found.iterations > 1000 {
-                        println!("seed {seed} {tame}: {} steps", found.iterations);
-                    }
-                    counts[0] += 1;
-                    if found.left_unstable && found.unstable_as_drawn.is_empty() {
-                        counts[3] += 1;
-                        println!("seed {seed} {tame}: left on the way {} frames {} steps", case.topology.frame_count(), found.iterations);
-                    }
-                }
-                Ok(Outcome::NothingHolds(_)) => panic!("seed {seed}"),
-                Ok(Outcome::Jams(_)) => counts[1] += 1,
-                Err(error) => {
-                    println!("seed {seed} {tame}: {error}");
-                    counts[2] += 1;
-                }
-            }
-        }
-    }
-    many.sort_unstable();
-    let at = |share: f64| many[((many.len() - 1) as f64 * share) as usize];
-    println!(
-        "found, jams, errors, left on the way: {counts:?}; steps total {total} median {} 99% {} 99.9% {} 99.99% {} most {}; {:.1} s",
-        at(0.5), at(0.99), at(0.999), at(0.9999), at(1.0), begun.elapsed().as_secs_f64()
-    );
+/// Rigs that are tried: a thousand from fixed seeds, or those that `cargo xtask soak` asks for.
+fn seeds() -> Range<u64> {
+    let asked = |name, else_| std::env::var(name).map_or(else_, |number| number.parse::<u64>().unwrap());
+    let first = asked("SOAK_FIRST_SEED", 0);
+    first..first + asked("SOAK_RIGS", 1000)
 }
 
-/// Each of a thousand rigs ends in an outcome; where that is an equilibrium, forces and moments recounted
-/// from positions alone balance.
+/// Each rig ends in an outcome; where that is an equilibrium, forces and moments recounted from positions
+/// alone balance.
 #[test]
-fn a_thousand_rigs_each_end_in_an_outcome() {
-    let mut counts = [0; 5];
-    let mut worst = 0;
-    for seed in 0..1000 {
-        let case = draw(seed, false);
+fn random_rigs_each_end_in_an_outcome() {
+    let (mut found, mut free, mut left, mut jams, mut failed) = (0_u64, 0_u64, 0_u64, 0_u64, Vec::new());
+    let mut most_steps = 0;
+    for seed in seeds() {
+        // Every third is an ordinary one, drawn with more care.
+        let case = draw(seed, seed % 3 == 0);
         match case.solve() {
-            Ok(Outcome::Found(found)) => {
-                case.recount(&found);
-                worst = worst.max(found.iterations);
-                counts[0] += 1;
-                counts[1] += usize::from(!found.free_motions.is_empty());
-                counts[2] += usize::from(found.left_unstable);
+            Ok(Outcome::Found(solution)) => {
+                case.recount(&solution);
+                most_steps = most_steps.max(solution.iterations);
+                found += 1;
+                free += u64::from(!solution.free_motions.is_empty());
+                left += u64::from(solution.left_unstable);
             }
             Ok(Outcome::NothingHolds(_)) => panic!("seed {seed}: every rig is drawn with lines to points"),
-            Ok(Outcome::Jams(_)) => counts[3] += 1,
-            Err(error) => {
-                println!("seed {seed}: {error}");
-                counts[4] += 1;
-            }
+            Ok(Outcome::Jams(_)) => jams += 1,
+            Err(error) => failed.push(format!("seed {seed}: {error}")),
         }
     }
-    println!("found, free, left unstable, jams, errors: {counts:?}; most steps {worst}");
-    assert_eq!(counts[4], 0, "solves that failed");
-    assert!(counts[0] > 700 && counts[3] < 200, "{counts:?}");
+    println!(
+        "found {found}, of these free {free}, left unstable {left}; jams {jams}; most steps {most_steps}"
+    );
+    assert!(
+        failed.is_empty(),
+        "{} solves failed:\n{}",
+        failed.len(),
+        failed.join("\n")
+    );
+    assert!(found > 9 * jams, "{found} found, {jams} jams");
+}
+
+/// Rigs that once stalled or took thousands of steps: a load almost free to turn, with a force of a few
+/// millionths of the weight to turn it until a slack line comes taut. Each is named by what draws it; the sum
+/// of its lines' lengths tells that it is still the same rig.
+#[test]
+fn rigs_that_once_crept_settle() {
+    for (seed, tame, length_m) in [
+        (201_640, true, 63.226957),
+        (307_850, true, 37.239918),
+        (311_441, true, 57.417803),
+        (46_369, true, 24.680402),
+        (21_639, true, 47.991452),
+        (363_316, true, 29.500587),
+        (453_355, true, 47.267012),
+        (447, false, 44.371286),
+    ] {
+        let case = draw(seed, tame);
+        let total_m: f64 = case.parameters.lines.iter().map(|l| l.unloaded_length_m).sum();
+        let found = case.found();
+        // Before steps were corrected the first stalled and the others took 800 to 2,700.
+        assert!(found.iterations < 600, "{seed}: {} steps", found.iterations);
+        assert_near(total_m, length_m, 1e-6);
+    }
 }
 
 /// What a change of a rig must do to its solution.
