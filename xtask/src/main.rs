@@ -7,6 +7,7 @@ mod bench;
 mod demo;
 mod generate;
 mod references;
+mod soak;
 mod step;
 mod test;
 
@@ -19,7 +20,8 @@ cargo xtask TASK
   test                        runs everything that must pass: format, lints, tests, generated files, docs
   generate [--check]          writes the generated pages of docs/, or holds them against what is there
   references [--check|--write]  runs the independent Python scripts of references/
-  bench                       runs the benches";
+  bench                       runs the benches
+  soak [RIGS [FIRST_SEED]]    solves random rigs from fresh seeds, and names those that fail";
 
 fn main() -> ExitCode {
     let words: Vec<String> = std::env::args().skip(1).collect();
@@ -32,6 +34,9 @@ fn main() -> ExitCode {
         ["references"] | ["references", "--check"] => references::run_scripts("--check"),
         ["references", "--write"] => references::run_scripts("--write"),
         ["bench"] => bench::run(),
+        ["soak"] => soak::run(None, None),
+        ["soak", rigs] => soak::run(Some(rigs), None),
+        ["soak", rigs, first_seed] => soak::run(Some(rigs), Some(first_seed)),
         _ => {
             say(TASKS);
             return ExitCode::from(2);
