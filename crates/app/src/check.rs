@@ -18,7 +18,11 @@ pub struct Text<'a> {
 
 impl Text<'_> {
     pub(crate) fn mistakes(&self, problems: Vec<Problem>) -> Mistakes {
-        Mistakes { file: self.file.to_string(), text: self.text.to_string(), problems }
+        Mistakes {
+            file: self.file.to_string(),
+            text: self.text.to_string(),
+            problems,
+        }
     }
 }
 
@@ -52,10 +56,17 @@ pub fn check(shelf: &Shelf, text: &Text<'_>, ask: &Ask<'_>) -> Result<Verdict, C
     let verdict = rig::check(text.text, &shelf.book, &shelf.practices, ask.today);
     let mut verdict = verdict.map_err(|error| match error {
         CheckError::Document(problems) => CheckFailure::Mistakes(text.mistakes(problems)),
-        other => CheckFailure::Program { file: text.file.to_string(), says: other.to_string() },
+        other => CheckFailure::Program {
+            file: text.file.to_string(),
+            says: other.to_string(),
+        },
     })?;
     if ask.working {
-        verdict.working = verdict.numbers.iter().map(|(path, number)| (path.clone(), Record::from(number))).collect();
+        verdict.working = verdict
+            .numbers
+            .iter()
+            .map(|(path, number)| (path.clone(), Record::from(number)))
+            .collect();
     }
     Ok(verdict)
 }

@@ -15,7 +15,10 @@ pub struct Unexplained {
 }
 
 fn hint(nearest: &Option<String>) -> String {
-    nearest.as_ref().map(|near| format!("; did you mean `{near}`?")).unwrap_or_default()
+    nearest
+        .as_ref()
+        .map(|near| format!("; did you mean `{near}`?"))
+        .unwrap_or_default()
 }
 
 /// Prints the derivation of one number of a verdict down to catalogue figures and statics.
@@ -23,19 +26,29 @@ fn hint(nearest: &Option<String>) -> String {
 /// `path` is as in `lines.nw.working_load`; a path that is only the beginning of others explains all of them.
 pub fn explain(verdict: &Verdict, path: &str, style: Style, width: usize) -> Result<String, Unexplained> {
     let under = format!("{path}.");
-    let chosen = verdict.numbers.iter().filter(|(key, _)| *key == path || key.starts_with(&under));
-    let told: Vec<String> =
-        chosen.map(|(key, number)| format!("{key}\n{}", working::explain(number, style, width))).collect();
+    let chosen = verdict
+        .numbers
+        .iter()
+        .filter(|(key, _)| *key == path || key.starts_with(&under));
+    let told: Vec<String> = chosen
+        .map(|(key, number)| format!("{key}\n{}", working::explain(number, style, width)))
+        .collect();
     if told.is_empty() {
         let nearest = document::nearest(path, verdict.numbers.keys().map(String::as_str)).map(str::to_string);
-        return Err(Unexplained { path: path.to_string(), nearest });
+        return Err(Unexplained {
+            path: path.to_string(),
+            nearest,
+        });
     }
     Ok(told.join("\n"))
 }
 
 /// Prints the derivation of the working load that a question about one line came to; none if it has none.
 pub fn explain_line(answer: &LineAnswer, style: Style, width: usize) -> Option<String> {
-    answer.number.as_ref().map(|number| working::explain(number, style, width))
+    answer
+        .number
+        .as_ref()
+        .map(|number| working::explain(number, style, width))
 }
 
 /// Lists the path of every number of a verdict.

@@ -23,7 +23,8 @@ pub use parts_page::{PartFigure, PartPage, PartSummary, part, parts};
 pub use practice::{Finding, Severity, cautions};
 pub use quantity::{Kind, Style, Units};
 pub use rig::{
-    Equilibrium, GroupVerdict, JunctionVerdict, LineVerdict, LoadVerdict, PickVerdict, PointVerdict, Shop, Verdict, VerdictWord,
+    Equilibrium, GroupVerdict, JunctionVerdict, LineVerdict, LoadVerdict, PickVerdict, PointVerdict, Shop,
+    Verdict, VerdictWord,
 };
 pub use rules_page::{RulePage, rule, rules};
 pub use schemas::{REFERENCES, SCHEMAS, reference, schema};

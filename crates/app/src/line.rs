@@ -3,8 +3,8 @@
 use crate::shelf::Shelf;
 use parts::{Made, Makeup, Part, Piece};
 use practice::{
-    EndAt, Facts, Finding, GripTrial, LineFacts, LoadFacts, Practice, Role, Service, Severity, Trial, Under, cautions,
-    judge,
+    EndAt, Facts, Finding, GripTrial, LineFacts, LoadFacts, Practice, Role, Service, Severity, Trial, Under,
+    cautions, judge,
 };
 use quantity::Kind;
 use rig::VerdictWord;
@@ -96,10 +96,15 @@ pub struct LineFailure(pub Vec<String>);
 pub fn line(shelf: &Shelf, question: &LineQuestion, today: Option<&str>) -> Result<LineAnswer, LineFailure> {
     let mut wrong = Vec::new();
     let asked = Asked::read(shelf, question, &mut wrong);
-    let Some(asked) = asked.filter(|_| wrong.is_empty()) else { return Err(LineFailure(wrong)) };
+    let Some(asked) = asked.filter(|_| wrong.is_empty()) else {
+        return Err(LineFailure(wrong));
+    };
     let judgement = judge(&asked.facts(today));
-    let findings: Vec<Finding> =
-        judgement.findings.into_iter().filter(|finding| !about_the_frame(finding)).collect();
+    let findings: Vec<Finding> = judgement
+        .findings
+        .into_iter()
+        .filter(|finding| !about_the_frame(finding))
+        .collect();
     let judged = judgement.lines.into_iter().next();
     let judged = judged.ok_or_else(|| LineFailure(vec!["the rules gave no judgement on the line".into()]))?;
     let value = |number: &Option<Number>| number.as_ref().map(Number::value);
@@ -120,7 +125,11 @@ pub fn line(shelf: &Shelf, question: &LineQuestion, today: Option<&str>) -> Resu
         findings,
         defaults: asked.defaults,
         cautions: cautions().iter().map(ToString::to_string).collect(),
-        working: judged.working_load_n.as_ref().filter(|_| question.working).map(Record::from),
+        working: judged
+            .working_load_n
+            .as_ref()
+            .filter(|_| question.working)
+            .map(Record::from),
         number: judged.working_load_n,
     })
 }
@@ -163,10 +172,15 @@ impl Asked {
     fn read(shelf: &Shelf, question: &LineQuestion, wrong: &mut Vec<String>) -> Option<Asked> {
         let mut defaults = Vec::new();
         let quantity = |kind: Kind, text: &str, wrong: &mut Vec<String>| {
-            kind.parse_si(text).map_err(|error| wrong.push(error.to_string())).ok()
+            kind.parse_si(text)
+                .map_err(|error| wrong.push(error.to_string()))
+                .ok()
         };
         let demand_n = quantity(Kind::Force, &question.demand, wrong);
-        let pin_m = question.pin.as_deref().and_then(|pin| quantity(Kind::Length, pin, wrong));
+        let pin_m = question
+            .pin
+            .as_deref()
+            .and_then(|pin| quantity(Kind::Length, pin, wrong));
         let makeup = makeup(shelf, &question.parts, pin_m, wrong);
         let under = word(&question.under, "who is below", &UNDER, wrong);
         let service = match question.service.as_deref() {
@@ -177,8 +191,13 @@ impl Asked {
             }
         };
         let practice = practice(shelf, question, under?, &mut defaults, wrong);
-        if question.dynamic.is_some_and(|factor| !factor.is_finite() || factor < 1.0) {
-            wrong.push("the dynamic factor is less than 1; 1.25 or more is usual for a load that moves".into());
+        if question
+            .dynamic
+            .is_some_and(|factor| !factor.is_finite() || factor < 1.0)
+        {
+            wrong.push(
+                "the dynamic factor is less than 1; 1.25 or more is usual for a load that moves".into(),
+            );
         }
         if demand_n.is_some_and(|demand_n| demand_n <= 0.0) {
             wrong.push("the demand is not more than zero".into());
@@ -192,7 +211,9 @@ impl Asked {
             demand_n: stated("what the line has to carry", "T", Kind::Force, demand_n?),
             under: under?,
             service: service?,
-            dynamic: question.dynamic.map(|factor| stated("dynamic factor", "k_dyn", Kind::Number, factor)),
+            dynamic: question
+                .dynamic
+                .map(|factor| stated("dynamic factor", "k_dyn", Kind::Number, factor)),
             practice: practice?,
             defaults,
         })
@@ -202,8 +223,13 @@ impl Asked {
     fn facts(&self, today: Option<&str>) -> Facts {
         let has_grip = self.makeup.pieces.iter().any(|piece| piece.part.grip().is_some());
         let fall = || Trial::Falls("it is the only line".into());
-        let without_grips =
-            has_grip.then(|| GripTrial { gone: vec![LINE.into()], outcome: fall() }).into_iter().collect();
+        let without_grips = has_grip
+            .then(|| GripTrial {
+                gone: vec![LINE.into()],
+                outcome: fall(),
+            })
+            .into_iter()
+            .collect();
         Facts {
             practice: self.practice.clone(),
             today: today.map(str::to_string),
@@ -241,7 +267,10 @@ impl Asked {
                 slack: false,
                 role: Role::Carries,
                 from_horizontal_rad: std::f64::consts::FRAC_PI_2,
-                ends: [EndAt::Point("point".into()), EndAt::Pick(LOAD.into(), "pick".into())],
+                ends: [
+                    EndAt::Point("point".into()),
+                    EndAt::Pick(LOAD.into(), "pick".into()),
+                ],
                 bends: Vec::new(),
             }],
             points: Vec::new(),
@@ -254,15 +283,28 @@ impl Asked {
 
 const LINE: &str = "line";
 const LOAD: &str = "load";
-const UNDER: [(&str, Under); 3] = [("public", Under::Public), ("crew", Under::Crew), ("nobody", Under::Nobody)];
-const SERVICE: [(&str, Service); 3] =
-    [("still", Service::Still), ("moving", Service::Moving), ("people", Service::People)];
+const UNDER: [(&str, Under); 3] = [
+    ("public", Under::Public),
+    ("crew", Under::Crew),
+    ("nobody", Under::Nobody),
+];
+const SERVICE: [(&str, Service); 3] = [
+    ("still", Service::Still),
+    ("moving", Service::Moving),
+    ("people", Service::People),
+];
 
 fn word<T: Copy>(said: &str, what: &str, known: &[(&str, T)], wrong: &mut Vec<String>) -> Option<T> {
-    let found = known.iter().find(|(word, _)| *word == said).map(|(_, value)| *value);
+    let found = known
+        .iter()
+        .find(|(word, _)| *word == said)
+        .map(|(_, value)| *value);
     if found.is_none() {
         let words: Vec<String> = known.iter().map(|(word, _)| format!("`{word}`")).collect();
-        wrong.push(format!("`{said}` does not say {what}: one of {}", words.join(", ")));
+        wrong.push(format!(
+            "`{said}` does not say {what}: one of {}",
+            words.join(", ")
+        ));
     }
     found
 }
@@ -275,13 +317,20 @@ fn practice(
     wrong: &mut Vec<String>,
 ) -> Option<Practice> {
     let id = question.practice.clone().unwrap_or_else(|| {
-        let id = if under == Under::Nobody { "static-clear-below" } else { "static-overhead" };
+        let id = if under == Under::Nobody {
+            "static-clear-below"
+        } else {
+            "static-overhead"
+        };
         defaults.push(format!("practice `{id}`"));
         id.to_string()
     });
     let found = shelf.practices.get(&id);
     if found.is_none() {
-        wrong.push(format!("there is no practice `{id}`; known: {}", shelf.practices().join(", ")));
+        wrong.push(format!(
+            "there is no practice `{id}`; known: {}",
+            shelf.practices().join(", ")
+        ));
     }
     found
 }
@@ -290,18 +339,41 @@ fn makeup(shelf: &Shelf, ids: &[String], pin_m: Option<f64>, wrong: &mut Vec<Str
     let part = |id: &String, wrong: &mut Vec<String>| -> Option<Arc<Part>> {
         let found = shelf.book.get(id);
         if found.is_none() {
-            let near = shelf.book.nearest(id).map(|near| format!("; did you mean `{near}`?")).unwrap_or_default();
+            let near = shelf
+                .book
+                .nearest(id)
+                .map(|near| format!("; did you mean `{near}`?"))
+                .unwrap_or_default();
             wrong.push(format!("the parts book has no part `{id}`{near}"));
         }
         found
     };
-    let made = Made { pin_diameter_m: pin_m, ..Made::default() };
-    let pieces: Vec<Piece> =
-        ids.iter().filter_map(|id| Some(Piece { part: part(id, wrong)?, made: made.clone() })).collect();
+    let made = Made {
+        pin_diameter_m: pin_m,
+        ..Made::default()
+    };
+    let pieces: Vec<Piece> = ids
+        .iter()
+        .filter_map(|id| {
+            Some(Piece {
+                part: part(id, wrong)?,
+                made: made.clone(),
+            })
+        })
+        .collect();
     if pieces.len() < ids.len() {
         return None;
     }
-    let makeup = Makeup { name: LINE.into(), pieces };
-    wrong.extend(makeup.mismatches().iter().filter(|m| rig::is_no_makeup(m)).map(ToString::to_string));
+    let makeup = Makeup {
+        name: LINE.into(),
+        pieces,
+    };
+    wrong.extend(
+        makeup
+            .mismatches()
+            .iter()
+            .filter(|m| rig::is_no_makeup(m))
+            .map(ToString::to_string),
+    );
     Some(makeup)
 }

@@ -8,9 +8,16 @@ use working::Number;
 pub(crate) fn says(part: &Part, style: Style) -> Vec<String> {
     let mut said = match &part.body {
         Body::Rope(rope) => {
-            let core = rope.core.as_ref().map(|core| format!(", core {core}")).unwrap_or_default();
+            let core = rope
+                .core
+                .as_ref()
+                .map(|core| format!(", core {core}"))
+                .unwrap_or_default();
             let coat = if rope.coated { ", covered with plastic" } else { "" };
-            vec![format!("Construction {}{core}, {}{coat}.", rope.construction, rope.material)]
+            vec![format!(
+                "Construction {}{core}, {}{coat}.",
+                rope.construction, rope.material
+            )]
         }
         Body::End(end) => {
             let form = match end.form {
@@ -22,15 +29,28 @@ pub(crate) fn says(part: &Part, style: Style) -> Vec<String> {
             vec![form.to_string(), takes(&end.accepts, style)]
         }
         Body::Clips(clips) => vec![
-            (if clips.forged { "Saddles are forged." } else { "Saddles are cast: not for hanging loads." }).to_string(),
+            (if clips.forged {
+                "Saddles are forged."
+            } else {
+                "Saddles are cast: not for hanging loads."
+            })
+            .to_string(),
             takes(&clips.accepts, style),
         ],
         Body::Grip(grip) => grip_says(grip, style),
         Body::Thimble(thimble) => vec![format!("For rope of {}.", length(thimble.rope_diameter_m, style))],
         Body::Shackle(_) => vec!["Angles are those of a side load to the line through bow and pin.".into()],
         Body::EyeBolt(bolt) => vec![
-            (if bolt.shoulder { "With a shoulder." } else { "Without a shoulder: for loads in line only." }).to_string(),
-            format!("Refused past {} from its shank.", angle(bolt.refused_past_rad, style)),
+            (if bolt.shoulder {
+                "With a shoulder."
+            } else {
+                "Without a shoulder: for loads in line only."
+            })
+            .to_string(),
+            format!(
+                "Refused past {} from its shank.",
+                angle(bolt.refused_past_rad, style)
+            ),
         ],
         Body::Turnbuckle(turnbuckle) => vec![format!("Ends: {}.", turnbuckle.ends)],
         Body::Link(link) => vec![format!("Form: {}.", link.form)],
@@ -56,16 +76,37 @@ fn grip_says(grip: &parts::Grip, style: Style) -> Vec<String> {
         None => "Least tail not stated: the tail must show.".into(),
     };
     let document = match &grip.document {
-        Some(d) => format!("Maker's document: {}, revision {}, {}.", d.title, d.revision, d.date),
+        Some(d) => format!(
+            "Maker's document: {}, revision {}, {}.",
+            d.title, d.revision, d.date
+        ),
         None => "No maker's document: counts as unrated.".into(),
     };
-    let mut said = vec![form.into(), locking.into(), tail, format!("Released by: {}.", grip.released_by)];
-    said.push((if grip.reusable { "May be used again after release." } else { "Not to be used again after release." }).into());
+    let mut said = vec![
+        form.into(),
+        locking.into(),
+        tail,
+        format!("Released by: {}.", grip.released_by),
+    ];
+    said.push(
+        (if grip.reusable {
+            "May be used again after release."
+        } else {
+            "Not to be used again after release."
+        })
+        .into(),
+    );
     if grip.static_only {
         said.push("For loads that hang still only.".into());
     }
-    let sole = if grip.permits_sole_support_overhead { "permits" } else { "does not permit" };
-    said.push(format!("Its maker's document {sole} it as the only thing that holds a load over people."));
+    let sole = if grip.permits_sole_support_overhead {
+        "permits"
+    } else {
+        "does not permit"
+    };
+    said.push(format!(
+        "Its maker's document {sole} it as the only thing that holds a load over people."
+    ));
     said.push(document);
     said
 }
@@ -84,11 +125,21 @@ fn takes(accepts: &Accepts, style: Style) -> String {
         (None, Some(to)) => words.push(format!("up to {}", length(to, style))),
         (None, None) => {}
     }
-    if words.is_empty() { String::new() } else { format!("Takes rope: {}.", words.join(", ")) }
+    if words.is_empty() {
+        String::new()
+    } else {
+        format!("Takes rope: {}.", words.join(", "))
+    }
 }
 
 fn length(length_m: f64, style: Style) -> String {
-    Kind::Length.print(length_m, Style { inch_fraction: quantity::InchFraction::ThirtySeconds, ..style })
+    Kind::Length.print(
+        length_m,
+        Style {
+            inch_fraction: quantity::InchFraction::ThirtySeconds,
+            ..style
+        },
+    )
 }
 
 fn angle(angle_rad: f64, style: Style) -> String {

@@ -62,16 +62,27 @@ pub struct PartPage {
 
 /// Lists the parts that have all of these words in their id, kind or name; with no words, all.
 pub fn parts(shelf: &Shelf, words: &str, style: Style) -> Vec<PartSummary> {
-    shelf.book.search(words).iter().map(|part| summary(part, style)).collect()
+    shelf
+        .book
+        .search(words)
+        .iter()
+        .map(|part| summary(part, style))
+        .collect()
 }
 
 /// Gives everything known of one part; if there is none of that id, the nearest id.
 pub fn part(shelf: &Shelf, id: &str, style: Style) -> Result<PartPage, Option<String>> {
-    let part = shelf.book.get(id).ok_or_else(|| shelf.book.nearest(id).map(|near| near.to_string()))?;
+    let part = shelf
+        .book
+        .get(id)
+        .ok_or_else(|| shelf.book.nearest(id).map(|near| near.to_string()))?;
     Ok(PartPage {
         summary: summary(&part, style),
         says: says(&part, style),
-        figures: figures(&part).into_iter().map(|number| figure(number, style)).collect(),
+        figures: figures(&part)
+            .into_iter()
+            .map(|number| figure(number, style))
+            .collect(),
         notes: part.notes.clone(),
     })
 }
@@ -84,7 +95,10 @@ fn summary(part: &Part, style: Style) -> PartSummary {
         rating: rating(part, style),
         book: match &part.origin {
             Origin::Published => "published".into(),
-            Origin::Shop { file, replaces_published: true } => format!("{file} (replaces the published entry)"),
+            Origin::Shop {
+                file,
+                replaces_published: true,
+            } => format!("{file} (replaces the published entry)"),
             Origin::Shop { file, .. } => file.clone(),
         },
         invented: part.invented,
@@ -94,10 +108,20 @@ fn summary(part: &Part, style: Style) -> PartSummary {
 fn rating(part: &Part, style: Style) -> String {
     let print = |number: &Number| number.kind().print(number.value(), style);
     match &part.rating {
-        Rating::WorkingLoad { load, design_factor: Some(factor) } => {
-            format!("{} working load at a design factor of {}", print(load), print(factor))
+        Rating::WorkingLoad {
+            load,
+            design_factor: Some(factor),
+        } => {
+            format!(
+                "{} working load at a design factor of {}",
+                print(load),
+                print(factor)
+            )
         }
-        Rating::WorkingLoad { load, design_factor: None } => {
+        Rating::WorkingLoad {
+            load,
+            design_factor: None,
+        } => {
             format!("{} working load, design factor not stated", print(load))
         }
         Rating::Breaking(strength) => format!("{} breaking strength", print(strength)),
@@ -115,6 +139,10 @@ fn figure(number: &Number, style: Style) -> PartFigure {
         quantity: number.kind().name().to_string(),
         source: number.source().to_string(),
         remarks: number.remarks().to_vec(),
-        from: number.inputs().into_iter().map(|input| figure(input, style)).collect(),
+        from: number
+            .inputs()
+            .into_iter()
+            .map(|input| figure(input, style))
+            .collect(),
     }
 }

@@ -16,7 +16,10 @@ pub struct Shelf {
 impl Shelf {
     /// Takes the published book and practices alone.
     pub fn published() -> Self {
-        Shelf { book: Book::published().clone(), practices: Practices::published().clone() }
+        Shelf {
+            book: Book::published().clone(),
+            practices: Practices::published().clone(),
+        }
     }
 
     /// Lays a shop's book over what is there.
@@ -41,7 +44,10 @@ impl Shelf {
 
     /// Lists the practices: id, and what each is in a few words.
     pub fn practice_titles(&self) -> Vec<[String; 2]> {
-        self.practices.iter().map(|practice| [practice.id.clone(), practice.title.clone()]).collect()
+        self.practices
+            .iter()
+            .map(|practice| [practice.id.clone(), practice.title.clone()])
+            .collect()
     }
 
     /// Lists the practices by id.
@@ -53,5 +59,9 @@ impl Shelf {
 /// Reads a shop document.
 pub fn shop(text: &Text<'_>) -> Result<Shop, Mistakes> {
     let reading = rig::read_shop(text.text);
-    if reading.problems.is_empty() { Ok(reading.value) } else { Err(text.mistakes(reading.problems)) }
+    if reading.problems.is_empty() {
+        Ok(reading.value)
+    } else {
+        Err(text.mistakes(reading.problems))
+    }
 }

@@ -17,7 +17,11 @@ pub struct Problem {
 impl Problem {
     /// Notes a mistake at a place.
     pub fn new(at: Range<usize>, says: impl Into<String>) -> Self {
-        Problem { at, says: says.into(), instead: None }
+        Problem {
+            at,
+            says: says.into(),
+            instead: None,
+        }
     }
 
     /// Adds what would be right.
@@ -34,9 +38,14 @@ impl Problem {
         match nearest(word, known.iter().copied()) {
             Some(near) => self.instead(format!("did you mean `{near}`?")),
             None if known.is_empty() => self.instead("none is defined in this document"),
-            None if known.len() <= 16 => {
-                self.instead(format!("known: {}", known.iter().map(|k| format!("`{k}`")).collect::<Vec<_>>().join(", ")))
-            }
+            None if known.len() <= 16 => self.instead(format!(
+                "known: {}",
+                known
+                    .iter()
+                    .map(|k| format!("`{k}`"))
+                    .collect::<Vec<_>>()
+                    .join(", ")
+            )),
             None => self,
         }
     }
@@ -46,7 +55,10 @@ impl Problem {
         let upto = floor_char_boundary(text, self.at.start);
         let before = &text[..upto];
         let line_start = before.rfind('\n').map_or(0, |i| i + 1);
-        (before.matches('\n').count() + 1, before[line_start..].chars().count() + 1)
+        (
+            before.matches('\n').count() + 1,
+            before[line_start..].chars().count() + 1,
+        )
     }
 }
 
@@ -55,7 +67,12 @@ pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Opti
     let lower = word.to_lowercase();
     known
         .into_iter()
-        .map(|candidate| (strsim::damerau_levenshtein(&lower, &candidate.to_lowercase()), candidate))
+        .map(|candidate| {
+            (
+                strsim::damerau_levenshtein(&lower, &candidate.to_lowercase()),
+                candidate,
+            )
+        })
         .filter(|(distance, candidate)| *distance <= 1 + candidate.len().min(word.len()) / 4)
         .min_by_key(|(distance, _)| *distance)
         .map(|(_, candidate)| candidate)
@@ -65,7 +82,12 @@ pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Opti
 ///
 /// `width` is the width of the terminal in columns; `colour` adds escape sequences for colour.
 pub fn render(file: &str, text: &str, problems: &[Problem], width: usize, colour: bool) -> String {
-    let renderer = if colour { Renderer::styled() } else { Renderer::plain() }.term_width(width);
+    let renderer = if colour {
+        Renderer::styled()
+    } else {
+        Renderer::plain()
+    }
+    .term_width(width);
     let mut ordered: Vec<&Problem> = problems.iter().collect();
     ordered.sort_by_key(|problem| problem.at.start);
     let mut out = String::new();

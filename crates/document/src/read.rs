@@ -36,10 +36,17 @@ pub fn read<T>(text: &str, shape: &'static Shape, build: impl FnOnce(&Table<'_>)
     for error in errors {
         let at = error.span().unwrap_or(0..0);
         let problem = Problem::new(at, format!("not TOML: {}", error.message()));
-        problems.borrow_mut().push(problem.instead("mend this first; more may show once the whole file can be read"));
+        problems
+            .borrow_mut()
+            .push(problem.instead("mend this first; more may show once the whole file can be read"));
     }
     let is_whole = problems.borrow().is_empty();
-    let table = Table { shape, entries: root.get_ref(), at: 0..0, problems: &problems };
+    let table = Table {
+        shape,
+        entries: root.get_ref(),
+        at: 0..0,
+        problems: &problems,
+    };
     table.check("", is_whole);
     let seen = problems.borrow().len();
     let value = build(&table);
@@ -143,7 +150,11 @@ impl<'a> Table<'a> {
     /// Reports every key that is unknown, missing, not yet usable or wrong. `name` is the table's own name; only in a
     /// whole text can a key be missing.
     fn check(&self, name: &str, is_whole: bool) {
-        let whose = if name.is_empty() { with_article(self.shape.name) } else { format!("`{name}`") };
+        let whose = if name.is_empty() {
+            with_article(self.shape.name)
+        } else {
+            format!("`{name}`")
+        };
         for (key, node) in self.entries {
             let Some(known) = self.shape.key(key.get_ref()) else {
                 let says = format!("{whose} has no key `{}`", key.get_ref());
@@ -156,9 +167,19 @@ impl<'a> Table<'a> {
                 self.problem(Problem::new(key.span(), says).instead(meanwhile));
                 continue;
             }
-            Value { takes: &known.takes, node, problems: self.problems }.check(known.name, is_whole);
+            Value {
+                takes: &known.takes,
+                node,
+                problems: self.problems,
+            }
+            .check(known.name, is_whole);
         }
-        for key in self.shape.keys.iter().filter(|key| is_whole && key.need == Need::Required && !self.has(key.name)) {
+        for key in self
+            .shape
+            .keys
+            .iter()
+            .filter(|key| is_whole && key.need == Need::Required && !self.has(key.name))
+        {
             let says = format!("{whose} lacks the key `{}`", key.name);
             self.problem(Problem::new(self.at(), says).instead(missing(key)));
         }
@@ -178,7 +199,9 @@ impl<'a> Value<'a> {
 
     /// Adds a mistake that only the builder can see.
     pub fn problem(&self, says: impl Into<String>, instead: impl Into<String>) {
-        self.problems.borrow_mut().push(Problem::new(self.at(), says).instead(instead));
+        self.problems
+            .borrow_mut()
+            .push(Problem::new(self.at(), says).instead(instead));
     }
 
     /// Gives a text, a word or a day.
@@ -211,14 +234,25 @@ impl<'a> Value<'a> {
     pub fn triple(&self) -> Option<Placed<[f64; 3]>> {
         let items = self.list();
         let [x, y, z] = items.as_slice() else { return None };
-        Some(Placed { value: [x.si()?.value, y.si()?.value, z.si()?.value], at: self.at() })
+        Some(Placed {
+            value: [x.si()?.value, y.si()?.value, z.si()?.value],
+            at: self.at(),
+        })
     }
 
     /// Gives the items of a list that have the right form.
     pub fn list(&self) -> Vec<Value<'a>> {
-        let (Takes::List(inner) | Takes::Triple(inner)) = self.takes else { return Vec::new() };
-        let Some(items) = self.node.get_ref().as_array() else { return Vec::new() };
-        let each = |node| Value { takes: inner, node, problems: self.problems };
+        let (Takes::List(inner) | Takes::Triple(inner)) = self.takes else {
+            return Vec::new();
+        };
+        let Some(items) = self.node.get_ref().as_array() else {
+            return Vec::new();
+        };
+        let each = |node| Value {
+            takes: inner,
+            node,
+            problems: self.problems,
+        };
         nodes(items).map(each).filter(Value::is_right).collect()
     }
 
@@ -229,17 +263,38 @@ impl<'a> Value<'a> {
         };
         let each = |(key, node): (&'a Spanned<_>, &'a Spanned<DeValue<'a>>)| {
             let key: &Spanned<std::borrow::Cow<'a, str>> = key;
-            let name = Placed { value: key.get_ref().to_string(), at: key.span() };
-            (name, Value { takes: inner, node, problems: self.problems })
+            let name = Placed {
+                value: key.get_ref().to_string(),
+                at: key.span(),
+            };
+            (
+                name,
+                Value {
+                    takes: inner,
+                    node,
+                    problems: self.problems,
+                },
+            )
         };
-        entries.iter().map(each).filter(|(_, value)| value.is_right()).collect()
+        entries
+            .iter()
+            .map(each)
+            .filter(|(_, value)| value.is_right())
+            .collect()
     }
 
     /// Gives the table that the value is.
     pub fn table(&self) -> Option<Table<'a>> {
-        let (Takes::Table(shape) | Takes::TextOr(Takes::Table(shape))) = self.takes else { return None };
+        let (Takes::Table(shape) | Takes::TextOr(Takes::Table(shape))) = self.takes else {
+            return None;
+        };
         let entries = self.node.get_ref().as_table()?;
-        Some(Table { shape, entries, at: self.at(), problems: self.problems })
+        Some(Table {
+            shape,
+            entries,
+            at: self.at(),
+            problems: self.problems,
+        })
     }
 
     /// Tells whether the value itself has the right form; what stands inside it is not looked at.
@@ -258,10 +313,19 @@ impl<'a> Value<'a> {
             Takes::Names(_) | Takes::Table(_) => node.is_table(),
             Takes::TextOr(inner) => {
                 node.as_str().is_some_and(|text| !text.trim().is_empty())
-                    || Value { takes: inner, ..self.clone() }.is_right()
+                    || Value {
+                        takes: inner,
+                        ..self.clone()
+                    }
+                    .is_right()
             }
             Takes::WordOr(word, inner) => {
-                node.as_str() == Some(word) || Value { takes: inner, ..self.clone() }.is_right()
+                node.as_str() == Some(word)
+                    || Value {
+                        takes: inner,
+                        ..self.clone()
+                    }
+                    .is_right()
             }
         }
     }
@@ -280,12 +344,22 @@ impl<'a> Value<'a> {
         match self.takes {
             Takes::List(inner) | Takes::Triple(inner) => {
                 for node in self.node.get_ref().as_array().into_iter().flat_map(nodes) {
-                    Value { takes: inner, node, problems: self.problems }.check(name, is_whole);
+                    Value {
+                        takes: inner,
+                        node,
+                        problems: self.problems,
+                    }
+                    .check(name, is_whole);
                 }
             }
             Takes::Names(inner) => {
                 for (key, node) in self.node.get_ref().as_table().into_iter().flatten() {
-                    Value { takes: inner, node, problems: self.problems }.check(key.get_ref(), is_whole);
+                    Value {
+                        takes: inner,
+                        node,
+                        problems: self.problems,
+                    }
+                    .check(key.get_ref(), is_whole);
                 }
             }
             Takes::Table(_) => {
@@ -294,10 +368,18 @@ impl<'a> Value<'a> {
                 }
             }
             Takes::TextOr(inner) if !self.node.get_ref().is_str() => {
-                Value { takes: inner, ..self.clone() }.check(name, is_whole);
+                Value {
+                    takes: inner,
+                    ..self.clone()
+                }
+                .check(name, is_whole);
             }
             Takes::WordOr(word, inner) if self.node.get_ref().as_str() != Some(word) => {
-                Value { takes: inner, ..self.clone() }.check(name, is_whole);
+                Value {
+                    takes: inner,
+                    ..self.clone()
+                }
+                .check(name, is_whole);
             }
             _ => {}
         }
@@ -307,9 +389,16 @@ impl<'a> Value<'a> {
     fn mistake(&self, name: &str) -> (String, Option<String>) {
         let node = self.node.get_ref();
         if let Takes::WordOr(word, inner) = self.takes {
-            let (says, instead) = Value { takes: inner, ..self.clone() }.mistake(name);
+            let (says, instead) = Value {
+                takes: inner,
+                ..self.clone()
+            }
+            .mistake(name);
             let or = format!("or write `\"{word}\"`");
-            return (says, Some(instead.map_or(or.clone(), |instead| format!("{instead}; {or}"))));
+            return (
+                says,
+                Some(instead.map_or(or.clone(), |instead| format!("{instead}; {or}"))),
+            );
         }
         match (self.takes, node) {
             (Takes::Quantity(kind), DeValue::String(text)) => match kind.parse_si(text) {
@@ -317,18 +406,30 @@ impl<'a> Value<'a> {
                 Ok(_) => (format!("`{name}` is wrong"), None),
             },
             (Takes::Quantity(kind), DeValue::Integer(_) | DeValue::Float(_)) => (
-                format!("`{name}` is a bare number, but {} with its unit is due", with_article(kind.name())),
-                Some(format!("write it with its unit and in quotes, such as `\"{}\"`", kind.example())),
+                format!(
+                    "`{name}` is a bare number, but {} with its unit is due",
+                    with_article(kind.name())
+                ),
+                Some(format!(
+                    "write it with its unit and in quotes, such as `\"{}\"`",
+                    kind.example()
+                )),
             ),
-            (Takes::Count, DeValue::Integer(_) | DeValue::Float(_)) => {
-                (format!("`{name}` is not a whole number of 0 or more"), Some(format!("{} is due", self.takes.due())))
-            }
+            (Takes::Count, DeValue::Integer(_) | DeValue::Float(_)) => (
+                format!("`{name}` is not a whole number of 0 or more"),
+                Some(format!("{} is due", self.takes.due())),
+            ),
             (Takes::Word(words), DeValue::String(text)) => {
                 let near = crate::problem::nearest(text, words.iter().copied());
                 let says = format!("`{name}` can not be `\"{text}\"`");
-                (says, Some(near.map_or_else(|| self.takes.due(), |near| format!("did you mean `\"{near}\"`?"))))
+                (
+                    says,
+                    Some(near.map_or_else(|| self.takes.due(), |near| format!("did you mean `\"{near}\"`?"))),
+                )
             }
-            (Takes::Text | Takes::TextOr(_), DeValue::String(_)) => (format!("`{name}` is empty"), Some(self.takes.due())),
+            (Takes::Text | Takes::TextOr(_), DeValue::String(_)) => {
+                (format!("`{name}` is empty"), Some(self.takes.due()))
+            }
             (Takes::Triple(_), DeValue::Array(items)) => {
                 let says = format!("`{name}` has {} values, three are due", nodes(items).count());
                 (says, Some("write `[x, y, z]`; z is up".into()))
@@ -376,7 +477,9 @@ fn is_day(node: &DeValue<'_>) -> bool {
     let day_only = |d: &toml::value::Datetime| d.date.is_some() && d.time.is_none() && d.offset.is_none();
     match node {
         DeValue::Datetime(day) => day_only(day),
-        DeValue::String(text) => text.parse::<toml::value::Datetime>().is_ok_and(|day| day_only(&day)),
+        DeValue::String(text) => text
+            .parse::<toml::value::Datetime>()
+            .is_ok_and(|day| day_only(&day)),
         _ => false,
     }
 }

@@ -9,7 +9,11 @@ pub fn reference(shape: &'static Shape) -> String {
     let mut next = 0;
     while next < tables.len() {
         let (path, shape) = tables[next].clone();
-        let base = if next == 0 { String::new() } else { format!("{path}.") };
+        let base = if next == 0 {
+            String::new()
+        } else {
+            format!("{path}.")
+        };
         for key in shape.keys {
             if let Some((suffix, inner)) = inner_table(&key.takes)
                 && !tables.iter().any(|(_, known)| std::ptr::eq(*known, inner))
@@ -23,7 +27,10 @@ pub fn reference(shape: &'static Shape) -> String {
 }
 
 fn section(path: &str, shape: &Shape) -> String {
-    let mut out = format!("## {}: `{path}`\n\n{}\n\n| key | takes | meaning |\n|---|---|---|\n", shape.name, shape.doc);
+    let mut out = format!(
+        "## {}: `{path}`\n\n{}\n\n| key | takes | meaning |\n|---|---|---|\n",
+        shape.name, shape.doc
+    );
     if path == "the document itself" {
         out = out.replace(&format!("`{path}`"), path);
     }
@@ -34,7 +41,13 @@ fn section(path: &str, shape: &Shape) -> String {
             Need::NotYet(_) => " *Not usable yet.*",
         };
         // Writing to a String can not fail.
-        let _ = writeln!(out, "| `{}` | {} | {}{need} |", key.name, key.takes.due().replace('|', "\\|"), key.doc);
+        let _ = writeln!(
+            out,
+            "| `{}` | {} | {}{need} |",
+            key.name,
+            key.takes.due().replace('|', "\\|"),
+            key.doc
+        );
     }
     out.push('\n');
     out

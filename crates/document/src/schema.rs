@@ -6,13 +6,21 @@ use serde_json::{Map, Value, json};
 /// Gives the JSON Schema (draft 2020-12) of the documents that have this shape.
 pub fn schema(shape: &Shape) -> Value {
     let mut root = table(shape);
-    root.insert("$schema".into(), json!("https://json-schema.org/draft/2020-12/schema"));
+    root.insert(
+        "$schema".into(),
+        json!("https://json-schema.org/draft/2020-12/schema"),
+    );
     root.insert("title".into(), json!(shape.name));
     Value::Object(root)
 }
 
 fn table(shape: &Shape) -> Map<String, Value> {
-    let usable = || shape.keys.iter().filter(|key| !matches!(key.need, Need::NotYet(_)));
+    let usable = || {
+        shape
+            .keys
+            .iter()
+            .filter(|key| !matches!(key.need, Need::NotYet(_)))
+    };
     let properties: Map<String, Value> = usable()
         .map(|key| {
             let mut schema = value(&key.takes);
@@ -22,7 +30,10 @@ fn table(shape: &Shape) -> Map<String, Value> {
             (key.name.to_string(), schema)
         })
         .collect();
-    let required: Vec<&str> = usable().filter(|key| key.need == Need::Required).map(|key| key.name).collect();
+    let required: Vec<&str> = usable()
+        .filter(|key| key.need == Need::Required)
+        .map(|key| key.name)
+        .collect();
     let mut object = Map::new();
     object.insert("type".into(), json!("object"));
     object.insert("description".into(), json!(shape.doc));
@@ -46,7 +57,9 @@ fn value(takes: &Takes) -> Value {
         Takes::Date => json!({ "type": "string", "format": "date" }),
         Takes::Word(words) => json!({ "type": "string", "enum": words }),
         Takes::List(inner) => json!({ "type": "array", "items": value(inner) }),
-        Takes::Triple(inner) => json!({ "type": "array", "items": value(inner), "minItems": 3, "maxItems": 3 }),
+        Takes::Triple(inner) => {
+            json!({ "type": "array", "items": value(inner), "minItems": 3, "maxItems": 3 })
+        }
         Takes::Names(inner) => json!({ "type": "object", "additionalProperties": value(inner) }),
         Takes::Table(shape) => Value::Object(table(shape)),
         Takes::TextOr(inner) => json!({ "anyOf": [{ "type": "string", "minLength": 1 }, value(inner)] }),

@@ -79,7 +79,11 @@ impl Shape {
         let required = self.keys.iter().filter(|key| key.need == Need::Required);
         let least = if required.clone().count() == 0 { 2 } else { 0 };
         let shown: Vec<&Key> = required.chain(self.keys.iter().take(least)).take(4).collect();
-        let rest = if shown.len() < self.keys.len() { ", ..." } else { "" };
+        let rest = if shown.len() < self.keys.len() {
+            ", ..."
+        } else {
+            ""
+        };
         let keys: Vec<String> = shown.iter().map(|key| format!("{} = ...", key.name)).collect();
         keys.join(", ") + rest
     }
@@ -88,17 +92,37 @@ impl Shape {
 impl Key {
     /// Describes a key that must be there.
     pub const fn required(name: &'static str, takes: Takes, doc: &'static str) -> Self {
-        Key { name, takes, need: Need::Required, doc }
+        Key {
+            name,
+            takes,
+            need: Need::Required,
+            doc,
+        }
     }
 
     /// Describes a key that may be left out.
     pub const fn optional(name: &'static str, takes: Takes, doc: &'static str) -> Self {
-        Key { name, takes, need: Need::Optional, doc }
+        Key {
+            name,
+            takes,
+            need: Need::Optional,
+            doc,
+        }
     }
 
     /// Describes a key that this version can not use; `meanwhile` says what to do instead.
-    pub const fn not_yet(name: &'static str, takes: Takes, doc: &'static str, meanwhile: &'static str) -> Self {
-        Key { name, takes, need: Need::NotYet(meanwhile), doc }
+    pub const fn not_yet(
+        name: &'static str,
+        takes: Takes,
+        doc: &'static str,
+        meanwhile: &'static str,
+    ) -> Self {
+        Key {
+            name,
+            takes,
+            need: Need::NotYet(meanwhile),
+            doc,
+        }
     }
 }
 
@@ -110,15 +134,25 @@ impl Takes {
             Takes::Flag => "`true` or `false`".into(),
             Takes::Count => "a whole number such as `24`".into(),
             Takes::Number => "a plain number such as `1.25`".into(),
-            Takes::Quantity(kind) => format!("{} such as `\"{}\"`", with_article(kind.name()), kind.example()),
+            Takes::Quantity(kind) => {
+                format!("{} such as `\"{}\"`", with_article(kind.name()), kind.example())
+            }
             Takes::Date => "a day such as `\"2026-03-14\"`".into(),
             Takes::Word(words) => match words {
                 [one] => format!("the word `\"{one}\"`"),
-                _ => format!("one of {}", words.iter().map(|w| format!("`\"{w}\"`")).collect::<Vec<_>>().join(", ")),
+                _ => format!(
+                    "one of {}",
+                    words
+                        .iter()
+                        .map(|w| format!("`\"{w}\"`"))
+                        .collect::<Vec<_>>()
+                        .join(", ")
+                ),
             },
             Takes::List(inner) => format!("a list `[...]`, each {}", inner.due()),
             Takes::Triple(inner) => format!("a list of three `[x, y, z]`, each {}", inner.due()),
             Takes::Names(inner) => format!("a table of names, each with {}", inner.due()),
+            Takes::Table(shape) if shape.keys.is_empty() => "a table".into(),
             Takes::Table(shape) => format!("a table `{{ {} }}`", shape.example()),
             Takes::TextOr(inner) => format!("a text in quotes, or {}", inner.due()),
             Takes::WordOr(word, inner) => format!("`\"{word}\"`, or {}", inner.due()),
@@ -128,6 +162,10 @@ impl Takes {
 
 /// Puts `a` or `an` before a noun.
 pub(crate) fn with_article(noun: &str) -> String {
-    let article = if noun.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
+    let article = if noun.starts_with(['a', 'e', 'i', 'o', 'u']) {
+        "an"
+    } else {
+        "a"
+    };
     format!("{article} {noun}")
 }

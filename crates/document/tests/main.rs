@@ -11,13 +11,21 @@ static SHELF: Shape = Shape {
     keys: &[
         Key::required("name", Takes::Text, "Its name."),
         Key::optional("height", Takes::Quantity(Kind::Length), "Its height."),
-        Key::optional("length", Takes::WordOr("to fit", &Takes::Quantity(Kind::Length)), "Its length."),
+        Key::optional(
+            "length",
+            Takes::WordOr("to fit", &Takes::Quantity(Kind::Length)),
+            "Its length.",
+        ),
         Key::optional("full", Takes::Flag, "Whether it is full."),
         Key::optional("books", Takes::Count, "How many books."),
         Key::optional("share", Takes::Number, "A share."),
         Key::optional("since", Takes::Date, "Since when."),
         Key::optional("wood", Takes::Word(&["oak", "beech"]), "What it is of."),
-        Key::optional("at", Takes::Triple(&Takes::Quantity(Kind::Length)), "Where it stands."),
+        Key::optional(
+            "at",
+            Takes::Triple(&Takes::Quantity(Kind::Length)),
+            "Where it stands.",
+        ),
         Key::optional("tags", Takes::List(&Takes::Text), "Words for it."),
         Key::optional("boards", Takes::Names(&Takes::Table(&BOARD)), "Its boards."),
         Key::optional("maker", Takes::TextOr(&Takes::Table(&BOARD)), "Who made it."),
@@ -28,13 +36,20 @@ static SHELF: Shape = Shape {
 static BOARD: Shape = Shape {
     name: "board",
     doc: "A board of a shelf.",
-    keys: &[Key::required("load", Takes::Quantity(Kind::Force), "What it may carry.")],
+    keys: &[Key::required(
+        "load",
+        Takes::Quantity(Kind::Force),
+        "What it may carry.",
+    )],
 };
 
 fn mistakes(text: &str) -> Vec<String> {
     let mut problems = read(text, &SHELF, |_| ()).problems;
     problems.sort_by_key(|problem| problem.at.start);
-    problems.into_iter().map(|p| format!("{} | {}", p.says, p.instead.unwrap_or_default())).collect()
+    problems
+        .into_iter()
+        .map(|p| format!("{} | {}", p.says, p.instead.unwrap_or_default()))
+        .collect()
 }
 
 #[test]
@@ -52,7 +67,12 @@ load = "10 kg"
     let reading = read(text, &SHELF, |t| {
         let boards = t.names("boards");
         let load = boards[0].1.table().and_then(|board| board.si("load")).unwrap();
-        (t.text("name").unwrap().value, t.si("height").unwrap().value, t.triple("at").unwrap().value, load.value)
+        (
+            t.text("name").unwrap().value,
+            t.si("height").unwrap().value,
+            t.triple("at").unwrap().value,
+            load.value,
+        )
     });
     assert_eq!(reading.problems, []);
     let (name, height_m, at_m, load_n) = reading.value;
@@ -99,7 +119,10 @@ fn a_text_that_is_not_toml_is_reported_with_what_can_still_be_read() {
     assert!(said.iter().any(|s| s.contains("not TOML")), "{said:?}");
     // Part of the text is lost, so nothing is said to be missing; what is wrong in the rest is still told.
     let said = mistakes("wood = \"bech\"\nheight \"6 ft\"\n");
-    assert!(said.iter().any(|s| s.contains("did you mean `\"beech\"`?")), "{said:?}");
+    assert!(
+        said.iter().any(|s| s.contains("did you mean `\"beech\"`?")),
+        "{said:?}"
+    );
     assert!(!said.iter().any(|s| s.contains("lacks")), "{said:?}");
 }
 
@@ -109,7 +132,12 @@ fn a_mistake_is_drawn_under_its_line_with_file_line_and_column() {
     let problems = read(text, &SHELF, |_| ()).problems;
     assert_eq!(problems[0].line_and_column(text), (2, 1));
     let drawn = render("shelf.toml", text, &problems, 80, false);
-    for part in ["shelf.toml:2:1", "hight = \"6 ft\"", "^^^^^", "did you mean `height`?"] {
+    for part in [
+        "shelf.toml:2:1",
+        "hight = \"6 ft\"",
+        "^^^^^",
+        "did you mean `height`?",
+    ] {
         assert!(drawn.contains(part), "{part} is not in\n{drawn}");
     }
 }
@@ -134,7 +162,12 @@ fn schema_and_reference_name_every_usable_key() {
     let page = reference(&SHELF);
     for key in SHELF.keys {
         let usable = !matches!(key.need, Need::NotYet(_));
-        assert_eq!(schema["properties"].get(key.name).is_some(), usable, "{}", key.name);
+        assert_eq!(
+            schema["properties"].get(key.name).is_some(),
+            usable,
+            "{}",
+            key.name
+        );
         assert!(page.contains(&format!("| `{}` |", key.name)), "{page}");
     }
     assert_eq!(schema["required"], serde_json::json!(["name"]));

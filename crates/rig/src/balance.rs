@@ -18,8 +18,14 @@ const AXES: [&str; 3] = ["x", "y", "z"];
 
 /// Gives the part of a line's direction that is vertical, at its higher end, 0 to 1.
 pub(crate) fn upward(model: &Model, solution: &Solution, line: usize) -> f64 {
-    let Some((_, line)) = model.lines.get_index(line) else { return 0.0 };
-    let at = |a: &AttachmentId| solution.state.attachment_at_m(&model.topology, &model.parameters, *a);
+    let Some((_, line)) = model.lines.get_index(line) else {
+        return 0.0;
+    };
+    let at = |a: &AttachmentId| {
+        solution
+            .state
+            .attachment_at_m(&model.topology, &model.parameters, *a)
+    };
     let path = model.topology.path(line.id);
     let (first, last) = match path {
         [a, b, .., c, d] => ([at(a), at(b)], [at(d), at(c)]),
@@ -29,13 +35,30 @@ pub(crate) fn upward(model: &Model, solution: &Solution, line: usize) -> f64 {
     };
     let upper = if first[0].z >= last[0].z { first } else { last };
     let along = upper[1] - upper[0];
-    if along.norm() > 0.0 { along.z.abs() / along.norm() } else { 0.0 }
+    if along.norm() > 0.0 {
+        along.z.abs() / along.norm()
+    } else {
+        0.0
+    }
 }
 
 /// Derives the tension of a line at its upper end from its length in the pose found. `when` tells which pose.
-pub(crate) fn tension(model: &Model, line: usize, tension_n: f64, length_m: f64, upward: f64, when: &str) -> Number {
+pub(crate) fn tension(
+    model: &Model,
+    line: usize,
+    tension_n: f64,
+    length_m: f64,
+    upward: f64,
+    when: &str,
+) -> Number {
     let Some((name, line)) = model.lines.get_index(line) else {
-        return Number::given("tension", "T", Kind::Force, tension_n, Source::mechanics("equilibrium"));
+        return Number::given(
+            "tension",
+            "T",
+            Kind::Force,
+            tension_n,
+            Source::mechanics("equilibrium"),
+        );
     };
     let along = elastic(name, line, length_m, when);
     if tension_n <= 0.0 || line.weight_n.value() == 0.0 {
@@ -43,7 +66,13 @@ pub(crate) fn tension(model: &Model, line: usize, tension_n: f64, length_m: f64,
     }
     let what = format!("tension of {name} at its upper end{}", spaced(when));
     let formula = &along + (&line.weight_n / 2.0) * &vertical_part(upward);
-    Number::computed(what, "T", Kind::Force, formula, Source::mechanics("half of its own weight hangs below its upper end"))
+    Number::computed(
+        what,
+        "T",
+        Kind::Force,
+        formula,
+        Source::mechanics("half of its own weight hangs below its upper end"),
+    )
 }
 
 /// Derives the greatest share of a line at its upper end: what sharing leaves open, and half of its own weight.
@@ -56,18 +85,34 @@ pub(crate) fn greatest_share(model: &Model, line: usize, share_n: f64, upward: f
     };
     let what = format!("greatest share of {name}, whatever the exact lengths");
     let share = Number::given(what.clone(), "T_w", Kind::Force, share_n, source);
-    let share = if when.is_empty() { share } else { share.remark(when) };
+    let share = if when.is_empty() {
+        share
+    } else {
+        share.remark(when)
+    };
     if line.weight_n.value() == 0.0 {
         return share;
     }
     let formula = &share + (&line.weight_n / 2.0) * &vertical_part(upward);
     let source = Source::mechanics("half of its own weight hangs below its upper end");
-    Number::computed(format!("{what}, at its upper end"), "T_w", Kind::Force, formula, source)
+    Number::computed(
+        format!("{what}, at its upper end"),
+        "T_w",
+        Kind::Force,
+        formula,
+        source,
+    )
 }
 
 fn vertical_part(upward: f64) -> Number {
     let source = Source::mechanics("geometry of the pose found");
-    Number::given("vertical part of its direction at the upper end", "c", Kind::Number, upward, source)
+    Number::given(
+        "vertical part of its direction at the upper end",
+        "c",
+        Kind::Number,
+        upward,
+        source,
+    )
 }
 
 /// Derives the elastic tension of a line from its stretch.
@@ -78,14 +123,30 @@ fn elastic(name: &str, line: &LineModel, length_m: f64, when: &str) -> Number {
         stretch_m => ("stretch", stretch_m),
     };
     let source = Source::mechanics("equilibrium found by iteration; the verdict states the residual force");
-    let stretch = Number::given(format!("{what} of {name}{}", spaced(when)), "s", Kind::Stretch, found_m, source);
+    let stretch = Number::given(
+        format!("{what} of {name}{}", spaced(when)),
+        "s",
+        Kind::Stretch,
+        found_m,
+        source,
+    );
     let formula = &line.stiffness_n * &stretch / &line.length_m;
     let law = Source::mechanics("Hooke's law of a line that can not push");
-    Number::computed(format!("tension of {name}{}", spaced(when)), "T", Kind::Force, formula, law)
+    Number::computed(
+        format!("tension of {name}{}", spaced(when)),
+        "T",
+        Kind::Force,
+        formula,
+        law,
+    )
 }
 
 fn spaced(when: &str) -> String {
-    if when.is_empty() { String::new() } else { format!(", {when}") }
+    if when.is_empty() {
+        String::new()
+    } else {
+        format!(", {when}")
+    }
 }
 
 /// The force that a line puts on one place of its path.
@@ -109,7 +170,12 @@ fn pulls(model: &Model, solution: &Solution, frame: FrameId) -> Vec<Pull> {
         for (at, pull) in path.iter().zip(solution.pulls_of(&model.topology, line.id)) {
             if model.topology.frame_of(*at) == frame {
                 let tension_n = elastic(name, line, result.length_m, "");
-                found.push(Pull { line: name.clone(), tension_n, direction: pull / result.tension_n, at: *at });
+                found.push(Pull {
+                    line: name.clone(),
+                    tension_n,
+                    direction: pull / result.tension_n,
+                    at: *at,
+                });
             }
         }
     }
@@ -128,10 +194,17 @@ pub(crate) fn on_point(model: &Model, solution: &Solution, name: &str) -> Option
     let frame = *model.points.get(name)?;
     let pulls = pulls(model, solution, frame);
     let part = |axis: usize, sign: f64| -> Vec<Expression> {
-        pulls.iter().map(|pull| &pull.tension_n * &cosine(pull, axis, sign)).collect()
+        pulls
+            .iter()
+            .map(|pull| &pull.tension_n * &cosine(pull, axis, sign))
+            .collect()
     };
     let mut down = part(2, -1.0);
-    down.extend(weights_on(model, frame, &End::Point(name.into())).iter().map(Expression::from));
+    down.extend(
+        weights_on(model, frame, &End::Point(name.into()))
+            .iter()
+            .map(Expression::from),
+    );
     let balance = || Source::mechanics("sum of the pulls and weights on the point");
     let total = |what: String, symbol: &str, terms: Vec<Expression>| {
         Number::computed(what, symbol, Kind::Force, at_least_zero_force(terms), balance())
@@ -140,42 +213,97 @@ pub(crate) fn on_point(model: &Model, solution: &Solution, name: &str) -> Option
     let along_x = total(format!("force on {name} in x"), "F_x", part(0, 1.0));
     let along_y = total(format!("force on {name} in y"), "F_y", part(1, 1.0));
     let side = sqrt(&along_x * &along_x + &along_y * &along_y);
-    let side_n = Number::computed(format!("force sideways on {name}"), "F_side", Kind::Force, side, Source::mechanics("Pythagoras"));
+    let side_n = Number::computed(
+        format!("force sideways on {name}"),
+        "F_side",
+        Kind::Force,
+        side,
+        Source::mechanics("Pythagoras"),
+    );
     let all = sqrt(&down_n * &down_n + &side_n * &side_n);
-    let force_n = Number::computed(format!("force on {name}"), "F", Kind::Force, all, Source::mechanics("Pythagoras"));
-    Some(OnPoint { down_n, side_n, force_n })
+    let force_n = Number::computed(
+        format!("force on {name}"),
+        "F",
+        Kind::Force,
+        all,
+        Source::mechanics("Pythagoras"),
+    );
+    Some(OnPoint {
+        down_n,
+        side_n,
+        force_n,
+    })
 }
 
 /// Adds terms; with none, gives zero newtons.
 fn at_least_zero_force(terms: Vec<Expression>) -> Expression {
     if terms.is_empty() {
-        return Number::given("no line pulls here", "0", Kind::Force, 0.0, Source::mechanics("nothing acts")).into();
+        return Number::given(
+            "no line pulls here",
+            "0",
+            Kind::Force,
+            0.0,
+            Source::mechanics("nothing acts"),
+        )
+        .into();
     }
     sum(terms)
 }
 
 fn cosine(pull: &Pull, axis: usize, sign: f64) -> Number {
-    let direction = if sign < 0.0 { "down".to_string() } else { format!("in {}", AXES[axis]) };
+    let direction = if sign < 0.0 {
+        "down".to_string()
+    } else {
+        format!("in {}", AXES[axis])
+    };
     let what = format!("part of the direction of {} that is {direction}", pull.line);
     let source = Source::mechanics("geometry of the pose found");
-    Number::given(what, format!("c_{}", pull.line), Kind::Number, sign * pull.direction[axis], source)
+    Number::given(
+        what,
+        format!("c_{}", pull.line),
+        Kind::Number,
+        sign * pull.direction[axis],
+        source,
+    )
 }
 
 /// Gives the weights of lines that hang on one end at a frame: half of each rope, and the hardware nearest to it.
 fn weights_on(model: &Model, frame: FrameId, end: &End) -> Vec<Number> {
     let mut found = Vec::new();
     for (name, line) in &model.lines {
-        let at_ends = [line.path.first(), line.path.last()].into_iter().flatten().filter(|e| *e == end).count();
+        let at_ends = [line.path.first(), line.path.last()]
+            .into_iter()
+            .flatten()
+            .filter(|e| *e == end)
+            .count();
         if at_ends > 0 && line.weight_n.value() > 0.0 {
             let what = format!("half of the weight of {name}");
             let formula = &line.weight_n * (0.5 * at_ends as f64);
-            found.push(Number::computed(what, "w/2", Kind::Force, formula, Source::mechanics("half at each end")));
+            found.push(Number::computed(
+                what,
+                "w/2",
+                Kind::Force,
+                formula,
+                Source::mechanics("half at each end"),
+            ));
         }
     }
-    let hardware_n: f64 = model.parameters.forces.iter().filter(|f| f.frame == frame).map(|f| -f.force_n.z).sum();
+    let hardware_n: f64 = model
+        .parameters
+        .forces
+        .iter()
+        .filter(|f| f.frame == frame)
+        .map(|f| -f.force_n.z)
+        .sum();
     if hardware_n > 0.0 {
         let source = Source::mechanics("masses of the parts nearest to this end, from the parts book");
-        found.push(Number::given("weight of the hardware there", "w_h", Kind::Force, hardware_n, source));
+        found.push(Number::given(
+            "weight of the hardware there",
+            "w_h",
+            Kind::Force,
+            hardware_n,
+            source,
+        ));
     }
     found
 }
@@ -185,7 +313,13 @@ fn weights_on(model: &Model, frame: FrameId, end: &End) -> Vec<Number> {
 pub(crate) fn balances(model: &Model, solution: &Solution) -> IndexMap<String, Number> {
     let mut found = IndexMap::new();
     for (name, junction) in &model.junctions {
-        balance_of_forces(model, solution, *junction, &format!("junctions.{name}"), &mut found);
+        balance_of_forces(
+            model,
+            solution,
+            *junction,
+            &format!("junctions.{name}"),
+            &mut found,
+        );
     }
     for (name, load) in &model.loads {
         balance_of_forces(model, solution, load.frame, &format!("loads.{name}"), &mut found);
@@ -194,17 +328,31 @@ pub(crate) fn balances(model: &Model, solution: &Solution) -> IndexMap<String, N
     found
 }
 
-fn balance_of_forces(model: &Model, solution: &Solution, frame: FrameId, path: &str, found: &mut IndexMap<String, Number>) {
+fn balance_of_forces(
+    model: &Model,
+    solution: &Solution,
+    frame: FrameId,
+    path: &str,
+    found: &mut IndexMap<String, Number>,
+) {
     let pulls = pulls(model, solution, frame);
     let other = other_force_n(model, frame);
     for axis in 0..3 {
-        let mut terms: Vec<Expression> =
-            pulls.iter().map(|pull| &pull.tension_n * &cosine(pull, axis, 1.0)).collect();
+        let mut terms: Vec<Expression> = pulls
+            .iter()
+            .map(|pull| &pull.tension_n * &cosine(pull, axis, 1.0))
+            .collect();
         let what = format!("weights and stated forces on {path} in {}", AXES[axis]);
         let source = Source::mechanics("weights of the load, its lines and hardware, and the forces stated");
         terms.push(Number::given(what, "F_0", Kind::Force, other[axis], source).into());
         let what = format!("balance of forces on {path} in {}: what is left", AXES[axis]);
-        let number = Number::computed(what, format!("R_{}", AXES[axis]), Kind::Force, sum(terms), Source::mechanics("Newton"));
+        let number = Number::computed(
+            what,
+            format!("R_{}", AXES[axis]),
+            Kind::Force,
+            sum(terms),
+            Source::mechanics("Newton"),
+        );
         found.insert(format!("{path}.balance_{}", AXES[axis]), number);
     }
 }
@@ -224,9 +372,19 @@ fn other_force_n(model: &Model, frame: FrameId) -> [f64; 3] {
     array(force)
 }
 
-fn balance_of_moments(model: &Model, solution: &Solution, frame: FrameId, path: &str, found: &mut IndexMap<String, Number>) {
+fn balance_of_moments(
+    model: &Model,
+    solution: &Solution,
+    frame: FrameId,
+    path: &str,
+    found: &mut IndexMap<String, Number>,
+) {
     let centre = model.centre_at_m(solution, frame);
-    let place = |at: AttachmentId| solution.state.attachment_at_m(&model.topology, &model.parameters, at);
+    let place = |at: AttachmentId| {
+        solution
+            .state
+            .attachment_at_m(&model.topology, &model.parameters, at)
+    };
     let pulls = pulls(model, solution, frame);
     let other = other_moment_n_m(model, solution, frame);
     for axis in 0..3 {
@@ -236,10 +394,14 @@ fn balance_of_moments(model: &Model, solution: &Solution, frame: FrameId, path: 
                 let arm_m = (place(pull.at) - centre).cross(&pull.direction)[axis];
                 let what = format!("lever arm of {} about {}", pull.line, AXES[axis]);
                 let source = Source::mechanics("geometry of the pose found, from the centre of gravity");
-                &pull.tension_n * &Number::given(what, format!("a_{}", pull.line), Kind::Length, arm_m, source)
+                &pull.tension_n
+                    * &Number::given(what, format!("a_{}", pull.line), Kind::Length, arm_m, source)
             })
             .collect();
-        let what = format!("moment of weights and stated forces on {path} about {}", AXES[axis]);
+        let what = format!(
+            "moment of weights and stated forces on {path} about {}",
+            AXES[axis]
+        );
         let source = Source::mechanics("weights of lines and hardware at their ends, and the forces stated");
         terms.push(Number::given(what, "M_0", Kind::Torque, other[axis], source).into());
         let what = format!("balance of moments on {path} about {}: what is left", AXES[axis]);
@@ -254,7 +416,9 @@ fn balance_of_moments(model: &Model, solution: &Solution, frame: FrameId, path: 
 /// Gives the moment about the centre of gravity of everything but the tensions, newton metres.
 fn other_moment_n_m(model: &Model, solution: &Solution, frame: FrameId) -> [f64; 3] {
     let centre = model.centre_at_m(solution, frame);
-    let origin = solution.state.frame_at_m(&model.topology, &model.parameters, frame);
+    let origin = solution
+        .state
+        .frame_at_m(&model.topology, &model.parameters, frame);
     let rotation = solution.state.rotation[frame.index()];
     let mut moment = Vector3::zeros();
     for applied in model.parameters.forces.iter().filter(|f| f.frame == frame) {
@@ -264,7 +428,9 @@ fn other_moment_n_m(model: &Model, solution: &Solution, frame: FrameId) -> [f64;
         let path = model.topology.path(line.id);
         for at in [path.first(), path.last()].into_iter().flatten() {
             if model.topology.frame_of(*at) == frame {
-                let place = solution.state.attachment_at_m(&model.topology, &model.parameters, *at);
+                let place = solution
+                    .state
+                    .attachment_at_m(&model.topology, &model.parameters, *at);
                 moment += (place - centre).cross(&Vector3::new(0.0, 0.0, -0.5 * line.weight_n.value()));
             }
         }

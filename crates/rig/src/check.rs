@@ -2,14 +2,15 @@
 
 use crate::balance::balances;
 use crate::defaults::Defaults;
-use crate::document::{Rig, End};
+use crate::document::{End, Rig};
 use crate::facts::{FixedParts, facts, free_motions};
 use crate::found::{Found, find};
 use crate::geometry::array;
 use crate::model::{Model, model};
 use crate::read::read;
 use crate::verdict::{
-    Equilibrium, GroupVerdict, JunctionVerdict, LineVerdict, LoadVerdict, PickVerdict, PointVerdict, Verdict, VerdictWord,
+    Equilibrium, GroupVerdict, JunctionVerdict, LineVerdict, LoadVerdict, PickVerdict, PointVerdict, Verdict,
+    VerdictWord,
 };
 use document::{Placed, Problem};
 use indexmap::IndexMap;
@@ -36,7 +37,12 @@ pub enum CheckError {
 /// Checks a rig: reads its document, finds its equilibrium, and holds it against its practice.
 ///
 /// `today` is the day on which the verdict is asked for, as in `2026-03-14`.
-pub fn check(text: &str, book: &Book, practices: &Practices, today: Option<&str>) -> Result<Verdict, CheckError> {
+pub fn check(
+    text: &str,
+    book: &Book,
+    practices: &Practices,
+    today: Option<&str>,
+) -> Result<Verdict, CheckError> {
     let reading = read(text);
     let (rig, mut problems) = (reading.value, reading.problems);
     let practice = practice(&rig, practices, &mut problems);
@@ -62,7 +68,10 @@ fn practice(rig: &Rig, practices: &Practices, problems: &mut Vec<Problem>) -> Op
     let named = rig.practice.as_ref()?;
     let found = practices.get(&named.value);
     if found.is_none() {
-        let problem = Problem::new(named.at.clone(), format!("there is no practice `{}`", named.value));
+        let problem = Problem::new(
+            named.at.clone(),
+            format!("there is no practice `{}`", named.value),
+        );
         problems.push(problem.nearest(&named.value, practices.ids()));
     }
     found
@@ -75,14 +84,23 @@ fn makeups(rig: &Rig, book: &Book, problems: &mut Vec<Problem>) -> IndexMap<Stri
         let pieces: Vec<Piece> = document
             .pieces
             .iter()
-            .filter_map(|piece| Some(Piece { part: part(&piece.part, book, problems)?, made: piece.made.clone() }))
+            .filter_map(|piece| {
+                Some(Piece {
+                    part: part(&piece.part, book, problems)?,
+                    made: piece.made.clone(),
+                })
+            })
             .collect();
         if pieces.len() < document.pieces.len() {
             continue;
         }
-        let makeup = Makeup { name: name.clone(), pieces };
+        let makeup = Makeup {
+            name: name.clone(),
+            pieces,
+        };
         let wrong = makeup.mismatches().into_iter().filter(is_no_makeup);
-        problems.extend(wrong.map(|says| Problem::new(document.at.clone(), format!("makeup `{name}`: {says}"))));
+        problems
+            .extend(wrong.map(|says| Problem::new(document.at.clone(), format!("makeup `{name}`: {says}"))));
         found.insert(name.clone(), Arc::new(makeup));
     }
     found
@@ -101,17 +119,29 @@ pub fn is_no_makeup(mismatch: &Mismatch) -> bool {
 }
 
 fn fixed_parts(rig: &Rig, book: &Book, problems: &mut Vec<Problem>) -> FixedParts {
-    let mut find = |(name, id): (&String, Option<&Placed<String>>)| Some((name.clone(), part(id?, book, problems)?));
+    let mut find =
+        |(name, id): (&String, Option<&Placed<String>>)| Some((name.clone(), part(id?, book, problems)?));
     FixedParts {
-        points: rig.points.iter().filter_map(|(name, point)| find((name, point.part.as_ref()))).collect(),
-        junctions: rig.junctions.iter().filter_map(|(name, ring)| find((name, ring.part.as_ref()))).collect(),
+        points: rig
+            .points
+            .iter()
+            .filter_map(|(name, point)| find((name, point.part.as_ref())))
+            .collect(),
+        junctions: rig
+            .junctions
+            .iter()
+            .filter_map(|(name, ring)| find((name, ring.part.as_ref())))
+            .collect(),
     }
 }
 
 fn part(id: &Placed<String>, book: &Book, problems: &mut Vec<Problem>) -> Option<Arc<Part>> {
     let found = book.get(&id.value);
     if found.is_none() {
-        let problem = Problem::new(id.at.clone(), format!("the parts book has no part `{}`", id.value));
+        let problem = Problem::new(
+            id.at.clone(),
+            format!("the parts book has no part `{}`", id.value),
+        );
         problems.push(match book.nearest(&id.value) {
             Some(near) => problem.instead(format!("did you mean `{near}`?")),
             None => problem.instead("`plimsoll parts WORD` searches the book"),
@@ -125,11 +155,20 @@ fn lines_without_rope(rig: &Rig, model: &Model) -> Vec<Problem> {
     let each = |(name, line): (&String, &crate::model::LineModel)| {
         let at = rig.lines.get(name)?.at.clone();
         if line.length_m.value() <= 0.0 {
-            let problem = Problem::new(at, format!("line `{name}` has no length: its ends are drawn at the same place"));
+            let problem = Problem::new(
+                at,
+                format!("line `{name}` has no length: its ends are drawn at the same place"),
+            );
             return Some(problem.instead("move one of them, or state its length"));
         }
-        let rope_m = line.makeup.as_ref().map(|makeup| makeup.rope_length_m(&line.length_m));
-        let problem = Problem::new(at, format!("the hardware of line `{name}` is longer than the line"));
+        let rope_m = line
+            .makeup
+            .as_ref()
+            .map(|makeup| makeup.rope_length_m(&line.length_m));
+        let problem = Problem::new(
+            at,
+            format!("the hardware of line `{name}` is longer than the line"),
+        );
         matches!(rope_m, Some(None)).then(|| problem.instead("make the line longer, or its hardware shorter"))
     };
     model.lines.iter().filter_map(each).collect()
@@ -151,7 +190,14 @@ fn assumed(rig: &Rig, facts: &Facts, defaults: &mut Defaults) {
     }
 }
 
-fn verdict(rig: &Rig, model: &Model, found: &Found, facts: &Facts, judgement: &Judgement, defaults: &Defaults) -> Verdict {
+fn verdict(
+    rig: &Rig,
+    model: &Model,
+    found: &Found,
+    facts: &Facts,
+    judgement: &Judgement,
+    defaults: &Defaults,
+) -> Verdict {
     let word = match judgement.findings.iter().map(|finding| finding.severity).max() {
         Some(Severity::Stop) => VerdictWord::Stop,
         Some(Severity::Caution) => VerdictWord::Caution,
@@ -180,7 +226,11 @@ fn verdict(rig: &Rig, model: &Model, found: &Found, facts: &Facts, judgement: &J
 
 /// Says what decides the verdict: the first finding that is not a note, or else the line that is used most.
 fn decides(judgement: &Judgement) -> String {
-    if let Some(finding) = judgement.findings.iter().find(|finding| finding.severity != Severity::Note) {
+    if let Some(finding) = judgement
+        .findings
+        .iter()
+        .find(|finding| finding.severity != Severity::Note)
+    {
         return format!("{}: {}", finding.subject, finding.says);
     }
     let most = judgement
@@ -191,7 +241,11 @@ fn decides(judgement: &Judgement) -> String {
     match most {
         Some((line, utilisation)) => {
             let part = line.governing_part.as_deref().unwrap_or("its weakest part");
-            format!("lines.{}: uses {:.0} % of its working load, which `{part}` decides", line.name, 100.0 * utilisation)
+            format!(
+                "lines.{}: uses {:.0} % of its working load, which `{part}` decides",
+                line.name,
+                100.0 * utilisation
+            )
         }
         None => "nothing is carried".into(),
     }
@@ -199,7 +253,10 @@ fn decides(judgement: &Judgement) -> String {
 
 fn equilibrium(model: &Model, found: &Found) -> Equilibrium {
     match found {
-        Found::Falls(fall) => Equilibrium { why_not: fall.why.clone(), ..Equilibrium::default() },
+        Found::Falls(fall) => Equilibrium {
+            why_not: fall.why.clone(),
+            ..Equilibrium::default()
+        },
         Found::Hangs(solution) => Equilibrium {
             found: true,
             stable: true,
@@ -213,20 +270,32 @@ fn equilibrium(model: &Model, found: &Found) -> Equilibrium {
                 .zip(free_motions(solution, |_| true))
                 .map(|(motion, words)| format!("{} {words}", model.name_of(motion.frame)))
                 .collect(),
-            unstable_as_drawn: solution.unstable_as_drawn.iter().map(|frame| model.name_of(*frame)).collect(),
+            unstable_as_drawn: solution
+                .unstable_as_drawn
+                .iter()
+                .map(|frame| model.name_of(*frame))
+                .collect(),
             left_unstable: solution.left_unstable,
         },
     }
 }
 
-fn loads(rig: &Rig, model: &Model, solution: Option<&Solution>, facts: &Facts) -> IndexMap<String, LoadVerdict> {
+fn loads(
+    rig: &Rig,
+    model: &Model,
+    solution: Option<&Solution>,
+    facts: &Facts,
+) -> IndexMap<String, LoadVerdict> {
     let each = |((name, load), told): ((&String, &crate::model::LoadModel), &practice::LoadFacts)| {
         let frame = load.frame.index();
         let rotation = solution.map(|s| s.state.rotation[frame]);
         let picks = rig.loads[name].picks.keys().map(|pick| {
             let at = solution.map(|s| {
                 let attachment = model.picks[&(name.clone(), pick.clone())];
-                array(s.state.attachment_at_m(&model.topology, &model.parameters, attachment))
+                array(
+                    s.state
+                        .attachment_at_m(&model.topology, &model.parameters, attachment),
+                )
             });
             (pick.clone(), PickVerdict { at_m: at })
         });
@@ -249,7 +318,11 @@ fn loads(rig: &Rig, model: &Model, solution: Option<&Solution>, facts: &Facts) -
     model.loads.iter().zip(&facts.loads).map(each).collect()
 }
 
-fn junctions(model: &Model, solution: Option<&Solution>, judgement: &Judgement) -> IndexMap<String, JunctionVerdict> {
+fn junctions(
+    model: &Model,
+    solution: Option<&Solution>,
+    judgement: &Judgement,
+) -> IndexMap<String, JunctionVerdict> {
     let each = |((name, frame), judged): ((&String, &statics::FrameId), &practice::JunctionJudgement)| {
         let verdict = JunctionVerdict {
             at_m: solution.map(|s| array(s.state.position_m[frame.index()])),
@@ -259,7 +332,12 @@ fn junctions(model: &Model, solution: Option<&Solution>, judgement: &Judgement) 
         };
         (name.clone(), verdict)
     };
-    model.junctions.iter().zip(&judgement.junctions).map(each).collect()
+    model
+        .junctions
+        .iter()
+        .zip(&judgement.junctions)
+        .map(each)
+        .collect()
 }
 
 fn points(
@@ -317,7 +395,10 @@ fn lines(
     for ((told, judged), (name, modelled)) in facts.lines.iter().zip(&judgement.lines).zip(&model.lines) {
         let result = solution.map(|s| s.line(modelled.id));
         let ends = solution.map(|s| end_tensions_n(model, s, modelled));
-        let is_upper_from = rig.lines.get(name).is_some_and(|line| is_upper(model, solution, &line.from, &line.to));
+        let is_upper_from = rig
+            .lines
+            .get(name)
+            .is_some_and(|line| is_upper(model, solution, &line.from, &line.to));
         let (from, to) = match ends {
             Some([upper, lower]) if is_upper_from => (Some(upper), Some(lower)),
             Some([upper, lower]) => (Some(lower), Some(upper)),
@@ -347,7 +428,11 @@ fn lines(
 /// Gives the tension of a line at its upper and lower end, newtons.
 fn end_tensions_n(model: &Model, solution: &Solution, line: &crate::model::LineModel) -> [f64; 2] {
     let tension_n = solution.line(line.id).tension_n;
-    let half_n = if tension_n > 0.0 { 0.5 * line.weight_n.value() } else { 0.0 };
+    let half_n = if tension_n > 0.0 {
+        0.5 * line.weight_n.value()
+    } else {
+        0.0
+    };
     let part_n = half_n * crate::balance::upward(model, solution, line.id.index());
     [tension_n + part_n, (tension_n - part_n).max(0.0)]
 }
@@ -359,7 +444,9 @@ fn is_upper(model: &Model, solution: Option<&Solution>, from: &End, to: &End) ->
         End::Junction(name) => state.position_m[model.junctions[name].index()].z,
         End::Pick(load, pick) => {
             let attachment = model.picks[&(load.clone(), pick.clone())];
-            state.attachment_at_m(&model.topology, &model.parameters, attachment).z
+            state
+                .attachment_at_m(&model.topology, &model.parameters, attachment)
+                .z
         }
     };
     z(from) >= z(to)
@@ -370,7 +457,12 @@ fn value(number: Option<&Number>) -> Option<f64> {
 }
 
 /// Gathers every number of the verdict by its path.
-fn numbers(model: &Model, solution: Option<&Solution>, facts: &Facts, judgement: &Judgement) -> IndexMap<String, Number> {
+fn numbers(
+    model: &Model,
+    solution: Option<&Solution>,
+    facts: &Facts,
+    judgement: &Judgement,
+) -> IndexMap<String, Number> {
     let mut found = IndexMap::new();
     let mut keep = |path: String, number: Option<&Number>| {
         if let Some(number) = number {

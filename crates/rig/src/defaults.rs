@@ -20,10 +20,12 @@ impl Defaults {
     pub(crate) fn sentences(&self) -> Vec<String> {
         self.0
             .iter()
-            .map(|(what, subjects)| match subjects.iter().filter(|s| !s.is_empty()).count() {
-                0 => what.clone(),
-                _ => format!("{what}: {}", subjects.join(", ")),
-            })
+            .map(
+                |(what, subjects)| match subjects.iter().filter(|s| !s.is_empty()).count() {
+                    0 => what.clone(),
+                    _ => format!("{what}: {}", subjects.join(", ")),
+                },
+            )
             .collect()
     }
 }

@@ -10,8 +10,8 @@ use crate::trials::{without_grips, without_secondary};
 use indexmap::IndexMap;
 use parts::Part;
 use practice::{
-    Allowance, Bend, EndAt, Facts, GroupFacts, JunctionFacts, LineFacts, LoadFacts, PointFacts, Practice, Role, Service,
-    ShopAllowance, Under,
+    Allowance, Bend, EndAt, Facts, GroupFacts, JunctionFacts, LineFacts, LoadFacts, PointFacts, Practice,
+    Role, Service, ShopAllowance, Under,
 };
 use quantity::Kind;
 use statics::{AttachmentId, FreeMotion, FreeMotionKind, Solution, Vector3};
@@ -49,9 +49,22 @@ pub(crate) fn facts(
     practice: &Practice,
     today: Option<&str>,
 ) -> Facts {
-    let secondary = |line: usize| rig.lines.get_index(line).is_some_and(|(_, l)| l.role == Some(Role::Secondary));
-    let shares = found.solution().map(|solution| shares(model, solution, secondary));
-    let told = Told { rig, model, found, parts, bears: bears(model), shares };
+    let secondary = |line: usize| {
+        rig.lines
+            .get_index(line)
+            .is_some_and(|(_, l)| l.role == Some(Role::Secondary))
+    };
+    let shares = found
+        .solution()
+        .map(|solution| shares(model, solution, secondary));
+    let told = Told {
+        rig,
+        model,
+        found,
+        parts,
+        bears: bears(model),
+        shares,
+    };
     Facts {
         practice: practice.clone(),
         today: today.map(str::to_string),
@@ -71,8 +84,11 @@ fn bears(model: &Model) -> Vec<Vec<usize>> {
         let frame = model.topology.frame_of(*a);
         (model.topology.kind(frame) != statics::FrameKind::Fixed).then(|| frame.index())
     };
-    let touched: Vec<Vec<usize>> =
-        model.topology.lines().map(|line| model.topology.path(line).iter().filter_map(free).collect()).collect();
+    let touched: Vec<Vec<usize>> = model
+        .topology
+        .lines()
+        .map(|line| model.topology.path(line).iter().filter_map(free).collect())
+        .collect();
     let mut set: Vec<usize> = (0..frames).collect();
     for path in &touched {
         for pair in path.windows(2) {
@@ -83,9 +99,14 @@ fn bears(model: &Model) -> Vec<Vec<usize>> {
     touched
         .iter()
         .map(|path| {
-            let Some(own) = path.first().map(|frame| root(&set, *frame)) else { return Vec::new() };
+            let Some(own) = path.first().map(|frame| root(&set, *frame)) else {
+                return Vec::new();
+            };
             let on = |load: &usize| {
-                model.loads.get_index(*load).is_some_and(|(_, load)| root(&set, load.frame.index()) == own)
+                model
+                    .loads
+                    .get_index(*load)
+                    .is_some_and(|(_, load)| root(&set, load.frame.index()) == own)
             };
             (0..model.loads.len()).filter(on).collect()
         })
@@ -121,7 +142,10 @@ impl Told<'_> {
         let service = |s: Service| documents().any(|(_, load)| load.service == Some(s));
         Duty {
             loads: documents().map(|(name, _)| name.clone()).collect(),
-            under: documents().map(|(_, load)| load.under).max().unwrap_or(Under::Public),
+            under: documents()
+                .map(|(_, load)| load.under)
+                .max()
+                .unwrap_or(Under::Public),
             service: match () {
                 () if service(Service::People) => Service::People,
                 () if service(Service::Moving) => Service::Moving,
@@ -139,12 +163,17 @@ impl Told<'_> {
         let (_, modelled) = self.model.loads.get_index(index)?;
         let path = format!("loads.{name}");
         let lines = self.model.lines_on(modelled.frame);
-        let grips: Vec<usize> =
-            (0..self.model.lines.len()).filter(|l| self.bears[*l].contains(&index) && self.has_grip(*l)).collect();
+        let grips: Vec<usize> = (0..self.model.lines.len())
+            .filter(|l| self.bears[*l].contains(&index) && self.has_grip(*l))
+            .collect();
         let bearing = |line: &usize| self.bears[*line].contains(&index);
-        let secondary: Vec<usize> = (0..self.model.lines.len()).filter(|l| bearing(l) && self.is_secondary(*l)).collect();
+        let secondary: Vec<usize> = (0..self.model.lines.len())
+            .filter(|l| bearing(l) && self.is_secondary(*l))
+            .collect();
         let any = |flags: fn(&Shares) -> &Vec<bool>| {
-            self.shares.as_ref().is_some_and(|shares| lines.iter().any(|line| flags(shares)[*line]))
+            self.shares
+                .as_ref()
+                .is_some_and(|shares| lines.iter().any(|line| flags(shares)[*line]))
         };
         let mut facts = LoadFacts {
             name: name.clone(),
@@ -169,8 +198,14 @@ impl Told<'_> {
         };
         match self.found {
             Found::Falls(fall) => {
-                let own = fall.who.is_empty() || fall.who.contains(&path) || !fall.who.iter().any(|who| who.starts_with("loads."));
-                facts.falls = Some(if own { fall.why.clone() } else { format!("not solved, because {}", fall.why) });
+                let own = fall.who.is_empty()
+                    || fall.who.contains(&path)
+                    || !fall.who.iter().any(|who| who.starts_with("loads."));
+                facts.falls = Some(if own {
+                    fall.why.clone()
+                } else {
+                    format!("not solved, because {}", fall.why)
+                });
             }
             Found::Hangs(solution) => {
                 let state = &solution.state;
@@ -190,10 +225,17 @@ impl Told<'_> {
 
     /// Gives the height of the lowest known place of a load above z = 0, metres.
     fn height_m(&self, load: usize) -> f64 {
-        let Some(((_, document), (_, modelled))) = self.rig.loads.get_index(load).zip(self.model.loads.get_index(load)) else {
+        let Some(((_, document), (_, modelled))) = self
+            .rig
+            .loads
+            .get_index(load)
+            .zip(self.model.loads.get_index(load))
+        else {
             return f64::INFINITY;
         };
-        let state = self.solution().map_or(&self.model.guess, |solution| &solution.state);
+        let state = self
+            .solution()
+            .map_or(&self.model.guess, |solution| &solution.state);
         let frame = modelled.frame.index();
         let items = document.items.iter().map(|item| item.at_m);
         let places = document.picks.values().copied().chain(items).chain([[0.0; 3]]);
@@ -202,11 +244,18 @@ impl Told<'_> {
     }
 
     fn is_secondary(&self, line: usize) -> bool {
-        self.rig.lines.get_index(line).is_some_and(|(_, line)| line.role == Some(Role::Secondary))
+        self.rig
+            .lines
+            .get_index(line)
+            .is_some_and(|(_, line)| line.role == Some(Role::Secondary))
     }
 
     fn has_grip(&self, line: usize) -> bool {
-        let makeup = self.model.lines.get_index(line).and_then(|(_, line)| line.makeup.as_ref());
+        let makeup = self
+            .model
+            .lines
+            .get_index(line)
+            .and_then(|(_, line)| line.makeup.as_ref());
         makeup.is_some_and(|makeup| makeup.pieces.iter().any(|piece| piece.part.grip().is_some()))
     }
 
@@ -228,7 +277,10 @@ impl Told<'_> {
             dynamic: duty.dynamic,
             tension_n,
             worst_share_n: self.worst_share(index),
-            set_by_adjustment: self.shares.as_ref().is_some_and(|shares| shares.by_adjustment[index]),
+            set_by_adjustment: self
+                .shares
+                .as_ref()
+                .is_some_and(|shares| shares.by_adjustment[index]),
             slack: result.is_some_and(|result| result.slack),
             role: document.role.unwrap_or(Role::Carries),
             from_horizontal_rad: self.from_horizontal_rad(index),
@@ -240,37 +292,77 @@ impl Told<'_> {
     fn worst_share(&self, line: usize) -> Option<Number> {
         let worst = self.shares.as_ref()?.worst[line].as_ref()?;
         let upward = upward(self.model, self.solution()?, line);
-        Some(greatest_share(self.model, line, worst.value_n, upward, &worst.when))
+        Some(greatest_share(
+            self.model,
+            line,
+            worst.value_n,
+            upward,
+            &worst.when,
+        ))
     }
 
     /// Gives the greatest force down, sideways and in all on some points together; none where it is no more than
     /// what was found, or not bounded.
     fn worst_on(&self, what: &str, points: &[&String]) -> Option<[Number; 3]> {
-        let frames: Vec<statics::FrameId> = points.iter().filter_map(|p| self.model.points.get(*p).copied()).collect();
-        let lines: Vec<usize> = frames.iter().flat_map(|frame| self.model.lines_on(*frame)).collect();
+        let frames: Vec<statics::FrameId> = points
+            .iter()
+            .filter_map(|p| self.model.points.get(*p).copied())
+            .collect();
+        let lines: Vec<usize> = frames
+            .iter()
+            .flat_map(|frame| self.model.lines_on(*frame))
+            .collect();
         let shares = self.shares.as_ref().filter(|shares| shares.may_differ(&lines))?;
         let down_n = shares.greatest_on(self.model, &frames, &-Vector3::z())?;
         // The longest of vectors in the plane is no longer than the longest part along the nearest of these.
         let step_rad = std::f64::consts::TAU / f64::from(DIRECTIONS);
         let along = (0..DIRECTIONS).map(|k| {
             let angle_rad = f64::from(k) * step_rad;
-            shares.greatest_on(self.model, &frames, &Vector3::new(angle_rad.cos(), angle_rad.sin(), 0.0))
+            shares.greatest_on(
+                self.model,
+                &frames,
+                &Vector3::new(angle_rad.cos(), angle_rad.sin(), 0.0),
+            )
         });
-        let side_n = along.collect::<Option<Vec<f64>>>()?.into_iter().fold(0.0, f64::max) / (0.5 * step_rad).cos();
-        let source = || Source::mechanics("statics: the most over all tensions that balance every load and junction");
+        let side_n = along
+            .collect::<Option<Vec<f64>>>()?
+            .into_iter()
+            .fold(0.0, f64::max)
+            / (0.5 * step_rad).cos();
+        let source =
+            || Source::mechanics("statics: the most over all tensions that balance every load and junction");
         let given = |which: &str, symbol: &str, value: f64| {
-            Number::given(format!("greatest force {which} on {what}"), symbol, Kind::Force, value, source())
+            Number::given(
+                format!("greatest force {which} on {what}"),
+                symbol,
+                Kind::Force,
+                value,
+                source(),
+            )
         };
-        let (down, side) = (given("down", "F_down,w", down_n), given("sideways", "F_side,w", side_n));
+        let (down, side) = (
+            given("down", "F_down,w", down_n),
+            given("sideways", "F_side,w", side_n),
+        );
         let all = working::sqrt(&down * &down + &side * &side);
-        let force = Number::computed(format!("greatest force on {what}"), "F_w", Kind::Force, all, Source::mechanics("Pythagoras"));
+        let force = Number::computed(
+            format!("greatest force on {what}"),
+            "F_w",
+            Kind::Force,
+            all,
+            Source::mechanics("Pythagoras"),
+        );
         Some([down, side, force])
     }
 
     /// Gives the places of what a line touches, in order.
     fn path_at(&self, line: usize) -> Vec<Vector3<f64>> {
-        let Some((_, line)) = self.model.lines.get_index(line) else { return Vec::new() };
-        let state = self.solution().map_or(&self.model.guess, |solution| &solution.state);
+        let Some((_, line)) = self.model.lines.get_index(line) else {
+            return Vec::new();
+        };
+        let state = self
+            .solution()
+            .map_or(&self.model.guess, |solution| &solution.state);
         let at = |a: &AttachmentId| state.attachment_at_m(&self.model.topology, &self.model.parameters, *a);
         self.model.topology.path(line.id).iter().map(at).collect()
     }
@@ -281,23 +373,32 @@ impl Told<'_> {
             let along = pair[1] - pair[0];
             along.z.abs().atan2(along.xy().norm())
         };
-        path.windows(2).map(steepness).fold(std::f64::consts::FRAC_PI_2, f64::min)
+        path.windows(2)
+            .map(steepness)
+            .fold(std::f64::consts::FRAC_PI_2, f64::min)
     }
 
     fn bends(&self, line: usize) -> Vec<Bend> {
-        let Some((_, document)) = self.rig.lines.get_index(line) else { return Vec::new() };
+        let Some((_, document)) = self.rig.lines.get_index(line) else {
+            return Vec::new();
+        };
         let path = self.path_at(line);
         let over = document.via.iter().zip(path.windows(3));
         over.map(|(end, at)| {
             let diameter_m = match end {
                 End::Point(name) => self.rig.points.get(name).and_then(|point| point.diameter_m),
-                End::Junction(name) => self.rig.junctions.get(name).and_then(|junction| junction.diameter_m),
+                End::Junction(name) => self
+                    .rig
+                    .junctions
+                    .get(name)
+                    .and_then(|junction| junction.diameter_m),
                 End::Pick(..) => None,
             };
             let source = || Source::stated(format!("rig file, diameter of {end}"));
             Bend {
                 over: end.to_string(),
-                diameter_m: diameter_m.map(|d| Number::given(format!("diameter of {end}"), "D", Kind::Length, d, source())),
+                diameter_m: diameter_m
+                    .map(|d| Number::given(format!("diameter of {end}"), "D", Kind::Length, d, source())),
                 deflection_rad: angle_rad(&(at[1] - at[0]), &(at[2] - at[1])).unwrap_or(0.0),
             }
         })
@@ -308,15 +409,22 @@ impl Told<'_> {
         let document = &self.rig.points[name];
         let frame = self.model.points[name];
         let duty = self.duty(self.model.lines_on(frame).into_iter());
-        let on = self.solution().and_then(|solution| on_point(self.model, solution, name));
-        let force = self.solution().map(|solution| solution.on_building_n[frame.index()]);
+        let on = self
+            .solution()
+            .and_then(|solution| on_point(self.model, solution, name));
+        let force = self
+            .solution()
+            .map(|solution| solution.on_building_n[frame.index()]);
         let worst = self.worst_on(name, &[&name.to_string()]);
         let [worst_down_n, worst_side_n, worst_force_n] = worst.map_or([None, None, None], |w| w.map(Some));
         let axis = document.axis.map(vector);
-        let normal = axis.zip(document.plane.map(vector)).map(|(axis, plane)| axis.cross(&plane));
+        let normal = axis
+            .zip(document.plane.map(vector))
+            .map(|(axis, plane)| axis.cross(&plane));
         let out_of_plane_rad = force.zip(normal).and_then(|(force, normal)| {
             let (force_n, size) = (force.norm(), normal.norm());
-            (force_n > 0.0 && size > 0.0).then(|| (force.dot(&normal) / (force_n * size)).abs().min(1.0).asin())
+            (force_n > 0.0 && size > 0.0)
+                .then(|| (force.dot(&normal) / (force_n * size)).abs().min(1.0).asin())
         });
         PointFacts {
             name: name.to_string(),
@@ -326,7 +434,10 @@ impl Told<'_> {
             worst_down_n,
             worst_side_n,
             worst_force_n,
-            allows: document.allows.as_ref().map(|allows| allowance(&format!("points.{name}"), allows)),
+            allows: document
+                .allows
+                .as_ref()
+                .map(|allows| allowance(&format!("points.{name}"), allows)),
             part: self.parts.points.get(name).cloned(),
             off_axis_rad: axis.and_then(|axis| self.widest_off_axis_rad(frame, &axis)),
             out_of_plane_rad,
@@ -340,19 +451,30 @@ impl Told<'_> {
     /// Gives the widest angle from an axis of the whole pull on a point, and of each line on it.
     fn widest_off_axis_rad(&self, frame: statics::FrameId, axis: &Vector3<f64>) -> Option<f64> {
         let solution = self.solution()?;
-        let lines = self.model.lines_on(frame).into_iter().filter_map(|line| self.model.lines.get_index(line));
+        let lines = self
+            .model
+            .lines_on(frame)
+            .into_iter()
+            .filter_map(|line| self.model.lines.get_index(line));
         let taut = lines.filter(|(_, line)| solution.line(line.id).tension_n > 0.0);
         let each = taut.map(|(_, line)| pull_direction(self.model, solution, line.id, frame));
         let whole = std::iter::once(solution.on_building_n[frame.index()]);
-        each.chain(whole).filter_map(|pull| angle_rad(&pull, axis)).reduce(f64::max)
+        each.chain(whole)
+            .filter_map(|pull| angle_rad(&pull, axis))
+            .reduce(f64::max)
     }
 
     /// Gives the directions in which taut lines leave a frame.
     fn directions(&self, frame: statics::FrameId) -> Vec<Vector3<f64>> {
         let mut found = Vec::new();
         for line in self.model.lines_on(frame) {
-            let Some((_, modelled)) = self.model.lines.get_index(line) else { continue };
-            if self.solution().is_some_and(|solution| solution.line(modelled.id).slack) {
+            let Some((_, modelled)) = self.model.lines.get_index(line) else {
+                continue;
+            };
+            if self
+                .solution()
+                .is_some_and(|solution| solution.line(modelled.id).slack)
+            {
                 continue;
             }
             let path = self.model.topology.path(modelled.id);
@@ -373,13 +495,18 @@ impl Told<'_> {
         let duty = self.duty(lines.iter().copied());
         let tensions = lines.iter().filter_map(|line| self.line(*line)?.tension_n);
         let worst = lines.iter().filter_map(|line| self.worst_share(*line));
-        let greatest_n = tensions.chain(worst).max_by(|a, b| a.value().total_cmp(&b.value()));
+        let greatest_n = tensions
+            .chain(worst)
+            .max_by(|a, b| a.value().total_cmp(&b.value()));
         let (up, down): (Vec<_>, Vec<_>) = self.directions(frame).into_iter().partition(|d| d.z >= 0.0);
         JunctionFacts {
             name: name.to_string(),
             part: self.parts.junctions.get(name).cloned(),
             greatest_n,
-            included_rad: [widest_rad(&up), widest_rad(&down)].into_iter().flatten().reduce(f64::max),
+            included_rad: [widest_rad(&up), widest_rad(&down)]
+                .into_iter()
+                .flatten()
+                .reduce(f64::max),
             under: duty.under,
             service: duty.service,
             dynamic: duty.dynamic,
@@ -396,12 +523,20 @@ impl Told<'_> {
         groups
             .into_iter()
             .map(|(name, points)| {
-                let on: Option<Vec<_>> =
-                    points.iter().map(|point| on_point(self.model, self.solution()?, point)).collect();
+                let on: Option<Vec<_>> = points
+                    .iter()
+                    .map(|point| on_point(self.model, self.solution()?, point))
+                    .collect();
                 let source = || Source::mechanics("sum over the points of the group");
                 let down_n = on.as_ref().map(|on| {
                     let terms = working::sum(on.iter().map(|on| &on.down_n));
-                    Number::computed(format!("force down on {name}"), "F_down", Kind::Force, terms, source())
+                    Number::computed(
+                        format!("force down on {name}"),
+                        "F_down",
+                        Kind::Force,
+                        terms,
+                        source(),
+                    )
                 });
                 let side_n = on.as_ref().map(|_| self.group_side(name, &points));
                 let worst = self.worst_on(name, &points);
@@ -413,7 +548,11 @@ impl Told<'_> {
                     side_n,
                     worst_down_n,
                     worst_side_n,
-                    allows: self.rig.groups.get(name).map(|allows| allowance(&format!("groups.{name}"), allows)),
+                    allows: self
+                        .rig
+                        .groups
+                        .get(name)
+                        .map(|allows| allowance(&format!("groups.{name}"), allows)),
                 }
             })
             .collect()
@@ -427,17 +566,34 @@ impl Told<'_> {
             .sum();
         let along = |axis: usize, axis_name: &str| {
             let source = Source::mechanics("sum over the points of the group");
-            Number::given(format!("force on {name} in {axis_name}"), format!("F_{axis_name}"), Kind::Force, array(total)[axis], source)
+            Number::given(
+                format!("force on {name} in {axis_name}"),
+                format!("F_{axis_name}"),
+                Kind::Force,
+                array(total)[axis],
+                source,
+            )
         };
         let (x, y) = (along(0, "x"), along(1, "y"));
         let formula = working::sqrt(&x * &x + &y * &y);
-        Number::computed(format!("force sideways on {name}"), "F_side", Kind::Force, formula, Source::mechanics("Pythagoras"))
+        Number::computed(
+            format!("force sideways on {name}"),
+            "F_side",
+            Kind::Force,
+            formula,
+            Source::mechanics("Pythagoras"),
+        )
     }
 }
 
 /// Says in words how frames may still turn or swing.
 pub(crate) fn free_motions(solution: &Solution, which: impl Fn(&FreeMotion) -> bool) -> Vec<String> {
-    solution.free_motions.iter().filter(|motion| which(motion)).map(motion_in_words).collect()
+    solution
+        .free_motions
+        .iter()
+        .filter(|motion| which(motion))
+        .map(motion_in_words)
+        .collect()
 }
 
 fn motion_in_words(motion: &FreeMotion) -> String {
@@ -447,7 +603,11 @@ fn motion_in_words(motion: &FreeMotion) -> String {
         [x, y, z] if y > 0.999 * (x * x + y * y + z * z).sqrt() => "the y axis".to_string(),
         _ => format!("the direction ({:.2}, {:.2}, {:.2})", d.x, d.y, d.z),
     };
-    let with = if motion.shared { ", other things with it" } else { "" };
+    let with = if motion.shared {
+        ", other things with it"
+    } else {
+        ""
+    };
     match &motion.kind {
         FreeMotionKind::Turns { axis, .. } => format!("turns about {}{with}", along(axis)),
         FreeMotionKind::Moves { direction } => format!("moves along {}{with}", along(direction)),
@@ -456,7 +616,13 @@ fn motion_in_words(motion: &FreeMotion) -> String {
 
 fn dynamic(name: &str, factor: f64) -> Number {
     let source = Source::stated(format!("rig file, loads.{name}.dynamic"));
-    Number::given(format!("dynamic factor of {name}"), "k_dyn", Kind::Number, factor, source)
+    Number::given(
+        format!("dynamic factor of {name}"),
+        "k_dyn",
+        Kind::Number,
+        factor,
+        source,
+    )
 }
 
 fn end_at(end: &End) -> EndAt {
@@ -468,11 +634,21 @@ fn end_at(end: &End) -> EndAt {
 }
 
 fn allowance(path: &str, allows: &Allows) -> Allowance {
-    let by = allows.document.as_ref().or(allows.by.as_ref()).map_or(String::new(), |d| format!(" ({d})"));
+    let by = allows
+        .document
+        .as_ref()
+        .or(allows.by.as_ref())
+        .map_or(String::new(), |d| format!(" ({d})"));
     let stated = |what: &str, value: Option<f64>, key: &str| {
         value.map(|value| {
             let source = Source::stated(format!("rig file, {path}.allows.{key}{by}"));
-            Number::given(format!("{what} allowed at {path}"), format!("F_{key},allowed"), Kind::Force, value, source)
+            Number::given(
+                format!("{what} allowed at {path}"),
+                format!("F_{key},allowed"),
+                Kind::Force,
+                value,
+                source,
+            )
         })
     };
     Allowance {

@@ -20,7 +20,10 @@ pub(crate) fn angle_rad(a: &Vector3<f64>, b: &Vector3<f64>) -> Option<f64> {
 
 /// Gives the widest angle between any two of these directions, radians; none with fewer than two.
 pub(crate) fn widest_rad(directions: &[Vector3<f64>]) -> Option<f64> {
-    let pairs = directions.iter().enumerate().flat_map(|(i, a)| directions[i + 1..].iter().map(move |b| (a, b)));
+    let pairs = directions
+        .iter()
+        .enumerate()
+        .flat_map(|(i, a)| directions[i + 1..].iter().map(move |b| (a, b)));
     pairs.filter_map(|(a, b)| angle_rad(a, b)).reduce(f64::max)
 }
 

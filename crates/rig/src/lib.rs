@@ -21,12 +21,13 @@ mod verdict;
 
 pub use check::{CheckError, check, is_no_makeup};
 pub use document::{
-    Allows, Applied, End, Given, Item, Junction, Length, Line, Load, MadePiece, MakeupDocument, Permit, Point,
-    Rig, Trim,
+    Allows, Applied, End, Given, Item, Junction, Length, Line, Load, MadePiece, MakeupDocument, Permit,
+    Point, Rig, Trim,
 };
 pub use read::read;
 pub use shape::RIG;
 pub use shop::{SHOP, Shop, read_shop};
 pub use verdict::{
-    Equilibrium, GroupVerdict, JunctionVerdict, LineVerdict, LoadVerdict, PickVerdict, PointVerdict, Verdict, VerdictWord,
+    Equilibrium, GroupVerdict, JunctionVerdict, LineVerdict, LoadVerdict, PickVerdict, PointVerdict, Verdict,
+    VerdictWord,
 };

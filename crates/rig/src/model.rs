@@ -15,8 +15,8 @@ use indexmap::IndexMap;
 use parts::{Makeup, Side};
 use quantity::{Kind, STANDARD_GRAVITY_M_PER_S2};
 use statics::{
-    AppliedForce, AttachmentId, FrameId, LineId, LineParameters, Parameters, State, Topology, TopologyBuilder,
-    TopologyError, UnitQuaternion, Vector3,
+    AppliedForce, AttachmentId, FrameId, LineId, LineParameters, Parameters, State, Topology,
+    TopologyBuilder, TopologyError, UnitQuaternion, Vector3,
 };
 use std::sync::Arc;
 use working::{Number, Seen, Source, sum};
@@ -64,10 +64,22 @@ pub(crate) fn model(
     defaults: &mut Defaults,
 ) -> Result<Model, TopologyError> {
     let mut builder = TopologyBuilder::new();
-    let points = rig.points.keys().map(|name| (name.clone(), builder.fixed())).collect();
-    let junctions = rig.junctions.keys().map(|name| (name.clone(), builder.junction())).collect();
+    let points = rig
+        .points
+        .keys()
+        .map(|name| (name.clone(), builder.fixed()))
+        .collect();
+    let junctions = rig
+        .junctions
+        .keys()
+        .map(|name| (name.clone(), builder.junction()))
+        .collect();
     let frames: IndexMap<&String, FrameId> = rig.loads.keys().map(|name| (name, builder.body())).collect();
-    let frame_of = Frames { points: &points, junctions: &junctions, loads: &frames };
+    let frame_of = Frames {
+        points: &points,
+        junctions: &junctions,
+        loads: &frames,
+    };
     let mut attachments = IndexMap::new();
     for (name, load) in &rig.loads {
         for pick in load.picks.keys() {
@@ -80,7 +92,11 @@ pub(crate) fn model(
         let path: Vec<End> = path(line);
         let touched: Vec<AttachmentId> = path
             .iter()
-            .map(|end| *attachments.entry(end.clone()).or_insert_with(|| builder.attachment(frame_of.of(end))))
+            .map(|end| {
+                *attachments
+                    .entry(end.clone())
+                    .or_insert_with(|| builder.attachment(frame_of.of(end)))
+            })
             .collect();
         ids.insert(name, (builder.line(&touched), path));
     }
@@ -114,11 +130,21 @@ pub(crate) fn model(
             let attachment = attachments[&End::Pick(name.clone(), pick.clone())];
             parameters.attachment_offset_m[attachment.index()] = vector(*at);
         }
-        loads.insert(name.clone(), LoadModel { frame, weight_n, margin });
+        loads.insert(
+            name.clone(),
+            LoadModel {
+                frame,
+                weight_n,
+                margin,
+            },
+        );
     }
     let junction_forces = rig.junctions.values().flat_map(|junction| &junction.forces);
     let load_forces = rig.loads.values().flat_map(|load| &load.forces);
-    let stated_forces = junction_forces.chain(load_forces).map(|force| force.what.clone()).collect();
+    let stated_forces = junction_forces
+        .chain(load_forces)
+        .map(|force| force.what.clone())
+        .collect();
     let mut lines = IndexMap::new();
     for (name, line) in &rig.lines {
         let (id, path) = ids[name].clone();
@@ -137,7 +163,17 @@ pub(crate) fn model(
         End::Pick(load, pick) => Some(((load, pick), id)),
         _ => None,
     });
-    Ok(Model { picks: picks.collect(), topology, parameters, guess, points, junctions, loads, lines, stated_forces })
+    Ok(Model {
+        picks: picks.collect(),
+        topology,
+        parameters,
+        guess,
+        points,
+        junctions,
+        loads,
+        lines,
+        stated_forces,
+    })
 }
 
 struct Frames<'a> {
@@ -179,8 +215,15 @@ fn junction_weight_n(
     defaults: &mut Defaults,
 ) -> f64 {
     junction.weight_n.unwrap_or_else(|| {
-        let mass = parts.get(name).and_then(|part| part.mass_kg.as_ref()).map(Number::value);
-        let says = if mass.is_some() { "weight that of its part" } else { "no weight" };
+        let mass = parts
+            .get(name)
+            .and_then(|part| part.mass_kg.as_ref())
+            .map(Number::value);
+        let says = if mass.is_some() {
+            "weight that of its part"
+        } else {
+            "no weight"
+        };
         defaults.assume(says, format!("junctions.{name}"));
         mass.map_or(0.0, |mass_kg| mass_kg * STANDARD_GRAVITY_M_PER_S2)
     })
@@ -189,15 +232,41 @@ fn junction_weight_n(
 /// Works out the weight of a load: (weight + items) x (1 + margin).
 fn weight(name: &str, load: &Load, defaults: &mut Defaults) -> (Number, Option<Number>) {
     let stated = |key: &str| Source::stated(format!("rig file, loads.{name}.{key}"));
-    let own = Number::given(format!("weight of {name}"), "w", Kind::Force, load.weight_n, stated("weight"));
+    let own = Number::given(
+        format!("weight of {name}"),
+        "w",
+        Kind::Force,
+        load.weight_n,
+        stated("weight"),
+    );
     let mut terms: Vec<working::Expression> = vec![(&own).into()];
     for (i, item) in load.items.iter().enumerate() {
         let what = format!("weight of one {}", item.what);
-        let one = Number::given(what, format!("w_{}", i + 1), Kind::Force, item.weight_n, stated("items"));
-        let count = Number::given(format!("number of {}", item.what), format!("n_{}", i + 1), Kind::Number, f64::from(item.count), stated("items"));
+        let one = Number::given(
+            what,
+            format!("w_{}", i + 1),
+            Kind::Force,
+            item.weight_n,
+            stated("items"),
+        );
+        let count = Number::given(
+            format!("number of {}", item.what),
+            format!("n_{}", i + 1),
+            Kind::Number,
+            f64::from(item.count),
+            stated("items"),
+        );
         terms.push(&count * &one);
     }
-    let margin = load.margin.map(|m| Number::given(format!("margin on the weight of {name}"), "m", Kind::Ratio, m, stated("margin")));
+    let margin = load.margin.map(|m| {
+        Number::given(
+            format!("margin on the weight of {name}"),
+            "m",
+            Kind::Ratio,
+            m,
+            stated("margin"),
+        )
+    });
     if margin.is_none() {
         defaults.assume("no margin on the weight", format!("loads.{name}"));
     }
@@ -206,13 +275,25 @@ fn weight(name: &str, load: &Load, defaults: &mut Defaults) -> (Number, Option<N
         formula = formula * (working::Expression::from(1.0) + margin);
     }
     let what = format!("weight of {name} with all that hangs on it");
-    (Number::computed(what, "W", Kind::Force, formula, Source::mechanics("sum of weights")), margin)
+    (
+        Number::computed(
+            what,
+            "W",
+            Kind::Force,
+            formula,
+            Source::mechanics("sum of weights"),
+        ),
+        margin,
+    )
 }
 
 /// Gives the common centre of gravity of a load and its items, own axes; a margin leaves it where it is.
 fn centre_m(name: &str, load: &Load, defaults: &mut Defaults) -> Vector3<f64> {
     if load.centre_m.is_none() {
-        defaults.assume("centre of gravity at the origin of its axes", format!("loads.{name}"));
+        defaults.assume(
+            "centre of gravity at the origin of its axes",
+            format!("loads.{name}"),
+        );
     }
     let mut moment = vector(load.centre_m.unwrap_or_default()) * load.weight_n;
     let mut total = load.weight_n;
@@ -225,8 +306,11 @@ fn centre_m(name: &str, load: &Load, defaults: &mut Defaults) -> Vector3<f64> {
 }
 
 fn drawn_length_m(topology: &Topology, parameters: &Parameters, guess: &State, line: LineId) -> f64 {
-    let at: Vec<Vector3<f64>> =
-        topology.path(line).iter().map(|a| guess.attachment_at_m(topology, parameters, *a)).collect();
+    let at: Vec<Vector3<f64>> = topology
+        .path(line)
+        .iter()
+        .map(|a| guess.attachment_at_m(topology, parameters, *a))
+        .collect();
     at.windows(2).map(|pair| (pair[1] - pair[0]).norm()).sum()
 }
 
@@ -243,28 +327,73 @@ fn line_model(
     let subject = format!("lines.{name}");
     let stated = |key: &str| Source::stated(format!("rig file, lines.{name}.{key}"));
     let length_m = match line.length {
-        Length::Stated(length_m) => Number::given(format!("unloaded length of {name}"), "L0", Kind::Length, length_m, stated("length")),
+        Length::Stated(length_m) => Number::given(
+            format!("unloaded length of {name}"),
+            "L0",
+            Kind::Length,
+            length_m,
+            stated("length"),
+        ),
         Length::ToTrim => {
-            defaults.assume("`to trim`: unloaded length taken as the distance drawn", subject.clone());
+            defaults.assume(
+                "`to trim`: unloaded length taken as the distance drawn",
+                subject.clone(),
+            );
             let source = Source::mechanics("distance along its path with everything at trim");
-            Number::given(format!("unloaded length of {name}, as drawn"), "L0", Kind::Length, drawn_m, source)
+            Number::given(
+                format!("unloaded length of {name}, as drawn"),
+                "L0",
+                Kind::Length,
+                drawn_m,
+                source,
+            )
         }
     };
     if line.role.is_none() {
         defaults.assume("role `carries`", subject.clone());
     }
-    let nothing = || Number::given("weight of the rope", "w", Kind::Force, 0.0, Source::stated("no weight stated"));
+    let nothing = || {
+        Number::given(
+            "weight of the rope",
+            "w",
+            Kind::Force,
+            0.0,
+            Source::stated("no weight stated"),
+        )
+    };
     match &line.given {
-        Given::Stiffness { stiffness_n, mass_kg_per_m } => {
+        Given::Stiffness {
+            stiffness_n,
+            mass_kg_per_m,
+        } => {
             if mass_kg_per_m.is_none() {
                 defaults.assume("line without weight", subject);
             }
             let weight_n = mass_kg_per_m.map_or_else(nothing, |mass| {
-                let mass = Number::given("mass per length", "m'", Kind::MassPerLength, mass, stated("weight"));
+                let mass = Number::given(
+                    "mass per length",
+                    "m'",
+                    Kind::MassPerLength,
+                    mass,
+                    stated("weight"),
+                );
                 rope_weight(&(&mass * &length_m))
             });
-            let stiffness_n = Number::given(format!("stiffness EA of {name}"), "EA", Kind::Force, *stiffness_n, stated("stiffness"));
-            LineModel { id, path, makeup: None, length_m, stiffness_n, weight_n }
+            let stiffness_n = Number::given(
+                format!("stiffness EA of {name}"),
+                "EA",
+                Kind::Force,
+                *stiffness_n,
+                stated("stiffness"),
+            );
+            LineModel {
+                id,
+                path,
+                makeup: None,
+                length_m,
+                stiffness_n,
+                weight_n,
+            }
         }
         Given::Makeup(makeup) => {
             let makeup = makeups[makeup].clone();
@@ -272,18 +401,34 @@ fn line_model(
             for part in unknown_lengths {
                 defaults.assume("hardware length not published, taken as 0", part);
             }
-            for part in Side::BOTH.iter().flat_map(|side| makeup.hardware_mass_kg(*side).1) {
+            for part in Side::BOTH
+                .iter()
+                .flat_map(|side| makeup.hardware_mass_kg(*side).1)
+            {
                 defaults.assume("hardware weight not published, taken as 0", part);
             }
             let stiffness_n = makeup.line_stiffness_n(&length_m).unwrap_or_else(|| {
-                defaults.assume("rope stiffness not published, taken from its diameter", subject.clone());
+                defaults.assume(
+                    "rope stiffness not published, taken from its diameter",
+                    subject.clone(),
+                );
                 assumed_stiffness_n(&makeup)
             });
-            let weight_n = makeup.rope_mass_kg(&length_m).map(|mass| rope_weight(&mass.into())).unwrap_or_else(|| {
-                defaults.assume("rope weight not published, taken as 0", subject.clone());
-                nothing()
-            });
-            LineModel { id, path, length_m, stiffness_n, weight_n, makeup: Some(makeup) }
+            let weight_n = makeup
+                .rope_mass_kg(&length_m)
+                .map(|mass| rope_weight(&mass.into()))
+                .unwrap_or_else(|| {
+                    defaults.assume("rope weight not published, taken as 0", subject.clone());
+                    nothing()
+                });
+            LineModel {
+                id,
+                path,
+                length_m,
+                stiffness_n,
+                weight_n,
+                makeup: Some(makeup),
+            }
         }
     }
 }
@@ -295,12 +440,22 @@ fn assumed_stiffness_n(makeup: &Makeup) -> Number {
         "EA/d^2",
         Kind::Pressure,
         45e9,
-        Source::plain("low end of the published stretch factors of 7x19 to 6x37 rope", Seen::Judgement),
+        Source::plain(
+            "low end of the published stretch factors of 7x19 to 6x37 rope",
+            Seen::Judgement,
+        ),
     );
     let diameter = makeup.rope().map(|(_, rope)| rope.diameter_m.clone());
-    let diameter = diameter.unwrap_or_else(|| Number::given("diameter", "d", Kind::Length, 0.003, Source::stated("none")));
+    let diameter = diameter
+        .unwrap_or_else(|| Number::given("diameter", "d", Kind::Length, 0.003, Source::stated("none")));
     let formula = &per_area * &diameter * &diameter;
-    Number::computed("stiffness EA, assumed", "EA", Kind::Force, formula, Source::plain("assumed", Seen::Judgement))
+    Number::computed(
+        "stiffness EA, assumed",
+        "EA",
+        Kind::Force,
+        formula,
+        Source::plain("assumed", Seen::Judgement),
+    )
 }
 
 fn rope_weight(mass: &working::Expression) -> Number {
@@ -311,7 +466,13 @@ fn rope_weight(mass: &working::Expression) -> Number {
         STANDARD_GRAVITY_M_PER_S2,
         Source::mechanics("standard gravity, 9.80665 m/s2 by definition"),
     );
-    Number::computed("weight of the rope", "w", Kind::Force, mass.clone() * &g, Source::mechanics("weight = mass x gravity"))
+    Number::computed(
+        "weight of the rope",
+        "w",
+        Kind::Force,
+        mass.clone() * &g,
+        Source::mechanics("weight = mass x gravity"),
+    )
 }
 
 /// Hangs the hardware of a line on its nearer end.
@@ -320,7 +481,9 @@ fn hang_hardware(parameters: &mut Parameters, topology: &Topology, line: &LineMo
     let path = topology.path(line.id);
     for (attachment, side) in [path.first(), path.last()].into_iter().zip(Side::BOTH) {
         let mass_kg = makeup.hardware_mass_kg(side).0.value();
-        let Some(attachment) = attachment.filter(|_| mass_kg > 0.0) else { continue };
+        let Some(attachment) = attachment.filter(|_| mass_kg > 0.0) else {
+            continue;
+        };
         parameters.forces.push(AppliedForce {
             frame: topology.frame_of(*attachment),
             offset_m: parameters.attachment_offset_m[attachment.index()],

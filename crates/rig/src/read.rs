@@ -1,8 +1,8 @@
 //! From the text of a rig document to a [`Rig`], with every mistake of the text.
 
 use crate::document::{
-    Allows, Applied, End, Given, Item, Junction, Length, Line, Load, MadePiece, MakeupDocument, Permit, Point, Rig,
-    Trim,
+    Allows, Applied, End, Given, Item, Junction, Length, Line, Load, MadePiece, MakeupDocument, Permit,
+    Point, Rig, Trim,
 };
 use crate::geometry::vector;
 use crate::shape::RIG;
@@ -40,7 +40,9 @@ fn rig(table: &Table<'_>) -> Rig {
 /// Reads every entry under a key that is right.
 fn collect<T>(table: &Table<'_>, key: &str, read: impl Fn(&Table<'_>) -> Option<T>) -> IndexMap<String, T> {
     let entries = table.names(key).into_iter();
-    entries.filter_map(|(name, value)| Some((name.value, read(&value.table()?)?))).collect()
+    entries
+        .filter_map(|(name, value)| Some((name.value, read(&value.table()?)?)))
+        .collect()
 }
 
 fn point(t: &Table<'_>) -> Option<Point> {
@@ -58,13 +60,16 @@ fn point(t: &Table<'_>) -> Option<Point> {
 
 /// A plane that runs along the axis says nothing of how the eye stands.
 fn plane_stands_off_the_axis(t: &Table<'_>) {
-    let (Some(axis), Some(plane)) = (t.triple("axis"), t.triple("plane")) else { return };
+    let (Some(axis), Some(plane)) = (t.triple("axis"), t.triple("plane")) else {
+        return;
+    };
     let [a, p] = [vector(axis.value), vector(plane.value)];
     // A degree off the axis still says which way the eye stands.
     if a.cross(&p).norm() < 0.017 * a.norm() * p.norm() {
         t.problem(
-            Problem::new(plane.at, "`plane` runs along the axis")
-                .instead("give a direction in the plane of the eye, square to the shank, such as `[1, 0, 0]`"),
+            Problem::new(plane.at, "`plane` runs along the axis").instead(
+                "give a direction in the plane of the eye, square to the shank, such as `[1, 0, 0]`",
+            ),
         );
     }
 }
@@ -79,10 +84,16 @@ fn allows(t: &Table<'_>) -> Allows {
 }
 
 fn load(t: &Table<'_>) -> Option<Load> {
-    let picks: IndexMap<String, [f64; 3]> =
-        t.names("picks").into_iter().filter_map(|(name, at)| Some((name.value, at.triple()?.value))).collect();
+    let picks: IndexMap<String, [f64; 3]> = t
+        .names("picks")
+        .into_iter()
+        .filter_map(|(name, at)| Some((name.value, at.triple()?.value)))
+        .collect();
     if t.value("picks").is_some_and(|picks| picks.names().is_empty()) {
-        t.problem(Problem::new(t.at(), "the load has no pick, so no line can hold it").instead("`picks = { a = [x, y, z], ... }`"));
+        t.problem(
+            Problem::new(t.at(), "the load has no pick, so no line can hold it")
+                .instead("`picks = { a = [x, y, z], ... }`"),
+        );
     }
     Some(Load {
         weight_n: positive(t, "weight")?,
@@ -93,7 +104,12 @@ fn load(t: &Table<'_>) -> Option<Load> {
         }),
         margin: not_negative(t, "margin"),
         centre_m: t.triple("centre").map(|at| at.value),
-        items: t.list("items").iter().filter_map(Value::table).filter_map(|t| item(&t)).collect(),
+        items: t
+            .list("items")
+            .iter()
+            .filter_map(Value::table)
+            .filter_map(|t| item(&t))
+            .collect(),
         picks,
         trim: trim(&t.table("trim")?)?,
         under: under(t)?,
@@ -103,7 +119,12 @@ fn load(t: &Table<'_>) -> Option<Load> {
             _ => Service::People,
         }),
         dynamic: at_least(t, "dynamic", 1.0, "a dynamic factor is at least 1"),
-        forces: t.list("forces").iter().filter_map(Value::table).filter_map(|t| applied(&t)).collect(),
+        forces: t
+            .list("forces")
+            .iter()
+            .filter_map(Value::table)
+            .filter_map(|t| applied(&t))
+            .collect(),
     })
 }
 
@@ -117,14 +138,21 @@ fn item(t: &Table<'_>) -> Option<Item> {
 }
 
 fn trim(t: &Table<'_>) -> Option<Trim> {
-    Some(Trim { at_m: t.triple("at")?.value, heading_rad: t.si("heading").map(|angle| angle.value) })
+    Some(Trim {
+        at_m: t.triple("at")?.value,
+        heading_rad: t.si("heading").map(|angle| angle.value),
+    })
 }
 
 fn applied(t: &Table<'_>) -> Option<Applied> {
     Some(Applied {
         what: t.text("what")?.value,
         force_n: t.triple("force")?.value,
-        at_m: if t.has("at") { t.triple("at")?.value } else { [0.0; 3] },
+        at_m: if t.has("at") {
+            t.triple("at")?.value
+        } else {
+            [0.0; 3]
+        },
     })
 }
 
@@ -142,7 +170,12 @@ fn junction(t: &Table<'_>) -> Option<Junction> {
         part: t.text("part"),
         weight_n: not_negative(t, "weight"),
         diameter_m: positive(t, "diameter"),
-        forces: t.list("forces").iter().filter_map(Value::table).filter_map(|t| applied(&t)).collect(),
+        forces: t
+            .list("forces")
+            .iter()
+            .filter_map(Value::table)
+            .filter_map(|t| applied(&t))
+            .collect(),
     })
 }
 
@@ -150,14 +183,23 @@ fn makeup(t: &Table<'_>) -> Option<MakeupDocument> {
     let list = t.value("parts")?;
     let pieces: Vec<MadePiece> = list.list().iter().filter_map(piece).collect();
     if pieces.is_empty() {
-        list.problem("the makeup has no parts", "list the parts from top to bottom; exactly one is a rope");
+        list.problem(
+            "the makeup has no parts",
+            "list the parts from top to bottom; exactly one is a rope",
+        );
     }
-    Some(MakeupDocument { pieces, at: list.at() })
+    Some(MakeupDocument {
+        pieces,
+        at: list.at(),
+    })
 }
 
 fn piece(value: &Value<'_>) -> Option<MadePiece> {
     let Some(t) = value.table() else {
-        return Some(MadePiece { part: value.text()?, made: Made::default() });
+        return Some(MadePiece {
+            part: value.text()?,
+            made: Made::default(),
+        });
     };
     let made = Made {
         count: t.count("count"),
@@ -168,7 +210,10 @@ fn piece(value: &Value<'_>) -> Option<MadePiece> {
         tail_m: not_negative(&t, "tail"),
         pin_diameter_m: positive(&t, "pin"),
     };
-    Some(MadePiece { part: t.text("part")?, made })
+    Some(MadePiece {
+        part: t.text("part")?,
+        made,
+    })
 }
 
 fn lines(table: &Table<'_>, rig: &Rig) -> IndexMap<String, Line> {
@@ -230,19 +275,32 @@ fn given(t: &Table<'_>, name: &Placed<String>, rig: &Rig, table: &Table<'_>) -> 
     match (t.text("makeup"), t.has("stiffness")) {
         (Some(makeup), true) => {
             let says = format!("line `{}` has both `makeup` and `stiffness`", name.value);
-            t.problem(Problem::new(makeup.at, says).instead("keep the one that is true; a makeup has a stiffness of its own"));
+            t.problem(
+                Problem::new(makeup.at, says)
+                    .instead("keep the one that is true; a makeup has a stiffness of its own"),
+            );
             None
         }
         (Some(makeup), false) => {
             if t.has("weight") {
                 let says = format!("line `{}` has both `makeup` and `weight`", name.value);
-                t.problem(Problem::new(makeup.at.clone(), says).instead("leave `weight` out; the parts book has it"));
+                t.problem(
+                    Problem::new(makeup.at.clone(), says)
+                        .instead("leave `weight` out; the parts book has it"),
+                );
             }
             if !rig.makeups.contains_key(&makeup.value) {
                 // A makeup that is there but wrong has been reported already.
-                if !table.names("makeups").iter().any(|(known, _)| known.value == makeup.value) {
+                if !table
+                    .names("makeups")
+                    .iter()
+                    .any(|(known, _)| known.value == makeup.value)
+                {
                     let says = format!("there is no makeup `{}`", makeup.value);
-                    t.problem(Problem::new(makeup.at, says).nearest(&makeup.value, rig.makeups.keys().map(String::as_str)));
+                    t.problem(
+                        Problem::new(makeup.at, says)
+                            .nearest(&makeup.value, rig.makeups.keys().map(String::as_str)),
+                    );
                 }
                 return None;
             }
@@ -255,7 +313,10 @@ fn given(t: &Table<'_>, name: &Placed<String>, rig: &Rig, table: &Table<'_>) -> 
         (None, false) => {
             if !t.has("makeup") {
                 let says = format!("line `{}` says neither `makeup` nor `stiffness`", name.value);
-                t.problem(Problem::new(name.at.clone(), says).instead("name its makeup, or give `stiffness = \"1.2 MN\"` (EA) alone"));
+                t.problem(
+                    Problem::new(name.at.clone(), says)
+                        .instead("name its makeup, or give `stiffness = \"1.2 MN\"` (EA) alone"),
+                );
             }
             None
         }
@@ -271,11 +332,16 @@ fn resolve(t: &Table<'_>, end: &Placed<String>, rig: &Rig, table: &Table<'_>) ->
     if rig.junctions.contains_key(name) {
         return Some(End::Junction(name.into()));
     }
-    let (first, pick) = name.split_once('.').map_or((name, None), |(load, pick)| (load, Some(pick)));
+    let (first, pick) = name
+        .split_once('.')
+        .map_or((name, None), |(load, pick)| (load, Some(pick)));
     if let Some(load) = rig.loads.get(first) {
         let example = load.picks.keys().next().map_or("pick", String::as_str);
         let Some(pick) = pick else {
-            let problem = Problem::new(end.at.clone(), format!("`{name}` is a load; a line attaches to one of its picks"));
+            let problem = Problem::new(
+                end.at.clone(),
+                format!("`{name}` is a load; a line attaches to one of its picks"),
+            );
             t.problem(problem.instead(format!("write load.pick, such as `{name}.{example}`")));
             return None;
         };
@@ -285,7 +351,12 @@ fn resolve(t: &Table<'_>, end: &Placed<String>, rig: &Rig, table: &Table<'_>) ->
     }
     // What is there but wrong has been reported already.
     let known = ends(table);
-    let is_wrong = |load: &str| table.names("loads").iter().any(|(known, value)| known.value == load && picks_are_wrong(value));
+    let is_wrong = |load: &str| {
+        table
+            .names("loads")
+            .iter()
+            .any(|(known, value)| known.value == load && picks_are_wrong(value))
+    };
     if known.iter().any(|known| known == name) || pick.is_some() && is_wrong(first) {
         return None;
     }
@@ -302,19 +373,27 @@ fn ends(table: &Table<'_>) -> Vec<String> {
     let names = |key: &str| table.names(key).into_iter().map(|(name, _)| name.value);
     let picks = table.names("loads").into_iter().flat_map(|(load, value)| {
         let picks = value.table().map(|load| load.names("picks")).unwrap_or_default();
-        picks.into_iter().map(move |(pick, _)| format!("{}.{}", load.value, pick.value))
+        picks
+            .into_iter()
+            .map(move |(pick, _)| format!("{}.{}", load.value, pick.value))
     });
     names("points").chain(names("junctions")).chain(picks).collect()
 }
 
 /// Tells whether a load has no picks that can be listed, which has been reported.
 fn picks_are_wrong(load: &Value<'_>) -> bool {
-    load.table().is_some_and(|load| load.value("picks").is_none_or(|picks| picks.names().is_empty()))
+    load.table()
+        .is_some_and(|load| load.value("picks").is_none_or(|picks| picks.names().is_empty()))
 }
 
 fn permit(t: &Table<'_>) -> Option<Permit> {
     Some(Permit {
-        lines: t.list("lines").iter().filter_map(Value::text).map(|line| line.value).collect(),
+        lines: t
+            .list("lines")
+            .iter()
+            .filter_map(Value::text)
+            .map(|line| line.value)
+            .collect(),
         weight_n: positive(t, "weight")?,
         height_m: positive(t, "height")?,
         under: under(t)?,
@@ -331,7 +410,10 @@ fn names_are_apart(table: &Table<'_>) {
         for (name, _) in table.names(key) {
             if let Some(other) = known.get(&name.value) {
                 let says = format!("`{}` is already the name of one of the {other}", name.value);
-                table.problem(Problem::new(name.at.clone(), says).instead("points, loads and junctions share their names: choose another"));
+                table.problem(
+                    Problem::new(name.at.clone(), says)
+                        .instead("points, loads and junctions share their names: choose another"),
+                );
             }
             known.entry(name.value).or_insert(key);
         }
@@ -351,14 +433,27 @@ fn names_are_apart(table: &Table<'_>) {
 fn no_dot(table: &Table<'_>, name: &Placed<String>) {
     if name.value.contains('.') || name.value.trim().is_empty() {
         let says = format!("the name `{}` has a dot in it or is empty", name.value);
-        table.problem(Problem::new(name.at.clone(), says).instead("a dot stands between load and pick; use letters, figures, `-` and `_`"));
+        table.problem(
+            Problem::new(name.at.clone(), says)
+                .instead("a dot stands between load and pick; use letters, figures, `-` and `_`"),
+        );
     }
 }
 
 fn permits_name_lines(table: &Table<'_>, rig: &Rig) {
-    let written: Vec<String> = table.names("lines").into_iter().map(|(name, _)| name.value).collect();
+    let written: Vec<String> = table
+        .names("lines")
+        .into_iter()
+        .map(|(name, _)| name.value)
+        .collect();
     for (_, value) in table.names("permits") {
-        for line in value.table().map(|t| t.list("lines")).unwrap_or_default().iter().filter_map(Value::text) {
+        for line in value
+            .table()
+            .map(|t| t.list("lines"))
+            .unwrap_or_default()
+            .iter()
+            .filter_map(Value::text)
+        {
             if !written.contains(&line.value) {
                 let problem = Problem::new(line.at.clone(), format!("there is no line `{}`", line.value));
                 table.problem(problem.nearest(&line.value, rig.lines.keys().map(String::as_str)));
@@ -375,9 +470,15 @@ fn groups_are_used(table: &Table<'_>) {
             .filter_map(|(_, point)| Some(point.table()?.text("group")?.value))
             .collect();
         if !used.contains(&name.value) {
-            let problem = Problem::new(name.at.clone(), format!("no point is in the group `{}`", name.value));
+            let problem = Problem::new(
+                name.at.clone(),
+                format!("no point is in the group `{}`", name.value),
+            );
             table.problem(if used.is_empty() {
-                problem.instead(format!("write `group = \"{}\"` at each point that is on it", name.value))
+                problem.instead(format!(
+                    "write `group = \"{}\"` at each point that is on it",
+                    name.value
+                ))
             } else {
                 problem.nearest(&name.value, used.iter().map(String::as_str))
             });
@@ -386,12 +487,22 @@ fn groups_are_used(table: &Table<'_>) {
 }
 
 fn something_hangs(table: &Table<'_>, rig: &Rig) {
-    if !table.has("loads") && rig.junctions.values().all(|j| j.forces.is_empty() && j.weight_n.is_none()) {
-        table.problem(Problem::new(0..0, "nothing hangs in this document").instead("add a load: `[loads.NAME]`"));
+    if !table.has("loads")
+        && rig
+            .junctions
+            .values()
+            .all(|j| j.forces.is_empty() && j.weight_n.is_none())
+    {
+        table.problem(
+            Problem::new(0..0, "nothing hangs in this document").instead("add a load: `[loads.NAME]`"),
+        );
     }
     for key in ["points", "lines"] {
         if !table.has(key) {
-            table.problem(Problem::new(0..0, format!("the document has no {key}")).instead(format!("add `[{key}.NAME]`")));
+            table.problem(
+                Problem::new(0..0, format!("the document has no {key}"))
+                    .instead(format!("add `[{key}.NAME]`")),
+            );
         }
     }
 }
@@ -399,10 +510,17 @@ fn something_hangs(table: &Table<'_>, rig: &Rig) {
 /// Lists keys that are read and kept, but that nothing uses yet.
 fn unused(table: &Table<'_>) -> Vec<String> {
     let mut found = Vec::new();
-    for (section, keys) in [("loads", &["may_move", "inertia", "size"][..]), ("lines", &["adjust", "tolerance", "stretch_by_heat"])] {
+    for (section, keys) in [
+        ("loads", &["may_move", "inertia", "size"][..]),
+        ("lines", &["adjust", "tolerance", "stretch_by_heat"]),
+    ] {
         for (name, value) in table.names(section) {
             let Some(t) = value.table() else { continue };
-            found.extend(keys.iter().filter(|key| t.has(key)).map(|key| format!("{section}.{}.{key}", name.value)));
+            found.extend(
+                keys.iter()
+                    .filter(|key| t.has(key))
+                    .map(|key| format!("{section}.{}.{key}", name.value)),
+            );
         }
     }
     found
@@ -413,7 +531,10 @@ fn direction(t: &Table<'_>, key: &str) -> Option<[f64; 3]> {
     if triple.value.iter().map(|x| x * x).sum::<f64>() > 0.0 {
         return Some(triple.value);
     }
-    t.problem(Problem::new(triple.at, format!("`{key}` points nowhere")).instead("give a direction, such as `[0, 0, -1]` for straight down"));
+    t.problem(
+        Problem::new(triple.at, format!("`{key}` points nowhere"))
+            .instead("give a direction, such as `[0, 0, -1]` for straight down"),
+    );
     None
 }
 
@@ -422,7 +543,9 @@ fn positive(t: &Table<'_>, key: &str) -> Option<f64> {
     if value.value > 0.0 {
         return Some(value.value);
     }
-    t.problem(Problem::new(value.at, format!("`{key}` is not more than zero")).instead("a value above zero is due"));
+    t.problem(
+        Problem::new(value.at, format!("`{key}` is not more than zero")).instead("a value above zero is due"),
+    );
     None
 }
 

@@ -20,13 +20,41 @@ pub static RIG: Shape = Shape {
     doc: "Everything that hangs together and is solved together. Places are x, y, z with z up.",
     keys: &[
         Key::required("title", Takes::Text, "What the rig is and where it hangs."),
-        Key::required("practice", Takes::Text, "The practice in force: its rules and design factors."),
-        Key::optional("points", Takes::Names(&Takes::Table(&POINT)), "Where the building holds the rig."),
-        Key::optional("loads", Takes::Names(&Takes::Table(&LOAD)), "What hangs: rigid things with weight and picks."),
-        Key::optional("junctions", Takes::Names(&Takes::Table(&JUNCTION)), "Rings, shackles or plates where lines meet."),
-        Key::optional("makeups", Takes::Names(&Takes::Table(&MAKEUP)), "What lines are made of, by name."),
-        Key::optional("lines", Takes::Names(&Takes::Table(&LINE)), "The lines, each from end to end."),
-        Key::optional("groups", Takes::Names(&Takes::Table(&GROUP)), "Points on one beam, which are also summed."),
+        Key::required(
+            "practice",
+            Takes::Text,
+            "The practice in force: its rules and design factors.",
+        ),
+        Key::optional(
+            "points",
+            Takes::Names(&Takes::Table(&POINT)),
+            "Where the building holds the rig.",
+        ),
+        Key::optional(
+            "loads",
+            Takes::Names(&Takes::Table(&LOAD)),
+            "What hangs: rigid things with weight and picks.",
+        ),
+        Key::optional(
+            "junctions",
+            Takes::Names(&Takes::Table(&JUNCTION)),
+            "Rings, shackles or plates where lines meet.",
+        ),
+        Key::optional(
+            "makeups",
+            Takes::Names(&Takes::Table(&MAKEUP)),
+            "What lines are made of, by name.",
+        ),
+        Key::optional(
+            "lines",
+            Takes::Names(&Takes::Table(&LINE)),
+            "The lines, each from end to end.",
+        ),
+        Key::optional(
+            "groups",
+            Takes::Names(&Takes::Table(&GROUP)),
+            "Points on one beam, which are also summed.",
+        ),
         Key::optional(
             "permits",
             Takes::Names(&Takes::Table(&PERMIT)),
@@ -53,7 +81,11 @@ pub static RIG: Shape = Shape {
     ],
 };
 
-static LATER: Shape = Shape { name: "table", doc: "Not usable yet.", keys: &[] };
+static LATER: Shape = Shape {
+    name: "table",
+    doc: "Not usable yet.",
+    keys: &[],
+};
 
 static POINT: Shape = Shape {
     name: "point",
@@ -61,11 +93,31 @@ static POINT: Shape = Shape {
     keys: &[
         Key::required("at", PLACE, "Where it is."),
         Key::optional("allows", Takes::Table(&ALLOWS), "What the building allows there."),
-        Key::optional("part", Takes::Text, "The rated part fixed there, by its id in the parts book."),
-        Key::optional("axis", DIRECTION, "The direction of the part's shank, out of the building."),
-        Key::optional("plane", DIRECTION, "A direction in the plane of the part's eye, square to the shank."),
-        Key::optional("diameter", LENGTH, "What a line that runs over it bends around, such as a sheave."),
-        Key::optional("group", Takes::Text, "The beam it is on; the points of a group are also summed."),
+        Key::optional(
+            "part",
+            Takes::Text,
+            "The rated part fixed there, by its id in the parts book.",
+        ),
+        Key::optional(
+            "axis",
+            DIRECTION,
+            "The direction of the part's shank, out of the building.",
+        ),
+        Key::optional(
+            "plane",
+            DIRECTION,
+            "A direction in the plane of the part's eye, square to the shank.",
+        ),
+        Key::optional(
+            "diameter",
+            LENGTH,
+            "What a line that runs over it bends around, such as a sheave.",
+        ),
+        Key::optional(
+            "group",
+            Takes::Text,
+            "The beam it is on; the points of a group are also summed.",
+        ),
         Key::not_yet(
             "gives",
             Takes::Quantity(Kind::Compliance),
@@ -89,7 +141,11 @@ static ALLOWS: Shape = Shape {
 static GROUP: Shape = Shape {
     name: "group",
     doc: "A beam that carries several points.",
-    keys: &[Key::required("allows", Takes::Table(&ALLOWS), "What the beam allows for all of its points together.")],
+    keys: &[Key::required(
+        "allows",
+        Takes::Table(&ALLOWS),
+        "What the beam allows for all of its points together.",
+    )],
 };
 
 static LOAD: Shape = Shape {
@@ -97,19 +153,63 @@ static LOAD: Shape = Shape {
     doc: "A rigid thing that hangs.",
     keys: &[
         Key::required("weight", FORCE, "Its weight without the items below."),
-        Key::optional("weight_from", Takes::Word(&["weighed", "maker", "estimated"]), "Where the weight comes from."),
-        Key::optional("margin", Takes::Quantity(Kind::Ratio), "Added to the weight of the load and of its items."),
-        Key::optional("centre", PLACE, "Centre of gravity of `weight`, in the load's own axes; default its origin."),
-        Key::optional("items", Takes::List(&Takes::Table(&ITEM)), "Things that hang on it, added to its weight."),
-        Key::required("picks", Takes::Names(&PLACE), "The places where lines attach, in the load's own axes."),
-        Key::required("trim", Takes::Table(&TRIM), "Where it should hang, level; also the first guess."),
+        Key::optional(
+            "weight_from",
+            Takes::Word(&["weighed", "maker", "estimated"]),
+            "Where the weight comes from.",
+        ),
+        Key::optional(
+            "margin",
+            Takes::Quantity(Kind::Ratio),
+            "Added to the weight of the load and of its items.",
+        ),
+        Key::optional(
+            "centre",
+            PLACE,
+            "Centre of gravity of `weight`, in the load's own axes; default its origin.",
+        ),
+        Key::optional(
+            "items",
+            Takes::List(&Takes::Table(&ITEM)),
+            "Things that hang on it, added to its weight.",
+        ),
+        Key::required(
+            "picks",
+            Takes::Names(&PLACE),
+            "The places where lines attach, in the load's own axes.",
+        ),
+        Key::required(
+            "trim",
+            Takes::Table(&TRIM),
+            "Where it should hang, level; also the first guess.",
+        ),
         Key::required("under", Takes::Word(UNDER), "Who may be below."),
-        Key::optional("service", Takes::Word(SERVICE), "What it does while it hangs; default `still`."),
-        Key::optional("dynamic", Takes::Number, "The factor on its forces when it moves, at least 1."),
+        Key::optional(
+            "service",
+            Takes::Word(SERVICE),
+            "What it does while it hangs; default `still`.",
+        ),
+        Key::optional(
+            "dynamic",
+            Takes::Number,
+            "The factor on its forces when it moves, at least 1.",
+        ),
         Key::optional("may_move", LENGTH, "How far it may go if something lets go."),
-        Key::optional("forces", Takes::List(&Takes::Table(&LOAD_FORCE)), "Forces of fixed direction."),
-        Key::optional("inertia", Takes::Triple(&Takes::Quantity(Kind::Inertia)), "About its centre, own axes; for motion only."),
-        Key::optional("size", PLACE, "Its outer size, from which inertia is estimated; for motion only."),
+        Key::optional(
+            "forces",
+            Takes::List(&Takes::Table(&LOAD_FORCE)),
+            "Forces of fixed direction.",
+        ),
+        Key::optional(
+            "inertia",
+            Takes::Triple(&Takes::Quantity(Kind::Inertia)),
+            "About its centre, own axes; for motion only.",
+        ),
+        Key::optional(
+            "size",
+            PLACE,
+            "Its outer size, from which inertia is estimated; for motion only.",
+        ),
     ],
 };
 
@@ -120,7 +220,11 @@ static ITEM: Shape = Shape {
         Key::required("what", Takes::Text, "What it is."),
         Key::optional("count", Takes::Count, "How many; default 1."),
         Key::required("weight", FORCE, "The weight of one."),
-        Key::optional("at", PLACE, "Where its centre of gravity is, in the load's own axes; default the origin."),
+        Key::optional(
+            "at",
+            PLACE,
+            "Where its centre of gravity is, in the load's own axes; default the origin.",
+        ),
     ],
 };
 
@@ -129,7 +233,11 @@ static TRIM: Shape = Shape {
     doc: "Where a load should hang, level.",
     keys: &[
         Key::required("at", PLACE, "Where its origin should be."),
-        Key::optional("heading", Takes::Quantity(Kind::Angle), "Its turn about the vertical, from x towards y; default 0."),
+        Key::optional(
+            "heading",
+            Takes::Quantity(Kind::Angle),
+            "Its turn about the vertical, from x towards y; default 0.",
+        ),
     ],
 };
 
@@ -139,7 +247,11 @@ static LOAD_FORCE: Shape = Shape {
     keys: &[
         Key::required("what", Takes::Text, "What it is."),
         Key::required("force", FORCE_VECTOR, "The force, in the axes of the building."),
-        Key::optional("at", PLACE, "Where it acts, in the load's own axes; default the origin."),
+        Key::optional(
+            "at",
+            PLACE,
+            "Where it acts, in the load's own axes; default the origin.",
+        ),
     ],
 };
 
@@ -156,11 +268,23 @@ static JUNCTION: Shape = Shape {
     name: "junction",
     doc: "A ring, shackle or plate where lines meet; it finds its own place.",
     keys: &[
-        Key::required("near", PLACE, "About where it will be: a first guess, and what `to trim` is drawn from."),
-        Key::optional("part", Takes::Text, "The rated part it is, by its id in the parts book."),
+        Key::required(
+            "near",
+            PLACE,
+            "About where it will be: a first guess, and what `to trim` is drawn from.",
+        ),
+        Key::optional(
+            "part",
+            Takes::Text,
+            "The rated part it is, by its id in the parts book.",
+        ),
         Key::optional("weight", FORCE, "Its weight; default that of its part, or none."),
         Key::optional("diameter", LENGTH, "What a line that runs over it bends around."),
-        Key::optional("forces", Takes::List(&Takes::Table(&JUNCTION_FORCE)), "Forces of fixed direction."),
+        Key::optional(
+            "forces",
+            Takes::List(&Takes::Table(&JUNCTION_FORCE)),
+            "Forces of fixed direction.",
+        ),
     ],
 };
 
@@ -182,10 +306,26 @@ static PIECE: Shape = Shape {
         Key::optional("count", Takes::Count, "Clips: how many."),
         Key::optional("spacing", LENGTH, "Clips: from clip to clip."),
         Key::optional("turnback", LENGTH, "Clips: length of rope turned back."),
-        Key::optional("torque", Takes::Quantity(Kind::Torque), "Clips: what the nuts were set to."),
-        Key::optional("saddle_on", Takes::Word(&["live", "dead"]), "Clips: the side the saddles bear on."),
-        Key::optional("tail", LENGTH, "Adjustable grips: length of rope beyond the grip."),
-        Key::optional("pin", LENGTH, "Eyes: diameter of the pin they bear on, if it is not the next part's."),
+        Key::optional(
+            "torque",
+            Takes::Quantity(Kind::Torque),
+            "Clips: what the nuts were set to.",
+        ),
+        Key::optional(
+            "saddle_on",
+            Takes::Word(&["live", "dead"]),
+            "Clips: the side the saddles bear on.",
+        ),
+        Key::optional(
+            "tail",
+            LENGTH,
+            "Adjustable grips: length of rope beyond the grip.",
+        ),
+        Key::optional(
+            "pin",
+            LENGTH,
+            "Eyes: diameter of the pin they bear on, if it is not the next part's.",
+        ),
     ],
 };
 
@@ -193,21 +333,49 @@ static LINE: Shape = Shape {
     name: "line",
     doc: "One made-up length from end to end, carrying tension only.",
     keys: &[
-        Key::required("from", Takes::Text, "Its upper end: a point, a junction, or load.pick."),
-        Key::required("to", Takes::Text, "Its lower end: a point, a junction, or load.pick."),
+        Key::required(
+            "from",
+            Takes::Text,
+            "Its upper end: a point, a junction, or load.pick.",
+        ),
+        Key::required(
+            "to",
+            Takes::Text,
+            "Its lower end: a point, a junction, or load.pick.",
+        ),
         Key::optional("makeup", Takes::Text, "What it is made of; this or `stiffness`."),
-        Key::optional("stiffness", FORCE, "EA, for a line given by stiffness alone; it has no working load."),
-        Key::optional("weight", Takes::Quantity(Kind::MassPerLength), "With `stiffness`: its mass per length."),
+        Key::optional(
+            "stiffness",
+            FORCE,
+            "EA, for a line given by stiffness alone; it has no working load.",
+        ),
+        Key::optional(
+            "weight",
+            Takes::Quantity(Kind::MassPerLength),
+            "With `stiffness`: its mass per length.",
+        ),
         Key::required(
             "length",
             Takes::WordOr("to trim", &LENGTH),
             "Unloaded, bearing of first part to bearing of last; `to trim` takes the distance as drawn.",
         ),
-        Key::optional("via", Takes::List(&Takes::Text), "What it runs over freely, in order, with equal tension on both sides."),
-        Key::optional("role", Takes::Word(&["carries", "secondary", "ties down"]), "What it is there for; default `carries`."),
+        Key::optional(
+            "via",
+            Takes::List(&Takes::Text),
+            "What it runs over freely, in order, with equal tension on both sides.",
+        ),
+        Key::optional(
+            "role",
+            Takes::Word(&["carries", "secondary", "ties down"]),
+            "What it is there for; default `carries`.",
+        ),
         Key::optional("adjust", Takes::Table(&ADJUST), "How far it can be adjusted."),
         Key::optional("tolerance", LENGTH, "How far its length may be off."),
-        Key::optional("stretch_by_heat", Takes::Quantity(Kind::Expansion), "Its expansion by temperature."),
+        Key::optional(
+            "stretch_by_heat",
+            Takes::Quantity(Kind::Expansion),
+            "Its expansion by temperature.",
+        ),
     ],
 };
 

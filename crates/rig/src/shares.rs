@@ -63,10 +63,16 @@ pub(crate) fn shares(model: &Model, found: &Solution, secondary: impl Fn(usize) 
         for (lines, piece) in Sharing::pieces(&model.topology, &model.parameters, &solution, counts) {
             match piece {
                 Some(piece) => pieces.push(piece),
-                None => lines.iter().for_each(|line| shares.too_large[line.index()] = true),
+                None => lines
+                    .iter()
+                    .for_each(|line| shares.too_large[line.index()] = true),
             }
         }
-        let variant = Variant { name, solution, pieces };
+        let variant = Variant {
+            name,
+            solution,
+            pieces,
+        };
         shares.take(model, found, &variant);
         shares.variants.push(variant);
     }
@@ -104,7 +110,9 @@ impl Shares {
                 match piece.greatest(&variant.solution, |other| f64::from(u8::from(other == *line))) {
                     Greatest::Unbounded => self.by_adjustment[i] = true,
                     Greatest::Bounded { value_n, tensions_n } => {
-                        let before = self.worst[i].as_ref().map_or(found.line(*line).tension_n, |worst| worst.value_n);
+                        let before = self.worst[i]
+                            .as_ref()
+                            .map_or(found.line(*line).tension_n, |worst| worst.value_n);
                         if value_n > before * (1.0 + SAME) + SAME {
                             let when = variant.words(model, piece, *line, &tensions_n);
                             self.worst[i] = Some(Worst { value_n, when });
@@ -133,10 +141,20 @@ impl Shares {
         for variant in &self.variants {
             let solution = &variant.solution;
             let part = |line: LineId| -> f64 {
-                frames.iter().map(|frame| pull_direction(model, solution, line, *frame).dot(direction)).sum()
+                frames
+                    .iter()
+                    .map(|frame| pull_direction(model, solution, line, *frame).dot(direction))
+                    .sum()
             };
-            let total: f64 = frames.iter().map(|frame| solution.on_building_n[frame.index()].dot(direction)).sum();
-            let by_lines: f64 = model.topology.lines().map(|line| part(line) * solution.line(line).tension_n).sum();
+            let total: f64 = frames
+                .iter()
+                .map(|frame| solution.on_building_n[frame.index()].dot(direction))
+                .sum();
+            let by_lines: f64 = model
+                .topology
+                .lines()
+                .map(|line| part(line) * solution.line(line).tension_n)
+                .sum();
             let mut sum = total - by_lines;
             for line in model.topology.lines().filter(|line| !variant.has(*line)) {
                 sum += part(line) * solution.line(line).tension_n;
@@ -173,7 +191,11 @@ impl Variant {
                 Some(format!("{name} {}", Kind::Force.print(*tension_n, Style::both())))
             })
             .collect();
-        let with = if told.is_empty() { String::new() } else { format!("the others then carry: {}", told.join(", ")) };
+        let with = if told.is_empty() {
+            String::new()
+        } else {
+            format!("the others then carry: {}", told.join(", "))
+        };
         match (self.name.is_empty(), with.is_empty()) {
             (true, _) => with,
             (false, true) => self.name.clone(),
@@ -190,14 +212,24 @@ pub(crate) fn pull_direction(
     frame: statics::FrameId,
 ) -> Vector3<f64> {
     let path = model.topology.path(line);
-    let at: Vec<Vector3<f64>> =
-        path.iter().map(|a| solution.state.attachment_at_m(&model.topology, &model.parameters, *a)).collect();
+    let at: Vec<Vector3<f64>> = path
+        .iter()
+        .map(|a| {
+            solution
+                .state
+                .attachment_at_m(&model.topology, &model.parameters, *a)
+        })
+        .collect();
     let mut pull = Vector3::zeros();
     for (i, attachment) in path.iter().enumerate() {
         if model.topology.frame_of(*attachment) != frame {
             continue;
         }
-        for beside in [i.checked_sub(1), Some(i + 1)].into_iter().flatten().filter_map(|j| at.get(j)) {
+        for beside in [i.checked_sub(1), Some(i + 1)]
+            .into_iter()
+            .flatten()
+            .filter_map(|j| at.get(j))
+        {
             let along = beside - at[i];
             if along.norm() > 0.0 {
                 pull += along / along.norm();

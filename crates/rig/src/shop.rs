@@ -9,9 +9,21 @@ pub static SHOP: Shape = Shape {
     doc: "What a shop decides once for all of its rigs. Files are named relative to this one.",
     keys: &[
         Key::optional("name", Takes::Text, "The name of the shop."),
-        Key::optional("units", Takes::Word(&["us", "si", "both"]), "The units of every answer; default `us`."),
-        Key::optional("books", Takes::List(&Takes::Text), "Folders or files of parts, laid over the published book in this order."),
-        Key::optional("practices", Takes::List(&Takes::Text), "Files of practices, laid over the published ones in this order."),
+        Key::optional(
+            "units",
+            Takes::Word(&["us", "si", "both"]),
+            "The units of every answer; default `us`.",
+        ),
+        Key::optional(
+            "books",
+            Takes::List(&Takes::Text),
+            "Folders or files of parts, laid over the published book in this order.",
+        ),
+        Key::optional(
+            "practices",
+            Takes::List(&Takes::Text),
+            "Files of practices, laid over the published ones in this order.",
+        ),
     ],
 };
 
@@ -39,5 +51,10 @@ pub fn read_shop(text: &str) -> Reading<Shop> {
 }
 
 fn texts(table: &Table<'_>, key: &str) -> Vec<String> {
-    table.list(key).iter().filter_map(Value::text).map(|text| text.value).collect()
+    table
+        .list(key)
+        .iter()
+        .filter_map(Value::text)
+        .map(|text| text.value)
+        .collect()
 }

@@ -14,34 +14,69 @@ pub(crate) fn without_grips(model: &Model, found: &Solution, load: usize, grips:
     let mut solver = Solver::new(model, found);
     let all = std::iter::once(grips.to_vec());
     let each = grips.iter().map(|grip| vec![*grip]).filter(|_| grips.len() > 1);
-    all.chain(each).map(|gone| try_without(&mut solver, model, found, load, &gone)).collect()
+    all.chain(each)
+        .map(|gone| try_without(&mut solver, model, found, load, &gone))
+        .collect()
 }
 
 /// Tries a load without the lines that are meant to be slack. None if no such line bears on it.
-pub(crate) fn without_secondary(model: &Model, found: &Solution, load: usize, secondary: &[usize]) -> Option<Trial> {
+pub(crate) fn without_secondary(
+    model: &Model,
+    found: &Solution,
+    load: usize,
+    secondary: &[usize],
+) -> Option<Trial> {
     let mut solver = Solver::new(model, found);
     (!secondary.is_empty()).then(|| try_without(&mut solver, model, found, load, secondary).outcome)
 }
 
-fn try_without(solver: &mut Solver<'_>, model: &Model, found: &Solution, load: usize, gone: &[usize]) -> GripTrial {
-    let name = |line: &usize| model.lines.get_index(*line).map(|(name, _)| name.clone()).unwrap_or_default();
+fn try_without(
+    solver: &mut Solver<'_>,
+    model: &Model,
+    found: &Solution,
+    load: usize,
+    gone: &[usize],
+) -> GripTrial {
+    let name = |line: &usize| {
+        model
+            .lines
+            .get_index(*line)
+            .map(|(name, _)| name.clone())
+            .unwrap_or_default()
+    };
     let without: Vec<String> = gone.iter().map(name).collect();
-    let outcome = match (solver.without(found, |line| !gone.contains(&line)), model.loads.get_index(load)) {
+    let outcome = match (
+        solver.without(found, |line| !gone.contains(&line)),
+        model.loads.get_index(load),
+    ) {
         (Err(fall), _) => Trial::Falls(fall.why),
         (Ok(_), None) => Trial::Falls("there is no such load".into()),
         (Ok(solution), Some((_, load))) => {
             let moved = model.centre_at_m(solution, load.frame) - model.centre_at_m(found, load.frame);
-            let remain = solution.lines.iter().enumerate().filter(|(line, _)| !gone.contains(line));
+            let remain = solution
+                .lines
+                .iter()
+                .enumerate()
+                .filter(|(line, _)| !gone.contains(line));
             let tensions_n = remain
                 .filter_map(|(line, result)| {
                     let (name, _) = model.lines.get_index(line)?;
                     let upward = upward(model, solution, line);
                     let when = format!("with {} gone", without.join(", "));
-                    Some((name.clone(), tension(model, line, result.tension_n, result.length_m, upward, &when)))
+                    Some((
+                        name.clone(),
+                        tension(model, line, result.tension_n, result.length_m, upward, &when),
+                    ))
                 })
                 .collect();
-            Trial::Hangs { moved_m: moved.norm(), tensions_n }
+            Trial::Hangs {
+                moved_m: moved.norm(),
+                tensions_n,
+            }
         }
     };
-    GripTrial { gone: without, outcome }
+    GripTrial {
+        gone: without,
+        outcome,
+    }
 }

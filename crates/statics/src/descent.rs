@@ -163,7 +163,8 @@ fn judge(topology: &Topology, work: &mut Workspace, shift: f64, residual_n: f64,
     let change = work.pose.energy_above_j(topology, &work.model, &work.other);
     work.true_gradient(topology);
     let residual_there = work.residual_n();
-    let resolvable = 1e-11 * work.model.force_scale_n * work.model.extent_m;
+    // What rounding leaves of differences of energy.
+    let resolvable = 64.0 * f64::EPSILON * work.model.force_scale_n * work.model.extent_m;
     if !residual_there.is_finite() {
         0.0
     } else if -promised < resolvable {

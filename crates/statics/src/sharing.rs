@@ -54,7 +54,9 @@ impl Sharing {
         solution: &Solution,
         counts: impl Fn(LineId) -> bool,
     ) -> Vec<(Vec<LineId>, Option<Sharing>)> {
-        let lines = topology.lines().filter(|line| parameters.lines[line.index()].active && counts(*line));
+        let lines = topology
+            .lines()
+            .filter(|line| parameters.lines[line.index()].active && counts(*line));
         let split = pieces(topology, lines.collect());
         split
             .into_iter()
@@ -67,14 +69,22 @@ impl Sharing {
     }
 
     fn of(topology: &Topology, parameters: &Parameters, solution: &Solution, lines: Vec<LineId>) -> Self {
-        let columns: Vec<Vec<(FrameId, Vector3<f64>, Vector3<f64>)>> =
-            lines.iter().map(|line| wrenches(topology, parameters, solution, *line)).collect();
+        let columns: Vec<Vec<(FrameId, Vector3<f64>, Vector3<f64>)>> = lines
+            .iter()
+            .map(|line| wrenches(topology, parameters, solution, *line))
+            .collect();
         let normal = DMatrix::from_fn(lines.len(), lines.len(), |i, j| dot(&columns[i], &columns[j]));
         let eigen = normal.symmetric_eigen();
         let fixed = (0..lines.len()).filter(|k| eigen.eigenvalues[*k] > GIVES * GIVES);
-        let fixed = fixed.map(|k| eigen.eigenvectors.column(k).iter().copied().collect()).collect();
+        let fixed = fixed
+            .map(|k| eigen.eigenvectors.column(k).iter().copied().collect())
+            .collect();
         let found_n = lines.iter().map(|line| solution.line(*line).tension_n).collect();
-        Sharing { lines, found_n, fixed }
+        Sharing {
+            lines,
+            found_n,
+            fixed,
+        }
     }
 
     /// Lines of the piece.
@@ -96,15 +106,26 @@ impl Sharing {
             return self.as_found(solution, weight);
         }
         let mut problem = Problem::new(OptimizationDirection::Maximize);
-        let tensions: Vec<_> =
-            self.lines.iter().map(|line| problem.add_var(weight(*line), (0.0, f64::INFINITY))).collect();
+        let tensions: Vec<_> = self
+            .lines
+            .iter()
+            .map(|line| problem.add_var(weight(*line), (0.0, f64::INFINITY)))
+            .collect();
         for direction in &self.fixed {
-            let found: f64 = direction.iter().zip(&self.found_n).map(|(v, t)| v * t / scale_n).sum();
+            let found: f64 = direction
+                .iter()
+                .zip(&self.found_n)
+                .map(|(v, t)| v * t / scale_n)
+                .sum();
             let terms: Vec<_> = tensions.iter().copied().zip(direction.iter().copied()).collect();
             problem.add_constraint(&terms, ComparisonOp::Eq, found);
         }
         // What the programme can not bound, for whatever reason, is not bounded.
-        let Some(best) = problem.solve().ok().and_then(|outcome| outcome.into_solution().ok()) else {
+        let Some(best) = problem
+            .solve()
+            .ok()
+            .and_then(|outcome| outcome.into_solution().ok())
+        else {
             return Greatest::Unbounded;
         };
         let mut tensions_n: Vec<f64> = solution.lines.iter().map(|line| line.tension_n).collect();
@@ -116,7 +137,11 @@ impl Sharing {
         }
         // Where the pose all but bounds nothing, the programme ends where a hair's breadth of unbalance stops it.
         let total_n: f64 = self.found_n.iter().sum();
-        let largest_n = self.lines.iter().map(|line| tensions_n[line.index()]).fold(0.0, f64::max);
+        let largest_n = self
+            .lines
+            .iter()
+            .map(|line| tensions_n[line.index()])
+            .fold(0.0, f64::max);
         if largest_n > total_n / GIVES {
             return Greatest::Unbounded;
         }
@@ -125,7 +150,12 @@ impl Sharing {
 
     fn as_found(&self, solution: &Solution, weight: impl Fn(LineId) -> f64) -> Greatest {
         Greatest::Bounded {
-            value_n: self.lines.iter().zip(&self.found_n).map(|(line, t)| weight(*line) * t).sum(),
+            value_n: self
+                .lines
+                .iter()
+                .zip(&self.found_n)
+                .map(|(line, t)| weight(*line) * t)
+                .sum(),
             tensions_n: solution.lines.iter().map(|line| line.tension_n).collect(),
         }
     }
@@ -136,7 +166,10 @@ fn pieces(topology: &Topology, lines: Vec<LineId>) -> Vec<Vec<LineId>> {
     let mut root: Vec<usize> = (0..topology.frame_count()).collect();
     let free = |line: &LineId| -> Vec<usize> {
         let frames = topology.path(*line).iter().map(|a| topology.frame_of(*a));
-        frames.filter(|f| topology.kind(*f) != FrameKind::Fixed).map(FrameId::index).collect()
+        frames
+            .filter(|f| topology.kind(*f) != FrameKind::Fixed)
+            .map(FrameId::index)
+            .collect()
     };
     for line in &lines {
         for pair in free(line).windows(2) {
@@ -146,7 +179,9 @@ fn pieces(topology: &Topology, lines: Vec<LineId>) -> Vec<Vec<LineId>> {
     }
     let mut split: Vec<(usize, Vec<LineId>)> = Vec::new();
     for line in lines {
-        let Some(own) = free(&line).first().map(|frame| find(&root, *frame)) else { continue };
+        let Some(own) = free(&line).first().map(|frame| find(&root, *frame)) else {
+            continue;
+        };
         match split.iter_mut().find(|(of, _)| *of == own) {
             Some((_, piece)) => piece.push(line),
             None => split.push((own, vec![line])),
@@ -171,11 +206,17 @@ fn wrenches(
     line: LineId,
 ) -> Vec<(FrameId, Vector3<f64>, Vector3<f64>)> {
     let path = topology.path(line);
-    let at: Vec<Vector3<f64>> =
-        path.iter().map(|a| solution.state.attachment_at_m(topology, parameters, *a)).collect();
+    let at: Vec<Vector3<f64>> = path
+        .iter()
+        .map(|a| solution.state.attachment_at_m(topology, parameters, *a))
+        .collect();
     let toward = |i: usize, j: usize| {
         let along = at[j] - at[i];
-        if along.norm() > 0.0 { along / along.norm() } else { Vector3::zeros() }
+        if along.norm() > 0.0 {
+            along / along.norm()
+        } else {
+            Vector3::zeros()
+        }
     };
     let mut found: Vec<(FrameId, Vector3<f64>, Vector3<f64>)> = Vec::new();
     for (i, attachment) in path.iter().enumerate() {
@@ -184,7 +225,11 @@ fn wrenches(
             continue;
         }
         let before = if i > 0 { toward(i, i - 1) } else { Vector3::zeros() };
-        let after = if i + 1 < path.len() { toward(i, i + 1) } else { Vector3::zeros() };
+        let after = if i + 1 < path.len() {
+            toward(i, i + 1)
+        } else {
+            Vector3::zeros()
+        };
         let force = before + after;
         let centre = solution.state.centre_at_m(topology, parameters, frame);
         let moment = (at[i] - centre).cross(&force) / size_m(topology, parameters, frame);
@@ -212,10 +257,9 @@ fn size_m(topology: &Topology, parameters: &Parameters, frame: FrameId) -> f64 {
     if mean > 0.0 { mean.sqrt() } else { 1.0 }
 }
 
-fn dot(
-    a: &[(FrameId, Vector3<f64>, Vector3<f64>)],
-    b: &[(FrameId, Vector3<f64>, Vector3<f64>)],
-) -> f64 {
-    let pairs = a.iter().flat_map(|x| b.iter().filter(move |y| y.0 == x.0).map(move |y| (x, y)));
+fn dot(a: &[(FrameId, Vector3<f64>, Vector3<f64>)], b: &[(FrameId, Vector3<f64>, Vector3<f64>)]) -> f64 {
+    let pairs = a
+        .iter()
+        .flat_map(|x| b.iter().filter(move |y| y.0 == x.0).map(move |y| (x, y)));
     pairs.map(|(x, y)| x.1.dot(&y.1) + x.2.dot(&y.2)).sum()
 }

@@ -59,6 +59,7 @@ fn rigs_that_once_crept_settle() {
         (21_639, true, 47.991452),
         (363_316, true, 29.500587),
         (453_355, true, 47.267012),
+        (1_091_049, true, 0.0),
         (447, false, 44.371286),
     ] {
         let case = draw(seed, tame);

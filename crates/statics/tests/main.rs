@@ -8,4 +8,5 @@ mod hard_cases;
 mod laws;
 mod published;
 mod random_rigs;
+mod sharing;
 mod support;

@@ -37,6 +37,10 @@ mod tests {
     fn the_bibliography_reads_and_every_entry_has_a_title() {
         let entries: BTreeMap<String, Entry> = toml::from_str(TEXT).unwrap();
         assert!(entries.len() > 50);
-        assert!(entries.values().all(|entry| !entry.title.is_empty() && !entry.kind.is_empty()));
+        assert!(
+            entries
+                .values()
+                .all(|entry| !entry.title.is_empty() && !entry.kind.is_empty())
+        );
     }
 }

@@ -24,7 +24,13 @@ struct Step {
 
 impl Number {
     /// Takes a number as given by its source. `value` is in SI units.
-    pub fn given(what: impl Into<String>, symbol: impl Into<String>, kind: Kind, value: f64, source: Source) -> Self {
+    pub fn given(
+        what: impl Into<String>,
+        symbol: impl Into<String>,
+        kind: Kind,
+        value: f64,
+        source: Source,
+    ) -> Self {
         Number(Arc::new(Step {
             what: what.into(),
             symbol: symbol.into(),
@@ -135,7 +141,10 @@ impl Number {
 
     /// Lists the figures it rests on that nobody has seen in print.
     pub fn from_memory(&self) -> Vec<&Number> {
-        self.all().into_iter().filter(|number| number.source().seen == Seen::Memory).collect()
+        self.all()
+            .into_iter()
+            .filter(|number| number.source().seen == Seen::Memory)
+            .collect()
     }
 
     /// Computes the value that this number would have if one figure under it were zero.
@@ -158,7 +167,9 @@ impl Number {
         self.all()
             .into_iter()
             .filter(|number| {
-                number.formula().is_some_and(|formula| formula.dimension() != Some(number.kind().dimension().map(f64::from)))
+                number.formula().is_some_and(|formula| {
+                    formula.dimension() != Some(number.kind().dimension().map(f64::from))
+                })
             })
             .map(|number| format!("{} ({})", number.what(), number.symbol()))
             .collect()

@@ -43,13 +43,25 @@ fn tell<'a>(
     let indent = 2 * depth;
     let inner = indent + 2;
     if told.iter().any(|known| known.is(number)) {
-        wrap(&format!("{}: {} (as above)", number.what(), line_of_result(number, style)), width, indent, inner, out);
+        wrap(
+            &format!("{}: {} (as above)", number.what(), line_of_result(number, style)),
+            width,
+            indent,
+            inner,
+            out,
+        );
         return;
     }
     told.push(number);
     wrap(&format!("{}:", number.what()), width, indent, inner, out);
     wrap(&line(number, style), width, inner, inner + 4, out);
-    wrap(&format!("source: {}", number.source()), width, inner, inner + 8, out);
+    wrap(
+        &format!("source: {}", number.source()),
+        width,
+        inner,
+        inner + 8,
+        out,
+    );
     for remark in number.remarks() {
         wrap(&format!("note: {remark}"), width, inner, inner + 6, out);
     }
@@ -59,17 +71,32 @@ fn tell<'a>(
 }
 
 fn line_of_result(number: &Number, style: Style) -> String {
-    format!("{} = {}", number.symbol(), number.kind().print(number.value(), style))
+    format!(
+        "{} = {}",
+        number.symbol(),
+        number.kind().print(number.value(), style)
+    )
 }
 
 /// Writes an expression; `name` says how a number is written. `binding` is how tightly its surroundings bind:
 /// 0 not at all, 1 as a sum, 2 as a product, 3 as a divisor.
 fn write(expression: &Expression, name: &dyn Fn(&Number) -> String, binding: u8) -> String {
-    let list = |of: &[Expression]| of.iter().map(|e| write(e, name, 0)).collect::<Vec<_>>().join(", ");
+    let list = |of: &[Expression]| {
+        of.iter()
+            .map(|e| write(e, name, 0))
+            .collect::<Vec<_>>()
+            .join(", ")
+    };
     let (text, own) = match expression {
         Expression::Of(number) => (name(number), 4),
         Expression::Constant(value) => (value.to_string(), 4),
-        Expression::Sum(of) => (of.iter().map(|e| write(e, name, 1)).collect::<Vec<_>>().join(" + "), 1),
+        Expression::Sum(of) => (
+            of.iter()
+                .map(|e| write(e, name, 1))
+                .collect::<Vec<_>>()
+                .join(" + "),
+            1,
+        ),
         Expression::Difference(a, b) => (format!("{} - {}", write(a, name, 1), write(b, name, 2)), 1),
         Expression::Product(a, b) => (format!("{} x {}", write(a, name, 2), write(b, name, 2)), 2),
         Expression::Quotient(a, b) => (format!("{} / {}", write(a, name, 2), write(b, name, 3)), 2),

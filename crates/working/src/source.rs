@@ -41,13 +41,25 @@ impl Source {
     /// A key that is not in the bibliography stands for itself, so that nothing is lost.
     pub fn cited(key: &str, place: &str, seen: Seen) -> Self {
         let title = bibliography().get(key).map_or(key, |entry| entry.title.as_str());
-        let says = if place.is_empty() { title.to_string() } else { format!("{title}, {place}") };
-        Source { says, key: Some(key.to_string()), seen }
+        let says = if place.is_empty() {
+            title.to_string()
+        } else {
+            format!("{title}, {place}")
+        };
+        Source {
+            says,
+            key: Some(key.to_string()),
+            seen,
+        }
     }
 
     /// Names a source that is not in the bibliography.
     pub fn plain(says: impl Into<String>, seen: Seen) -> Self {
-        Source { says: says.into(), key: None, seen }
+        Source {
+            says: says.into(),
+            key: None,
+            seen,
+        }
     }
 
     /// Names a place in the user's own files.

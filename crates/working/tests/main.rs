@@ -16,7 +16,13 @@ fn working_load() -> Number {
     let strength = given("breaking strength", "F", Kind::Force, 4200.0 * POUND_N);
     let end = given("efficiency of the end", "e", Kind::Ratio, 0.95);
     let factor = given("design factor", "n", Kind::Number, 10.0);
-    Number::computed("working load", "WL", Kind::Force, &strength * &end / &factor, Source::mechanics("definition"))
+    Number::computed(
+        "working load",
+        "WL",
+        Kind::Force,
+        &strength * &end / &factor,
+        Source::mechanics("definition"),
+    )
 }
 
 #[test]
@@ -26,13 +32,22 @@ fn a_number_is_the_value_of_its_formula() {
 
 #[test]
 fn the_line_shows_formula_values_and_result() {
-    assert_eq!(line(&working_load(), Style::us()), "WL = F x e / n = 4200 lb x 95 % / 10 = 399 lb");
+    assert_eq!(
+        line(&working_load(), Style::us()),
+        "WL = F x e / n = 4200 lb x 95 % / 10 = 399 lb"
+    );
 }
 
 #[test]
 fn the_tree_goes_down_to_the_sources_and_tells_each_number_once() {
     let load = working_load();
-    let both = Number::computed("least of twice the same", "m", Kind::Force, least([&load, &load]), Source::mechanics("x"));
+    let both = Number::computed(
+        "least of twice the same",
+        "m",
+        Kind::Force,
+        least([&load, &load]),
+        Source::mechanics("x"),
+    );
     let told = explain(&both, Style::us(), 80);
     assert_eq!(told.matches("breaking strength:").count(), 1, "{told}");
     assert!(told.contains("source: the test"), "{told}");
@@ -41,24 +56,65 @@ fn the_tree_goes_down_to_the_sources_and_tells_each_number_once() {
 #[test]
 fn lines_of_the_tree_keep_to_the_width() {
     let long = given(&"a very long name ".repeat(12), "x", Kind::Length, 1.0);
-    assert!(explain(&long, Style::us(), 60).lines().all(|line| line.chars().count() <= 60));
+    assert!(
+        explain(&long, Style::us(), 60)
+            .lines()
+            .all(|line| line.chars().count() <= 60)
+    );
 }
 
 #[test]
 fn unlike_things_added_are_found() {
     let force = given("force", "F", Kind::Force, 1.0);
     let length = given("length", "L", Kind::Length, 1.0);
-    let wrong = Number::computed("nonsense", "x", Kind::Force, &force + &length, Source::mechanics("none"));
-    let also_wrong = Number::computed("no force", "y", Kind::Force, &force * &length, Source::mechanics("none"));
-    let right = Number::computed("moment", "M", Kind::Torque, &force * &length, Source::mechanics("lever"));
-    assert_eq!((wrong.unsound().len(), also_wrong.unsound().len(), right.unsound().len()), (1, 1, 0));
+    let wrong = Number::computed(
+        "nonsense",
+        "x",
+        Kind::Force,
+        &force + &length,
+        Source::mechanics("none"),
+    );
+    let also_wrong = Number::computed(
+        "no force",
+        "y",
+        Kind::Force,
+        &force * &length,
+        Source::mechanics("none"),
+    );
+    let right = Number::computed(
+        "moment",
+        "M",
+        Kind::Torque,
+        &force * &length,
+        Source::mechanics("lever"),
+    );
+    assert_eq!(
+        (
+            wrong.unsound().len(),
+            also_wrong.unsound().len(),
+            right.unsound().len()
+        ),
+        (1, 1, 0)
+    );
     assert!(working_load().unsound().is_empty());
 }
 
 #[test]
 fn figures_from_memory_are_found_however_deep() {
-    let memory = Number::given("mass", "m", Kind::Force, 1.0, Source::plain("a table", Seen::Memory));
-    let sum = Number::computed("total", "t", Kind::Force, &memory + &working_load(), Source::mechanics("sum"));
+    let memory = Number::given(
+        "mass",
+        "m",
+        Kind::Force,
+        1.0,
+        Source::plain("a table", Seen::Memory),
+    );
+    let sum = Number::computed(
+        "total",
+        "t",
+        Kind::Force,
+        &memory + &working_load(),
+        Source::mechanics("sum"),
+    );
     assert_eq!(sum.from_memory().len(), 1);
     assert!(working_load().from_memory().is_empty());
 }
@@ -67,10 +123,19 @@ fn figures_from_memory_are_found_however_deep() {
 fn a_term_that_is_left_out_changes_little_and_a_factor_changes_all() {
     let small = given("small", "s", Kind::Force, 1.0);
     let (load, share) = (working_load(), given("share", "x", Kind::Ratio, 0.5));
-    let total = Number::computed("total", "t", Kind::Force, (&load + &small) * &share, Source::mechanics("x"));
+    let total = Number::computed(
+        "total",
+        "t",
+        Kind::Force,
+        (&load + &small) * &share,
+        Source::mechanics("x"),
+    );
     assert!((total.value_without(&small) - 0.5 * load.value()).abs() < 1e-12);
     assert_eq!(total.value_without(&share), 0.0);
-    assert_eq!(total.value_without(&given("another", "a", Kind::Force, 1.0)), total.value());
+    assert_eq!(
+        total.value_without(&given("another", "a", Kind::Force, 1.0)),
+        total.value()
+    );
 }
 
 #[test]

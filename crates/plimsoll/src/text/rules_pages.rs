@@ -10,8 +10,10 @@ const COLUMNS: [Column; 3] = [
     Column::words("about").aside("#"),
 ];
 
+const PRACTICES: [Column; 2] = [Column::words("practice"), Column::words("about").aside("#")];
+
 /// Sets the list of rules, and below it the practices.
-pub fn rule_list(rules: &[RulePage], practices: &[String], page: &Page) -> String {
+pub fn rule_list(rules: &[RulePage], practices: &[[String; 2]], page: &Page) -> String {
     let row = |rule: &RulePage| {
         vec![
             rule.id.clone(),
@@ -22,7 +24,8 @@ pub fn rule_list(rules: &[RulePage], practices: &[String], page: &Page) -> Strin
     let mut out = page.heading("Rules").trim_start().to_string();
     out.push_str(&Table::new(&COLUMNS, rules.iter().map(row).collect()).set(page.width));
     out.push_str(&page.heading("Practices"));
-    out.push_str(&page.bullets(practices));
+    let rows = practices.iter().map(|practice| practice.to_vec()).collect();
+    out.push_str(&Table::new(&PRACTICES, rows).set(page.width));
     out
 }
 

@@ -19,13 +19,25 @@ const LINES: [Column; 10] = [
     Column::words("note").aside("#"),
 ];
 
-const POINTS: [Column; 7] = [
+const POINTS: [Column; 10] = [
     Column::words("point"),
     Column::number("down"),
     Column::number("allowed\ndown"),
     Column::number("side"),
     Column::number("allowed\nside"),
-    Column::number("its part\nmay carry").aside("its part may carry #"),
+    Column::number("use"),
+    Column::number("down held\nagainst").aside("down held against #"),
+    Column::number("side held\nagainst").aside("side held against #"),
+    Column::words("its part").aside("its part #"),
+    Column::words("governs").aside("# governs"),
+];
+
+const BEAMS: [Column; 6] = [
+    Column::words("group"),
+    Column::number("down held\nagainst"),
+    Column::number("allowed\ndown"),
+    Column::number("side held\nagainst"),
+    Column::number("allowed\nside"),
     Column::number("use"),
 ];
 
@@ -62,6 +74,10 @@ pub fn verdict_page(file: Option<&str>, verdict: &Verdict, overlays: &[String], 
     for (heading, table) in [
         ("Lines", lines(verdict, page)),
         ("Points: what the building gets", points(verdict, page)),
+        (
+            "Groups: what the points on one beam bring to it",
+            beams(verdict, page),
+        ),
         ("Junctions", junctions(verdict, page)),
         ("Loads", loads(verdict, page)),
     ] {
@@ -138,15 +154,11 @@ fn lines(verdict: &Verdict, page: &Page) -> String {
             force(line.tension_n, style)
         };
         // A demand that is the tension itself is not said twice.
-        let demand = force(line.demand_n, style);
-        let demand = if demand == tension || line.demand_n.is_none() {
-            String::new()
-        } else {
-            demand
-        };
+        let demand = other_than(force(line.demand_n, style), &tension);
         let note = match (line.slack, line.tension_n, line.working_load_n) {
             (true, ..) => "slack: carries nothing as drawn",
             (_, None, _) => "no tension was found",
+            _ if line.set_by_adjustment => "its tension is set by adjustment alone: nothing bounds it",
             (_, _, None) => "no working load: see the findings",
             _ => "",
         };
@@ -171,20 +183,57 @@ fn lines(verdict: &Verdict, page: &Page) -> String {
 fn points(verdict: &Verdict, page: &Page) -> String {
     let style = page.style;
     let row = |(name, point): (&String, &app::PointVerdict)| {
+        let part = match (point.demand_n, point.working_load_n) {
+            (None, None) => String::new(),
+            (demand_n, load_n) => {
+                format!(
+                    "gets {}, may carry {}",
+                    force(demand_n, style),
+                    force(load_n, style)
+                )
+            }
+        };
         vec![
             name.clone(),
             force_down(point.down_n, style),
             force(point.allowed_down_n, style),
             force(point.side_n, style),
             force(point.allowed_side_n, style),
-            point
-                .working_load_n
-                .map(|load_n| force(Some(load_n), style))
-                .unwrap_or_default(),
             utilisation(point.utilisation, style),
+            other_than(
+                force_down(point.demand_down_n, style),
+                &force_down(point.down_n, style),
+            ),
+            other_than(force(point.demand_side_n, style), &force(point.side_n, style)),
+            part,
+            point.governs.clone().unwrap_or_default(),
         ]
     };
     Table::new(&POINTS, verdict.points.iter().map(row).collect()).set(page.width)
+}
+
+fn beams(verdict: &Verdict, page: &Page) -> String {
+    let style = page.style;
+    let row = |(name, group): (&String, &app::GroupVerdict)| {
+        vec![
+            name.clone(),
+            force_down(group.demand_down_n, style),
+            force(group.allowed_down_n, style),
+            force(group.demand_side_n, style),
+            force(group.allowed_side_n, style),
+            utilisation(group.utilisation, style),
+        ]
+    };
+    Table::new(&BEAMS, verdict.groups.iter().map(row).collect()).set(page.width)
+}
+
+/// Leaves out what has been said and what is not known.
+fn other_than(text: String, said: &str) -> String {
+    if text == said || text == "-" {
+        String::new()
+    } else {
+        text
+    }
 }
 
 fn junctions(verdict: &Verdict, page: &Page) -> String {

@@ -83,13 +83,12 @@ fn pages() -> Vec<(PathBuf, String)> {
 
 const GENERATED: &str = "<!-- Written by `cargo xtask generate`; do not edit. -->";
 
+/// Puts a title over a page; one that has a title of its own is complete and says itself where it comes from.
 fn page(title: &str, body: &str) -> String {
-    let body = body.trim();
     if body.starts_with("# ") {
-        format!("{GENERATED}\n\n{body}\n")
-    } else {
-        format!("# {title}\n\n{GENERATED}\n\n{body}\n")
+        return body.to_string();
     }
+    format!("# {title}\n\n{GENERATED}\n\n{}\n", body.trim())
 }
 
 fn command_line() -> String {

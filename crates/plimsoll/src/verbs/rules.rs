@@ -41,7 +41,7 @@ pub fn answer(asked: &Rules, surroundings: &Surroundings) -> Answer {
         return Answer::of(json_text(&json!(rules)));
     }
     match shelving(Path::new(""), &Books::default(), surroundings) {
-        Ok(shelving) => Answer::of(rule_list(&rules, &shelving.shelf.practices(), &page)),
+        Ok(shelving) => Answer::of(rule_list(&rules, &shelving.shelf.practice_titles(), &page)),
         Err(answer) => answer,
     }
 }

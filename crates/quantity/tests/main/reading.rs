@@ -187,7 +187,9 @@ fn prints_lengths_to_a_step() {
     assert_eq!(both("34 ft"), "34 ft (10.363 m)");
     assert_eq!(both("-0.01 in"), "-0.01 in (-0.254 mm)");
     assert_eq!(both("0.0001 in"), "0 in (0.00254 mm)");
-    for size in ["3/64 in", "5/64 in", "3/32 in", "7/64 in", "5/32 in", "11/32 in", "3/16 in"] {
+    for size in [
+        "3/64 in", "5/64 in", "3/32 in", "7/64 in", "5/32 in", "11/32 in", "3/16 in",
+    ] {
         assert_eq!(both(size).split(" (").next(), Some(size));
     }
     assert_eq!(both("5 mm"), "0.197 in (5 mm)");

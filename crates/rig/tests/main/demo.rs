@@ -9,7 +9,11 @@ const MENDED: &str = include_str!("../../../../examples/banner-mended.toml");
 const REFLECTOR: &str = include_str!("../../../../examples/reflector.toml");
 
 fn said(verdict: &Verdict) -> String {
-    verdict.findings.iter().map(|f| format!("{:?} {} {}: {}\n", f.severity, f.rule, f.subject, f.says)).collect()
+    verdict
+        .findings
+        .iter()
+        .map(|f| format!("{:?} {} {}: {}\n", f.severity, f.rule, f.subject, f.says))
+        .collect()
 }
 
 #[test]
@@ -17,10 +21,18 @@ fn the_flock_is_fit_and_each_line_names_what_governs() {
     let verdict = verdict(FLOCK);
     assert_eq!(verdict.verdict, VerdictWord::Fit, "{}", said(&verdict));
     for (name, line) in &verdict.lines {
-        assert!(line.governing_part.is_some() && line.utilisation.is_some_and(|u| u < 1.0), "{name}");
+        assert!(
+            line.governing_part.is_some() && line.utilisation.is_some_and(|u| u < 1.0),
+            "{name}"
+        );
     }
     // 140 + 24 x 2.5 + 15 lb, and 5 % on it.
-    assert_near(verdict.loads["flock"].weight_n / POUND_N, 215.0 * 1.05, 1e-9, "weight");
+    assert_near(
+        verdict.loads["flock"].weight_n / POUND_N,
+        215.0 * 1.05,
+        1e-9,
+        "weight",
+    );
 }
 
 #[test]
@@ -28,9 +40,21 @@ fn the_banner_is_stopped_for_its_grips() {
     let verdict = verdict(BANNER);
     assert_eq!(verdict.verdict, VerdictWord::Stop);
     let text = said(&verdict);
-    let stops: Vec<_> = verdict.findings.iter().filter(|f| format!("{:?}", f.severity) == "Stop").collect();
-    assert!(stops.iter().any(|f| f.says.contains("7x7")), "the grip that takes only 7x7 is refused\n{text}");
-    assert!(stops.iter().any(|f| f.rule == "grip-sole-support" && f.says.contains("falls")), "{text}");
+    let stops: Vec<_> = verdict
+        .findings
+        .iter()
+        .filter(|f| format!("{:?}", f.severity) == "Stop")
+        .collect();
+    assert!(
+        stops.iter().any(|f| f.says.contains("7x7")),
+        "the grip that takes only 7x7 is refused\n{text}"
+    );
+    assert!(
+        stops
+            .iter()
+            .any(|f| f.rule == "grip-sole-support" && f.says.contains("falls")),
+        "{text}"
+    );
 }
 
 #[test]
@@ -38,7 +62,11 @@ fn the_mended_banner_and_the_reflector_are_cautions_at_worst() {
     for text in [MENDED, REFLECTOR] {
         let verdict = verdict(text);
         assert_eq!(verdict.verdict, VerdictWord::Caution, "{}", said(&verdict));
-        assert!(verdict.findings.iter().any(|f| f.says.contains("invented")), "{}", said(&verdict));
+        assert!(
+            verdict.findings.iter().any(|f| f.says.contains("invented")),
+            "{}",
+            said(&verdict)
+        );
     }
 }
 
@@ -65,11 +93,18 @@ fn what_is_left_of_every_balance_is_within_the_residual() {
     for text in [FLOCK, BANNER, MENDED, REFLECTOR] {
         let verdict = verdict(text);
         let allowed_n = verdict.equilibrium.allowed_residual_n.unwrap();
-        let balances = verdict.numbers.iter().filter(|(path, _)| path.contains(".balance_"));
+        let balances = verdict
+            .numbers
+            .iter()
+            .filter(|(path, _)| path.contains(".balance_"));
         let mut count = 0;
         for (path, number) in balances {
             // The tension is worked out again from a length, which costs the rounding of EA; moments have arms of metres.
-            assert!(number.value().abs() <= 20.0 * allowed_n + 1e-6, "{path}: {} against {allowed_n}", number.value());
+            assert!(
+                number.value().abs() <= 20.0 * allowed_n + 1e-6,
+                "{path}: {} against {allowed_n}",
+                number.value()
+            );
             count += 1;
         }
         assert!(count >= 6);
@@ -81,10 +116,22 @@ fn the_points_together_carry_all_weight() {
     for text in [FLOCK, MENDED, REFLECTOR] {
         let verdict = verdict(text);
         let down: f64 = verdict.points.values().map(|point| point.down_n.unwrap()).sum();
-        let by_statics: f64 = verdict.points.values().map(|point| -point.force_n.unwrap()[2]).sum();
+        let by_statics: f64 = verdict
+            .points
+            .values()
+            .map(|point| -point.force_n.unwrap()[2])
+            .sum();
         let weight: f64 = verdict.loads.values().map(|load| load.weight_n).sum();
-        let ropes: f64 = verdict.numbers.iter().filter(|(p, _)| p.starts_with("lines.") && p.ends_with(".weight")).map(|(_, n)| n.value()).sum();
+        let ropes: f64 = verdict
+            .numbers
+            .iter()
+            .filter(|(p, _)| p.starts_with("lines.") && p.ends_with(".weight"))
+            .map(|(_, n)| n.value())
+            .sum();
         assert_near(down, by_statics, 1e-5, "workings against mechanics");
-        assert!(down >= weight + ropes - 1e-5 && down <= (weight + ropes) * 1.1, "{down} against {weight} and {ropes}");
+        assert!(
+            down >= weight + ropes - 1e-5 && down <= (weight + ropes) * 1.1,
+            "{down} against {weight} and {ropes}"
+        );
     }
 }

@@ -11,10 +11,16 @@ const FLOCK: &str = include_str!("../../../../examples/flock.toml");
 /// New names in the same order change no number.
 #[test]
 fn renaming_changes_nothing() {
-    let renamed = FLOCK.replace("northwest", "aaa").replace("flock", "zzz").replace("ring", "knot");
+    let renamed = FLOCK
+        .replace("northwest", "aaa")
+        .replace("flock", "zzz")
+        .replace("ring", "knot");
     let (before, after) = (verdict(FLOCK), verdict(&renamed));
     for ((_, a), (_, b)) in before.lines.iter().zip(&after.lines) {
-        assert_eq!((a.tension_n, a.worst_share_n, a.working_load_n), (b.tension_n, b.worst_share_n, b.working_load_n));
+        assert_eq!(
+            (a.tension_n, a.worst_share_n, a.working_load_n),
+            (b.tension_n, b.worst_share_n, b.working_load_n)
+        );
     }
 }
 
@@ -30,7 +36,12 @@ fn half_a_turn_of_everything_turns_the_forces() {
     assert_ne!(turned, FLOCK);
     let (before, after) = (verdict(FLOCK), verdict(&turned));
     for (name, line) in &before.lines {
-        assert_near(after.lines[name].tension_n.unwrap(), line.tension_n.unwrap(), 1e-6, name);
+        assert_near(
+            after.lines[name].tension_n.unwrap(),
+            line.tension_n.unwrap(),
+            1e-6,
+            name,
+        );
     }
 }
 

@@ -13,7 +13,10 @@ const POUND_N: f64 = 0.453_592_37 * 9.806_65;
 
 /// Checks a rig with the published books, and the demo book over them.
 fn verdict(text: &str) -> Verdict {
-    let (demo, problems) = Book::read("grips.toml", include_str!("../../../../examples/parts/grips.toml"));
+    let (demo, problems) = Book::read(
+        "grips.toml",
+        include_str!("../../../../examples/parts/grips.toml"),
+    );
     assert!(problems.is_empty(), "{problems:?}");
     let book = Book::published().overlaid(&demo);
     check(text, &book, Practices::published(), Some("2026-03-14")).unwrap_or_else(|error| panic!("{error:?}"))
@@ -35,5 +38,8 @@ fn document(points: &[(&str, [f64; 3])], loads: &str, lines: &[(&str, &str, &str
 }
 
 fn assert_near(value: f64, expected: f64, tolerance: f64, what: &str) {
-    assert!((value - expected).abs() <= tolerance, "{what}: {value} is not {expected} within {tolerance}");
+    assert!(
+        (value - expected).abs() <= tolerance,
+        "{what}: {value} is not {expected} within {tolerance}"
+    );
 }

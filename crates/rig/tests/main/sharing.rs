@@ -2,20 +2,31 @@
 
 use crate::{assert_near, document, verdict};
 
-const CORNERS: [(&str, [f64; 3]); 4] =
-    [("a", [-1.5, -1.0, 4.0]), ("b", [1.5, -1.0, 4.0]), ("c", [1.5, 1.0, 4.0]), ("d", [-1.5, 1.0, 4.0])];
+const CORNERS: [(&str, [f64; 3]); 4] = [
+    ("a", [-1.5, -1.0, 4.0]),
+    ("b", [1.5, -1.0, 4.0]),
+    ("c", [1.5, 1.0, 4.0]),
+    ("d", [-1.5, 1.0, 4.0]),
+];
 
 fn plate(centre_z_m: f64, stiffness_n: f64) -> String {
-    let picks: Vec<String> =
-        CORNERS.iter().map(|(name, [x, y, _])| format!("{name} = [\"{x:?} m\", \"{y:?} m\", \"0 m\"]")).collect();
+    let picks: Vec<String> = CORNERS
+        .iter()
+        .map(|(name, [x, y, _])| format!("{name} = [\"{x:?} m\", \"{y:?} m\", \"0 m\"]"))
+        .collect();
     let load = format!(
         "[loads.plate]\nweight = \"4000 N\"\ncentre = [\"0 m\", \"0 m\", \"{centre_z_m:?} m\"]\npicks = {{ {} }}\n\
          trim = {{ at = [\"0 m\", \"0 m\", \"0 m\"] }}\nunder = \"nobody\"\n",
         picks.join(", ")
     );
-    let ends: Vec<(String, String)> = CORNERS.iter().map(|(name, _)| (name.to_string(), format!("plate.{name}"))).collect();
-    let lines: Vec<_> =
-        ends.iter().map(|(name, pick)| (name.as_str(), name.as_str(), pick.as_str(), 4.0, stiffness_n)).collect();
+    let ends: Vec<(String, String)> = CORNERS
+        .iter()
+        .map(|(name, _)| (name.to_string(), format!("plate.{name}")))
+        .collect();
+    let lines: Vec<_> = ends
+        .iter()
+        .map(|(name, pick)| (name.as_str(), name.as_str(), pick.as_str(), 4.0, stiffness_n))
+        .collect();
     document(&CORNERS, &load, &lines)
 }
 
@@ -39,7 +50,11 @@ fn two_lines_that_both_must_carry_have_no_worst_share() {
         picks = { a = [\"-1 m\", \"0 m\", \"0 m\"], b = [\"1 m\", \"0 m\", \"0 m\"] }\n\
         trim = { at = [\"0 m\", \"0 m\", \"0 m\"] }\nunder = \"nobody\"\n";
     let points = [("a", [-1.0, 0.0, 3.0]), ("b", [1.0, 0.0, 3.0])];
-    let verdict = verdict(&document(&points, load, &[("a", "a", "bar.a", 3.0, 1e6), ("b", "b", "bar.b", 3.0, 1e6)]));
+    let verdict = verdict(&document(
+        &points,
+        load,
+        &[("a", "a", "bar.a", 3.0, 1e6), ("b", "b", "bar.b", 3.0, 1e6)],
+    ));
     for line in verdict.lines.values() {
         assert_near(line.tension_n.unwrap(), 500.0, 1e-6, "share");
         assert_eq!(line.worst_share_n, None);
@@ -52,10 +67,23 @@ fn the_middle_of_three_may_carry_all() {
     let load = "[loads.bar]\nweight = \"900 N\"\ncentre = [\"0 m\", \"0 m\", \"-0.2 m\"]\n\
         picks = { a = [\"-2 m\", \"0 m\", \"0 m\"], b = [\"0 m\", \"0 m\", \"0 m\"], c = [\"2 m\", \"0 m\", \"0 m\"] }\n\
         trim = { at = [\"0 m\", \"0 m\", \"0 m\"] }\nunder = \"nobody\"\n";
-    let points = [("a", [-2.0, 0.0, 3.0]), ("b", [0.0, 0.0, 3.0]), ("c", [2.0, 0.0, 3.0])];
-    let lines = [("a", "a", "bar.a", 3.0, 1e6), ("b", "b", "bar.b", 3.0, 1e6), ("c", "c", "bar.c", 3.0, 1e6)];
+    let points = [
+        ("a", [-2.0, 0.0, 3.0]),
+        ("b", [0.0, 0.0, 3.0]),
+        ("c", [2.0, 0.0, 3.0]),
+    ];
+    let lines = [
+        ("a", "a", "bar.a", 3.0, 1e6),
+        ("b", "b", "bar.b", 3.0, 1e6),
+        ("c", "c", "bar.c", 3.0, 1e6),
+    ];
     let verdict = verdict(&document(&points, load, &lines));
-    assert_near(verdict.lines["b"].tension_n.unwrap(), 300.0, 1e-3, "elastic share");
+    assert_near(
+        verdict.lines["b"].tension_n.unwrap(),
+        300.0,
+        1e-3,
+        "elastic share",
+    );
     assert_near(verdict.lines["b"].worst_share_n.unwrap(), 900.0, 1e-3, "middle");
     assert_near(verdict.lines["a"].worst_share_n.unwrap(), 450.0, 1e-3, "outer");
 }
@@ -74,9 +102,17 @@ fn a_centre_above_the_picks_hides_no_share() {
 /// Triangle of forces.
 #[test]
 fn lines_at_a_ring_share_by_length_too() {
-    let points = [("a", [-3.0, 3.0, 3.0f64.hypot(3.0)]), ("b", [3.0, 3.0, 3.0f64.hypot(3.0)]), ("c", [3.0, -3.0, 3.0f64.hypot(3.0)]), ("d", [-3.0, -3.0, 3.0f64.hypot(3.0)])];
+    let points = [
+        ("a", [-3.0, 3.0, 3.0f64.hypot(3.0)]),
+        ("b", [3.0, 3.0, 3.0f64.hypot(3.0)]),
+        ("c", [3.0, -3.0, 3.0f64.hypot(3.0)]),
+        ("d", [-3.0, -3.0, 3.0f64.hypot(3.0)]),
+    ];
     let ring = "[junctions.ring]\nnear = [\"0 m\", \"0 m\", \"0 m\"]\nweight = \"1000 N\"\n";
-    let lines: Vec<_> = points.iter().map(|(name, _)| (*name, *name, "ring", 6.0, 1e9)).collect();
+    let lines: Vec<_> = points
+        .iter()
+        .map(|(name, _)| (*name, *name, "ring", 6.0, 1e9))
+        .collect();
     let verdict = verdict(&document(&points, ring, &lines));
     for (name, line) in &verdict.lines {
         assert_near(line.tension_n.unwrap(), 1000.0 / 8f64.sqrt(), 1e-3, name);
@@ -88,16 +124,26 @@ fn lines_at_a_ring_share_by_length_too() {
 #[test]
 fn more_lines_do_not_make_the_worst_share_less() {
     let names = ["a", "b", "c", "d", "e", "f", "g", "h", "i"];
-    let points: Vec<_> = names.iter().enumerate().map(|(i, name)| (*name, [i as f64 - 4.0, 0.0, 3.0])).collect();
-    let picks: Vec<String> =
-        points.iter().map(|(name, [x, ..])| format!("{name} = [\"{x:?} m\", \"0 m\", \"0 m\"]")).collect();
+    let points: Vec<_> = names
+        .iter()
+        .enumerate()
+        .map(|(i, name)| (*name, [i as f64 - 4.0, 0.0, 3.0]))
+        .collect();
+    let picks: Vec<String> = points
+        .iter()
+        .map(|(name, [x, ..])| format!("{name} = [\"{x:?} m\", \"0 m\", \"0 m\"]"))
+        .collect();
     let load = format!(
         "[loads.bar]\nweight = \"900 N\"\ncentre = [\"0 m\", \"0 m\", \"-0.2 m\"]\npicks = {{ {} }}\n\
          trim = {{ at = [\"0 m\", \"0 m\", \"0 m\"] }}\nunder = \"nobody\"\n",
         picks.join(", ")
     );
     let ends: Vec<String> = names.iter().map(|name| format!("bar.{name}")).collect();
-    let lines: Vec<_> = names.iter().zip(&ends).map(|(name, end)| (*name, *name, end.as_str(), 3.0, 1e6)).collect();
+    let lines: Vec<_> = names
+        .iter()
+        .zip(&ends)
+        .map(|(name, end)| (*name, *name, end.as_str(), 3.0, 1e6))
+        .collect();
     let verdict = verdict(&document(&points, &load, &lines));
     assert_near(verdict.lines["e"].worst_share_n.unwrap(), 900.0, 0.01, "middle");
     assert_near(verdict.lines["a"].worst_share_n.unwrap(), 450.0, 0.01, "outer");
@@ -106,14 +152,28 @@ fn more_lines_do_not_make_the_worst_share_less() {
 /// Two level guys pull against each other: no weight bounds their tension.
 #[test]
 fn guys_that_pull_against_each_other_are_set_by_adjustment() {
-    let points = [("up", [0.0, 0.0, 5.0]), ("left", [-4.0, 0.0, 2.0]), ("right", [4.0, 0.0, 2.0])];
+    let points = [
+        ("up", [0.0, 0.0, 5.0]),
+        ("left", [-4.0, 0.0, 2.0]),
+        ("right", [4.0, 0.0, 2.0]),
+    ];
     let knot = "[junctions.knot]\nnear = [\"0 m\", \"0 m\", \"2 m\"]\nweight = \"100 N\"\n";
-    let lines = [("drop", "up", "knot", 3.0, 1e6), ("l", "left", "knot", 4.0, 1e6), ("r", "right", "knot", 4.0, 1e6)];
+    let lines = [
+        ("drop", "up", "knot", 3.0, 1e6),
+        ("l", "left", "knot", 4.0, 1e6),
+        ("r", "right", "knot", 4.0, 1e6),
+    ];
     let verdict = verdict(&document(&points, knot, &lines));
     for name in ["l", "r"] {
         assert_eq!(verdict.lines[name].worst_share_n, None);
         let subject = format!("lines.{name}");
-        assert!(verdict.findings.iter().any(|f| f.rule == "set-by-adjustment" && f.subject == subject), "{name}");
+        assert!(
+            verdict
+                .findings
+                .iter()
+                .any(|f| f.rule == "set-by-adjustment" && f.subject == subject),
+            "{name}"
+        );
     }
 }
 
@@ -137,7 +197,10 @@ fn secondary_lines_are_not_counted_on() {
     let verdict = verdict(&secondary);
     for name in ["a", "b"] {
         let line = &verdict.lines[name];
-        assert!(line.tension_n.unwrap() < 100.0, "the stout line beside it takes most at these lengths");
+        assert!(
+            line.tension_n.unwrap() < 100.0,
+            "the stout line beside it takes most at these lengths"
+        );
         assert_near(line.worst_share_n.unwrap(), 500.0, 0.01, name);
     }
 }
@@ -150,7 +213,11 @@ fn a_helping_force_is_not_counted_on() {
         trim = { at = [\"0 m\", \"0 m\", \"0 m\"] }\nunder = \"nobody\"\n\
         forces = [{ what = \"balloon\", force = [\"0 N\", \"0 N\", \"500 N\"] }]\n";
     let points = [("a", [-1.0, 0.0, 3.0]), ("b", [1.0, 0.0, 3.0])];
-    let verdict = verdict(&document(&points, load, &[("a", "a", "bar.a", 3.0, 1e6), ("b", "b", "bar.b", 3.0, 1e6)]));
+    let verdict = verdict(&document(
+        &points,
+        load,
+        &[("a", "a", "bar.a", 3.0, 1e6), ("b", "b", "bar.b", 3.0, 1e6)],
+    ));
     for (name, line) in &verdict.lines {
         assert_near(line.tension_n.unwrap(), 50.0, 1e-3, name);
         assert_near(line.worst_share_n.unwrap(), 300.0, 0.01, name);
