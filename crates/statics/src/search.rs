@@ -55,6 +55,19 @@ pub(crate) fn search(topology: &Topology, work: &mut Workspace, quick_steps: u32
     continue_from_soft(topology, work)
 }
 
+/// Searches from `work.pose`, pushed off an unstable balance: walks downhill at the true stiffness, because
+/// the soft rig may lead back to where it came from.
+pub(crate) fn search_downhill(topology: &Topology, work: &mut Workspace, quick_steps: u32) -> Found {
+    work.model.soften(0.0);
+    work.pose.measure(topology, &work.model);
+    predict_from_pose(topology, work);
+    let settled = settle(topology, work, [quick_steps, 300], |w| w.allowed_n(topology));
+    if settled == Settled::Balanced && jam(topology, work).is_none() {
+        return Found::Balance;
+    }
+    continue_from_soft(topology, work)
+}
+
 /// Stretch under the whole weight at each stage.
 const STAGES: [f64; 6] = [2e-2, 7e-4, 2e-5, 8e-7, 3e-8, 1e-9];
 

@@ -15,7 +15,7 @@ use crate::ids::FrameId;
 use crate::options::Options;
 use crate::parameters::Parameters;
 use crate::results;
-use crate::search::{Found, search};
+use crate::search::{Found, search, search_downhill};
 use crate::solution::{Outcome, Solution};
 use crate::stability::{Firmness, firmness, free_motions, most_moved};
 use crate::state::State;
@@ -81,15 +81,15 @@ pub fn solve_again(
         Vec::new()
     };
     let mut left = 0;
+    let mut found = search(topology, work, QUICK_STEPS);
     let loose = loop {
-        match search(topology, work, QUICK_STEPS) {
-            Found::Balance => {}
-            Found::Jam(jam) => return Ok(Outcome::Jams(jam)),
-            Found::Nothing => return Err(not_converged(topology, work)),
+        if let Found::Jam(jam) = found {
+            return Ok(Outcome::Jams(jam));
+        }
+        if found == Found::Nothing && !all_but_balanced(topology, work) {
+            return Err(not_converged(topology, work));
         }
         match firmness(topology, work) {
-            Firmness::Firm => break false,
-            Firmness::Loose => break true,
             Firmness::Falls(direction) => {
                 left += 1;
                 if left > MOST_LEFT {
@@ -100,7 +100,11 @@ pub fn solve_again(
                     });
                 }
                 leave(topology, work, &direction, left);
+                found = search_downhill(topology, work, QUICK_STEPS);
             }
+            _ if found == Found::Nothing => return Err(not_converged(topology, work)),
+            Firmness::Firm => break false,
+            Firmness::Loose => break true,
         }
     };
     results::write(topology, parameters, work, solution);
@@ -136,6 +140,13 @@ fn leave(topology: &Topology, work: &mut Workspace, direction: &[f64], time: u32
     };
     let factor = side * PUSH_RAD * f64::from(time) / reach.max(f64::MIN_POSITIVE);
     work.pose.move_by(topology, &work.model, direction, factor);
+}
+
+/// Whether a search that found no balance stopped next to one. Beside an unstable balance what is gained by
+/// leaving it is lost in rounding, and a walk downhill stalls.
+fn all_but_balanced(topology: &Topology, work: &mut Workspace) -> bool {
+    work.true_gradient(topology);
+    work.residual_n() <= 1e-6 * work.model.force_scale_n
 }
 
 fn not_converged(topology: &Topology, work: &mut Workspace) -> StaticsError {

@@ -46,9 +46,9 @@ fn random_rigs_each_end_in_an_outcome() {
     assert!(found > 9 * jams, "{found} found, {jams} jams");
 }
 
-/// Rigs that once stalled or took thousands of steps: a load almost free to turn, with a force of a few
-/// millionths of the weight to turn it until a slack line comes taut. Each is named by what draws it; the sum
-/// of its lines' lengths tells that it is still the same rig.
+/// Rigs that once stalled or took thousands of steps: loads almost free to turn, with a force of a few
+/// millionths of the weight to turn them until a slack line comes taut, or just beside an unstable balance.
+/// Each is named by what draws it; the sum of its lines' lengths tells that it is still the same rig.
 #[test]
 fn rigs_that_once_crept_settle() {
     for (seed, tame, length_m) in [
@@ -59,14 +59,15 @@ fn rigs_that_once_crept_settle() {
         (21_639, true, 47.991452),
         (363_316, true, 29.500587),
         (453_355, true, 47.267012),
-        (1_091_049, true, 0.0),
+        (1_091_049, true, 35.285978),
+        (2_309_493, false, 48.436002),
         (447, false, 44.371286),
     ] {
         let case = draw(seed, tame);
         let total_m: f64 = case.parameters.lines.iter().map(|l| l.unloaded_length_m).sum();
         let found = case.found();
-        // Before steps were corrected the first stalled and the others took 800 to 2,700.
-        assert!(found.iterations < 600, "{seed}: {} steps", found.iterations);
+        // Three of them stalled, the others took 800 to 2,700 steps; now the most is 674.
+        assert!(found.iterations < 800, "{seed}: {} steps", found.iterations);
         assert_near(total_m, length_m, 1e-6);
     }
 }
