@@ -12,7 +12,7 @@
 //! Source: More and Sorensen, "Computing a trust region step", 1983; Levenberg 1944 for steering the shift
 //! itself instead of a radius; the corrections solve the proximal step of Rockafellar, "Monotone operators
 //! and the proximal point algorithm", 1976 (all from memory).
-//! Checked by: tests/laws.rs, tests/hard_cases.rs (rigs that crept).
+//! Checked by: tests/laws.rs (random rigs; rigs that once crept).
 
 use crate::assemble;
 use crate::newton::Settled;

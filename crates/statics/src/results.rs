@@ -1,4 +1,10 @@
 //! From the pose that was found to the numbers of a solution.
+//!
+//! Conventions: as in docs/theory/conventions.md: a pull points from its attachment along the line.
+//! Assumes: the true stiffness and no rounded corners, as the search leaves them.
+//! Valid for: a pose in which forces balance; what is left is written beside it.
+//! Source: definitions only.
+//! Checked by: tests/laws.rs (every force and moment recounted from positions alone), tests/published.rs.
 
 use crate::parameters::Parameters;
 use crate::solution::{LineResult, Solution};

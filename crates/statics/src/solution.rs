@@ -1,4 +1,10 @@
 //! What a solve says: the outcome, and the numbers of an equilibrium.
+//!
+//! Conventions: as in docs/theory/conventions.md; vectors are indexed by the id named beside them.
+//! Assumes: nothing.
+//! Valid for: the topology it was made for.
+//! Source: definitions only.
+//! Checked by: tests/laws.rs, tests/hard_cases.rs.
 
 use crate::ids::{FrameId, LineId};
 use crate::state::State;

@@ -1,4 +1,10 @@
 //! Memory of a solve, kept between solves so that a warm re-solve allocates nothing.
+//!
+//! Conventions: as in assemble.rs.
+//! Assumes: one topology; a solve with another makes a new one.
+//! Valid for: one solve at a time.
+//! Source: from first principles; the residual that rounding allows is EA/L0 times the spacing of coordinates.
+//! Checked by: tests/laws.rs; tests/hard_cases.rs (a warm solve follows changed lengths and lost lines).
 
 use crate::assemble;
 use crate::model::Model;
