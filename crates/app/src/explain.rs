@@ -6,7 +6,7 @@ use rig::Verdict;
 
 /// There is no number at this path.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("there is no number `{path}`{}", hint(.nearest))]
+#[error("there is no number `{path}`{}", hint(.nearest.as_deref()))]
 pub struct Unexplained {
     /// The path asked for.
     pub path: String,
@@ -14,9 +14,8 @@ pub struct Unexplained {
     pub nearest: Option<String>,
 }
 
-fn hint(nearest: &Option<String>) -> String {
+fn hint(nearest: Option<&str>) -> String {
     nearest
-        .as_ref()
         .map(|near| format!("; did you mean `{near}`?"))
         .unwrap_or_default()
 }

@@ -183,12 +183,11 @@ impl Asked {
             .and_then(|pin| quantity(Kind::Length, pin, wrong));
         let makeup = makeup(shelf, &question.parts, pin_m, wrong);
         let under = word(&question.under, "who is below", &UNDER, wrong);
-        let service = match question.service.as_deref() {
-            Some(service) => word(service, "what the load does", &SERVICE, wrong),
-            None => {
-                defaults.push("service `still`".into());
-                Some(Service::Still)
-            }
+        let service = if let Some(service) = question.service.as_deref() {
+            word(service, "what the load does", &SERVICE, wrong)
+        } else {
+            defaults.push("service `still`".into());
+            Some(Service::Still)
         };
         let practice = practice(shelf, question, under?, &mut defaults, wrong);
         if question

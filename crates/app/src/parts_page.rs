@@ -75,7 +75,7 @@ pub fn part(shelf: &Shelf, id: &str, style: Style) -> Result<PartPage, Option<St
     let part = shelf
         .book
         .get(id)
-        .ok_or_else(|| shelf.book.nearest(id).map(|near| near.to_string()))?;
+        .ok_or_else(|| shelf.book.nearest(id).map(ToString::to_string))?;
     Ok(PartPage {
         summary: summary(&part, style),
         says: says(&part, style),

@@ -38,6 +38,6 @@ fn page(rule: &practice::Rule) -> RulePage {
         title: rule.title.to_string(),
         statement: rule.statement.to_string(),
         severity: rule.severity,
-        source: rule.source().to_string(),
+        source: rule.source(),
     }
 }

@@ -283,7 +283,7 @@ impl Told<'_> {
                 .is_some_and(|shares| shares.by_adjustment[index]),
             slack: result.is_some_and(|result| result.slack),
             role: document.role.unwrap_or(Role::Carries),
-            from_horizontal_rad: self.from_horizontal_rad(index),
+            from_horizontal_rad: self.least_angle_rad(index),
             ends: [&document.from, &document.to].map(end_at),
             bends: self.bends(index),
         })
@@ -367,7 +367,7 @@ impl Told<'_> {
         self.model.topology.path(line.id).iter().map(at).collect()
     }
 
-    fn from_horizontal_rad(&self, line: usize) -> f64 {
+    fn least_angle_rad(&self, line: usize) -> f64 {
         let path = self.path_at(line);
         let steepness = |pair: &[Vector3<f64>]| {
             let along = pair[1] - pair[0];

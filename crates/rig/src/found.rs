@@ -188,7 +188,7 @@ impl Model {
         self.topology
             .lines()
             .filter(touches)
-            .map(|line| line.index())
+            .map(statics::LineId::index)
             .collect()
     }
 }

@@ -113,32 +113,16 @@ pub(crate) fn model(
         parameters.weight_n[frame.index()] = junction_weight_n(name, junction, junction_parts, defaults);
         apply(&mut parameters, frame, &junction.forces);
     }
-    let mut loads = IndexMap::new();
-    for (name, load) in &rig.loads {
-        let frame = frames[name];
-        let heading_rad = load.trim.heading_rad.unwrap_or_else(|| {
-            defaults.assume("heading 0", format!("loads.{name}"));
-            0.0
-        });
-        guess.position_m[frame.index()] = vector(load.trim.at_m);
-        guess.rotation[frame.index()] = UnitQuaternion::from_axis_angle(&Vector3::z_axis(), heading_rad);
-        let (weight_n, margin) = weight(name, load, defaults);
-        parameters.weight_n[frame.index()] = weight_n.value();
-        parameters.centre_m[frame.index()] = centre_m(name, load, defaults);
-        apply(&mut parameters, frame, &load.forces);
-        for (pick, at) in &load.picks {
-            let attachment = attachments[&End::Pick(name.clone(), pick.clone())];
-            parameters.attachment_offset_m[attachment.index()] = vector(*at);
-        }
-        loads.insert(
-            name.clone(),
-            LoadModel {
-                frame,
-                weight_n,
-                margin,
-            },
-        );
-    }
+    let mut placing = Placing {
+        parameters: &mut parameters,
+        guess: &mut guess,
+        defaults,
+    };
+    let loads = rig.loads.iter().map(|(name, load)| {
+        let pick = |pick: &String| attachments[&End::Pick(name.clone(), pick.clone())];
+        (name.clone(), placing.load(name, load, frames[name], pick))
+    });
+    let loads = loads.collect();
     let junction_forces = rig.junctions.values().flat_map(|junction| &junction.forces);
     let load_forces = rig.loads.values().flat_map(|load| &load.forces);
     let stated_forces = junction_forces
@@ -174,6 +158,43 @@ pub(crate) fn model(
         lines,
         stated_forces,
     })
+}
+
+/// Where the numbers of a model go.
+struct Placing<'a> {
+    parameters: &'a mut Parameters,
+    guess: &'a mut State,
+    defaults: &'a mut Defaults,
+}
+
+impl Placing<'_> {
+    /// Puts a load at its trim, with its weight, centre, forces and picks.
+    fn load(
+        &mut self,
+        name: &str,
+        load: &Load,
+        frame: FrameId,
+        attachment: impl Fn(&String) -> AttachmentId,
+    ) -> LoadModel {
+        let heading_rad = load.trim.heading_rad.unwrap_or_else(|| {
+            self.defaults.assume("heading 0", format!("loads.{name}"));
+            0.0
+        });
+        self.guess.position_m[frame.index()] = vector(load.trim.at_m);
+        self.guess.rotation[frame.index()] = UnitQuaternion::from_axis_angle(&Vector3::z_axis(), heading_rad);
+        let (weight_n, margin) = weight(name, load, self.defaults);
+        self.parameters.weight_n[frame.index()] = weight_n.value();
+        self.parameters.centre_m[frame.index()] = centre_m(name, load, self.defaults);
+        apply(self.parameters, frame, &load.forces);
+        for (pick, at) in &load.picks {
+            self.parameters.attachment_offset_m[attachment(pick).index()] = vector(*at);
+        }
+        LoadModel {
+            frame,
+            weight_n,
+            margin,
+        }
+    }
 }
 
 struct Frames<'a> {
@@ -352,15 +373,6 @@ fn line_model(
     if line.role.is_none() {
         defaults.assume("role `carries`", subject.clone());
     }
-    let nothing = || {
-        Number::given(
-            "weight of the rope",
-            "w",
-            Kind::Force,
-            0.0,
-            Source::stated("no weight stated"),
-        )
-    };
     match &line.given {
         Given::Stiffness {
             stiffness_n,
@@ -369,23 +381,13 @@ fn line_model(
             if mass_kg_per_m.is_none() {
                 defaults.assume("line without weight", subject);
             }
-            let weight_n = mass_kg_per_m.map_or_else(nothing, |mass| {
-                let mass = Number::given(
-                    "mass per length",
-                    "m'",
-                    Kind::MassPerLength,
-                    mass,
-                    stated("weight"),
-                );
+            let weight_n = mass_kg_per_m.map_or_else(no_weight, |mass| {
+                let kind = Kind::MassPerLength;
+                let mass = Number::given("mass per length", "m'", kind, mass, stated("weight"));
                 rope_weight(&(&mass * &length_m))
             });
-            let stiffness_n = Number::given(
-                format!("stiffness EA of {name}"),
-                "EA",
-                Kind::Force,
-                *stiffness_n,
-                stated("stiffness"),
-            );
+            let what = format!("stiffness EA of {name}");
+            let stiffness_n = Number::given(what, "EA", Kind::Force, *stiffness_n, stated("stiffness"));
             LineModel {
                 id,
                 path,
@@ -395,41 +397,56 @@ fn line_model(
                 weight_n,
             }
         }
-        Given::Makeup(makeup) => {
-            let makeup = makeups[makeup].clone();
-            let (_, unknown_lengths) = makeup.hardware_length_m();
-            for part in unknown_lengths {
-                defaults.assume("hardware length not published, taken as 0", part);
-            }
-            for part in Side::BOTH
-                .iter()
-                .flat_map(|side| makeup.hardware_mass_kg(*side).1)
-            {
-                defaults.assume("hardware weight not published, taken as 0", part);
-            }
-            let stiffness_n = makeup.line_stiffness_n(&length_m).unwrap_or_else(|| {
-                defaults.assume(
-                    "rope stiffness not published, taken from its diameter",
-                    subject.clone(),
-                );
-                assumed_stiffness_n(&makeup)
-            });
-            let weight_n = makeup
-                .rope_mass_kg(&length_m)
-                .map(|mass| rope_weight(&mass.into()))
-                .unwrap_or_else(|| {
-                    defaults.assume("rope weight not published, taken as 0", subject.clone());
-                    nothing()
-                });
-            LineModel {
-                id,
-                path,
-                length_m,
-                stiffness_n,
-                weight_n,
-                makeup: Some(makeup),
-            }
-        }
+        Given::Makeup(makeup) => made_up(makeups[makeup].clone(), &subject, id, path, length_m, defaults),
+    }
+}
+
+fn no_weight() -> Number {
+    Number::given(
+        "weight of the rope",
+        "w",
+        Kind::Force,
+        0.0,
+        Source::stated("no weight stated"),
+    )
+}
+
+/// Works out stiffness and weight of a line from its parts.
+fn made_up(
+    makeup: Arc<Makeup>,
+    subject: &str,
+    id: LineId,
+    path: Vec<End>,
+    length_m: Number,
+    defaults: &mut Defaults,
+) -> LineModel {
+    let (_, unknown_lengths) = makeup.hardware_length_m();
+    for part in unknown_lengths {
+        defaults.assume("hardware length not published, taken as 0", part);
+    }
+    for part in Side::BOTH
+        .iter()
+        .flat_map(|side| makeup.hardware_mass_kg(*side).1)
+    {
+        defaults.assume("hardware weight not published, taken as 0", part);
+    }
+    let stiffness_n = makeup.line_stiffness_n(&length_m).unwrap_or_else(|| {
+        defaults.assume("rope stiffness not published, taken from its diameter", subject);
+        assumed_stiffness_n(&makeup)
+    });
+    let weight_n = if let Some(mass) = makeup.rope_mass_kg(&length_m) {
+        rope_weight(&mass.into())
+    } else {
+        defaults.assume("rope weight not published, taken as 0", subject);
+        no_weight()
+    };
+    LineModel {
+        id,
+        path,
+        length_m,
+        stiffness_n,
+        weight_n,
+        makeup: Some(makeup),
     }
 }
 

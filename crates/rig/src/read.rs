@@ -251,8 +251,8 @@ fn line(t: &Table<'_>, name: &Placed<String>, rig: &Rig, table: &Table<'_>) -> O
     let mut path = vec![&from];
     path.extend(&via);
     path.push(&to);
-    if let Some(pair) = path.windows(2).find(|pair| pair[0] == pair[1]) {
-        let says = format!("line `{}` runs from `{}` to itself", name.value, pair[0]);
+    if let Some([end, _]) = path.windows(2).find(|pair| pair[0] == pair[1]) {
+        let says = format!("line `{}` runs from `{end}` to itself", name.value);
         t.problem(Problem::new(name.at.clone(), says).instead("name each place on its way once, in order"));
         return None;
     }

@@ -69,7 +69,7 @@ impl Sharing {
     }
 
     fn of(topology: &Topology, parameters: &Parameters, solution: &Solution, lines: Vec<LineId>) -> Self {
-        let columns: Vec<Vec<(FrameId, Vector3<f64>, Vector3<f64>)>> = lines
+        let columns: Vec<Vec<Wrench>> = lines
             .iter()
             .map(|line| wrenches(topology, parameters, solution, *line))
             .collect();
@@ -197,14 +197,12 @@ fn find(root: &[usize], mut of: usize) -> usize {
     of
 }
 
+/// A frame, the force on it, and the moment about its centre over its size.
+type Wrench = (FrameId, Vector3<f64>, Vector3<f64>);
+
 /// What unit tension of a line does to each free frame on its path: force, and moment about the frame's centre over
 /// the frame's size.
-fn wrenches(
-    topology: &Topology,
-    parameters: &Parameters,
-    solution: &Solution,
-    line: LineId,
-) -> Vec<(FrameId, Vector3<f64>, Vector3<f64>)> {
+fn wrenches(topology: &Topology, parameters: &Parameters, solution: &Solution, line: LineId) -> Vec<Wrench> {
     let path = topology.path(line);
     let at: Vec<Vector3<f64>> = path
         .iter()
@@ -218,7 +216,7 @@ fn wrenches(
             Vector3::zeros()
         }
     };
-    let mut found: Vec<(FrameId, Vector3<f64>, Vector3<f64>)> = Vec::new();
+    let mut found: Vec<Wrench> = Vec::new();
     for (i, attachment) in path.iter().enumerate() {
         let frame = topology.frame_of(*attachment);
         if topology.kind(frame) == FrameKind::Fixed {
@@ -257,7 +255,7 @@ fn size_m(topology: &Topology, parameters: &Parameters, frame: FrameId) -> f64 {
     if mean > 0.0 { mean.sqrt() } else { 1.0 }
 }
 
-fn dot(a: &[(FrameId, Vector3<f64>, Vector3<f64>)], b: &[(FrameId, Vector3<f64>, Vector3<f64>)]) -> f64 {
+fn dot(a: &[Wrench], b: &[Wrench]) -> f64 {
     let pairs = a
         .iter()
         .flat_map(|x| b.iter().filter(move |y| y.0 == x.0).map(move |y| (x, y)));

@@ -153,6 +153,7 @@ fn a_cited_source_is_named_by_its_title() {
 }
 
 /// Reads a printed formula of plain numbers again: the check that brackets stand where they are needed.
+#[allow(clippy::unwrap_used)]
 mod reader {
     pub fn value(text: &str) -> f64 {
         let tokens: Vec<String> = text

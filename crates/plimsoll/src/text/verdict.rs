@@ -19,7 +19,7 @@ const LINES: [Column; 10] = [
     Column::words("note").aside("#"),
 ];
 
-const POINTS: [Column; 10] = [
+const POINTS: [Column; 9] = [
     Column::words("point"),
     Column::number("down"),
     Column::number("allowed\ndown"),
@@ -29,7 +29,6 @@ const POINTS: [Column; 10] = [
     Column::number("down held\nagainst").aside("down held against #"),
     Column::number("side held\nagainst").aside("side held against #"),
     Column::words("its part").aside("its part #"),
-    Column::words("governs").aside("# governs"),
 ];
 
 const BEAMS: [Column; 6] = [
@@ -183,16 +182,14 @@ fn lines(verdict: &Verdict, page: &Page) -> String {
 fn points(verdict: &Verdict, page: &Page) -> String {
     let style = page.style;
     let row = |(name, point): (&String, &app::PointVerdict)| {
-        let part = match (point.demand_n, point.working_load_n) {
-            (None, None) => String::new(),
-            (demand_n, load_n) => {
-                format!(
-                    "gets {}, may carry {}",
-                    force(demand_n, style),
-                    force(load_n, style)
-                )
-            }
-        };
+        // A part is worth a word where there is one; the building's allowance has its own columns.
+        let part = point.working_load_n.map_or(String::new(), |load_n| {
+            format!(
+                "gets {}, may carry {}",
+                force(point.demand_n, style),
+                force(Some(load_n), style)
+            )
+        });
         vec![
             name.clone(),
             force_down(point.down_n, style),
@@ -206,7 +203,6 @@ fn points(verdict: &Verdict, page: &Page) -> String {
             ),
             other_than(force(point.demand_side_n, style), &force(point.side_n, style)),
             part,
-            point.governs.clone().unwrap_or_default(),
         ]
     };
     Table::new(&POINTS, verdict.points.iter().map(row).collect()).set(page.width)
