@@ -25,9 +25,9 @@ const POINTS: [Column; 9] = [
     Column::number("allowed\ndown"),
     Column::number("side"),
     Column::number("allowed\nside"),
-    Column::number("use"),
     Column::number("down held\nagainst").aside("down held against #"),
     Column::number("side held\nagainst").aside("side held against #"),
+    Column::number("use"),
     Column::words("its part").aside("its part #"),
 ];
 
@@ -196,12 +196,12 @@ fn points(verdict: &Verdict, page: &Page) -> String {
             force(point.allowed_down_n, style),
             force(point.side_n, style),
             force(point.allowed_side_n, style),
-            utilisation(point.utilisation, style),
             other_than(
                 force_down(point.demand_down_n, style),
                 &force_down(point.down_n, style),
             ),
             other_than(force(point.demand_side_n, style), &force(point.side_n, style)),
+            utilisation(point.utilisation, style),
             part,
         ]
     };
