@@ -21,7 +21,7 @@ pub const SCHEMAS: &[(&str, &str)] = &[
     ("rules", "what `rules --json` answers"),
 ];
 
-/// The names that [`reference`] knows, with the title of each page.
+/// The names that [`reference()`] knows, with the title of each page.
 pub const REFERENCES: &[(&str, &str)] = &[
     ("rig", "The rig document"),
     ("shop", "The shop document"),
