@@ -9,7 +9,7 @@
 //! Assumes: the energy has a lowest place (each group of frames is tied to a fixed one).
 //! Valid for: any rig, poor guesses, slack lines. Near the end energy differences no longer resolve; steps
 //! are then accepted by the residual.
-//! Source: More and Sorensen, "Computing a trust region step", 1983; Levenberg 1944 for steering the shift
+//! Source: More and Sorensen, "Computing a trust region step", 1983; Levenberg 1944 for guiding the shift
 //! itself instead of a radius; the corrections solve the proximal step of Rockafellar, "Monotone operators
 //! and the proximal point algorithm", 1976 (all from memory).
 //! Checked by: tests/laws.rs (random rigs; rigs that once crept).
