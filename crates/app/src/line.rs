@@ -3,8 +3,8 @@
 use crate::shelf::Shelf;
 use parts::{Made, Makeup, Part, Piece};
 use practice::{
-    EndAt, Facts, Finding, GripTrial, LineFacts, LoadFacts, Practice, Role, Service, Severity, Trial, Under,
-    cautions, judge,
+    EndAt, Facts, Finding, GripTrial, LineFacts, LoadFacts, Practice, Role, Service, Trial, Under, cautions,
+    judge,
 };
 use quantity::Kind;
 use rig::VerdictWord;
@@ -111,11 +111,7 @@ pub fn line(shelf: &Shelf, question: &LineQuestion, today: Option<&str>) -> Resu
     Ok(LineAnswer {
         plimsoll: env!("CARGO_PKG_VERSION").to_string(),
         practice: asked.practice.id.clone(),
-        verdict: match findings.iter().map(|finding| finding.severity).max() {
-            Some(Severity::Stop) => VerdictWord::Stop,
-            Some(Severity::Caution) => VerdictWord::Caution,
-            Some(Severity::Note) | None => VerdictWord::Fit,
-        },
+        verdict: VerdictWord::of(&findings),
         demand_n: value(&judged.demand_n),
         working_load_n: value(&judged.working_load_n),
         rating_n: value(&judged.rating_n),

@@ -21,18 +21,13 @@ pub(crate) fn upward(model: &Model, solution: &Solution, line: usize) -> f64 {
     let Some((_, line)) = model.lines.get_index(line) else {
         return 0.0;
     };
-    let at = |a: &AttachmentId| {
-        solution
-            .state
-            .attachment_at_m(&model.topology, &model.parameters, *a)
+    let path = solution
+        .state
+        .path_at_m(&model.topology, &model.parameters, line.id);
+    let ([a, b, ..], [.., c, d]) = (path.as_slice(), path.as_slice()) else {
+        return 0.0;
     };
-    let path = model.topology.path(line.id);
-    let (first, last) = match path {
-        [a, b, .., c, d] => ([at(a), at(b)], [at(d), at(c)]),
-        [a, b, c] => ([at(a), at(b)], [at(c), at(b)]),
-        [a, b] => ([at(a), at(b)], [at(b), at(a)]),
-        _ => return 0.0,
-    };
+    let (first, last) = ([a, b], [d, c]);
     let upper = if first[0].z >= last[0].z { first } else { last };
     let along = upper[1] - upper[0];
     if along.norm() > 0.0 {
@@ -207,7 +202,7 @@ pub(crate) fn on_point(model: &Model, solution: &Solution, name: &str) -> Option
     );
     let balance = || Source::mechanics("sum of the pulls and weights on the point");
     let total = |what: String, symbol: &str, terms: Vec<Expression>| {
-        Number::computed(what, symbol, Kind::Force, at_least_zero_force(terms), balance())
+        Number::computed(what, symbol, Kind::Force, total_force(terms), balance())
     };
     let down_n = total(format!("force down on {name}"), "F_down", down);
     let along_x = total(format!("force on {name} in x"), "F_x", part(0, 1.0));
@@ -236,7 +231,7 @@ pub(crate) fn on_point(model: &Model, solution: &Solution, name: &str) -> Option
 }
 
 /// Adds terms; with none, gives zero newtons.
-fn at_least_zero_force(terms: Vec<Expression>) -> Expression {
+fn total_force(terms: Vec<Expression>) -> Expression {
     if terms.is_empty() {
         return Number::given(
             "no line pulls here",
@@ -380,11 +375,7 @@ fn balance_of_moments(
     found: &mut IndexMap<String, Number>,
 ) {
     let centre = model.centre_at_m(solution, frame);
-    let place = |at: AttachmentId| {
-        solution
-            .state
-            .attachment_at_m(&model.topology, &model.parameters, at)
-    };
+    let place = |at: AttachmentId| model.at_m(&solution.state, at);
     let pulls = pulls(model, solution, frame);
     let other = other_moment_n_m(model, solution, frame);
     for axis in 0..3 {
@@ -428,9 +419,7 @@ fn other_moment_n_m(model: &Model, solution: &Solution, frame: FrameId) -> [f64;
         let path = model.topology.path(line.id);
         for at in [path.first(), path.last()].into_iter().flatten() {
             if model.topology.frame_of(*at) == frame {
-                let place = solution
-                    .state
-                    .attachment_at_m(&model.topology, &model.parameters, *at);
+                let place = model.at_m(&solution.state, *at);
                 moment += (place - centre).cross(&Vector3::new(0.0, 0.0, -0.5 * line.weight_n.value()));
             }
         }

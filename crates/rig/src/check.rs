@@ -198,17 +198,12 @@ fn verdict(
     judgement: &Judgement,
     defaults: &Defaults,
 ) -> Verdict {
-    let word = match judgement.findings.iter().map(|finding| finding.severity).max() {
-        Some(Severity::Stop) => VerdictWord::Stop,
-        Some(Severity::Caution) => VerdictWord::Caution,
-        Some(Severity::Note) | None => VerdictWord::Fit,
-    };
     let solution = found.solution();
     Verdict {
         plimsoll: env!("CARGO_PKG_VERSION").to_string(),
         rig: rig.title.clone(),
         practice: facts.practice.id.clone(),
-        verdict: word,
+        verdict: VerdictWord::of(&judgement.findings),
         decides: decides(judgement),
         equilibrium: equilibrium(model, found),
         loads: loads(rig, model, solution, facts),
@@ -292,10 +287,7 @@ fn loads(
         let picks = rig.loads[name].picks.keys().map(|pick| {
             let at = solution.map(|s| {
                 let attachment = model.picks[&(name.clone(), pick.clone())];
-                array(
-                    s.state
-                        .attachment_at_m(&model.topology, &model.parameters, attachment),
-                )
+                array(model.at_m(&s.state, attachment))
             });
             (pick.clone(), PickVerdict { at_m: at })
         });
@@ -444,9 +436,7 @@ fn is_upper(model: &Model, solution: Option<&Solution>, from: &End, to: &End) ->
         End::Junction(name) => state.position_m[model.junctions[name].index()].z,
         End::Pick(load, pick) => {
             let attachment = model.picks[&(load.clone(), pick.clone())];
-            state
-                .attachment_at_m(&model.topology, &model.parameters, attachment)
-                .z
+            model.at_m(state, attachment).z
         }
     };
     z(from) >= z(to)

@@ -5,7 +5,7 @@ use crate::document::{Allows, End, Rig};
 use crate::found::Found;
 use crate::geometry::{angle_rad, array, vector, widest_rad};
 use crate::model::Model;
-use crate::shares::{Shares, pull_direction, shares};
+use crate::shares::{Shares, shares};
 use crate::trials::{without_grips, without_secondary};
 use indexmap::IndexMap;
 use parts::Part;
@@ -14,7 +14,7 @@ use practice::{
     Role, Service, ShopAllowance, Under,
 };
 use quantity::Kind;
-use statics::{AttachmentId, FreeMotion, FreeMotionKind, Solution, Vector3};
+use statics::{FreeMotion, FreeMotionKind, Solution, Vector3};
 use std::sync::Arc;
 use working::{Number, Source};
 
@@ -79,45 +79,20 @@ pub(crate) fn facts(
 
 /// Gives, for each line, the loads that bear on it: those joined with it through loads and junctions.
 fn bears(model: &Model) -> Vec<Vec<usize>> {
-    let frames = model.topology.frame_count();
-    let free = |a: &AttachmentId| {
-        let frame = model.topology.frame_of(*a);
-        (model.topology.kind(frame) != statics::FrameKind::Fixed).then(|| frame.index())
-    };
-    let touched: Vec<Vec<usize>> = model
-        .topology
-        .lines()
-        .map(|line| model.topology.path(line).iter().filter_map(free).collect())
+    let mut bears = vec![Vec::new(); model.lines.len()];
+    let on: Vec<Vec<usize>> = model
+        .loads
+        .values()
+        .map(|load| model.lines_on(load.frame))
         .collect();
-    let mut set: Vec<usize> = (0..frames).collect();
-    for path in &touched {
-        for pair in path.windows(2) {
-            let (a, b) = (root(&set, pair[0]), root(&set, pair[1]));
-            set[b] = a;
+    for piece in model.topology.pieces(model.topology.lines().collect()) {
+        let touches = |load: &usize| piece.iter().any(|line| on[*load].contains(&line.index()));
+        let loads: Vec<usize> = (0..on.len()).filter(touches).collect();
+        for line in piece {
+            bears[line.index()].clone_from(&loads);
         }
     }
-    touched
-        .iter()
-        .map(|path| {
-            let Some(own) = path.first().map(|frame| root(&set, *frame)) else {
-                return Vec::new();
-            };
-            let on = |load: &usize| {
-                model
-                    .loads
-                    .get_index(*load)
-                    .is_some_and(|(_, load)| root(&set, load.frame.index()) == own)
-            };
-            (0..model.loads.len()).filter(on).collect()
-        })
-        .collect()
-}
-
-fn root(set: &[usize], mut of: usize) -> usize {
-    while set[of] != of {
-        of = set[of];
-    }
-    of
+    bears
 }
 
 /// What the loads that bear on something have in common, at its worst.
@@ -163,13 +138,9 @@ impl Told<'_> {
         let (_, modelled) = self.model.loads.get_index(index)?;
         let path = format!("loads.{name}");
         let lines = self.model.lines_on(modelled.frame);
-        let grips: Vec<usize> = (0..self.model.lines.len())
-            .filter(|l| self.bears[*l].contains(&index) && self.has_grip(*l))
-            .collect();
-        let bearing = |line: &usize| self.bears[*line].contains(&index);
-        let secondary: Vec<usize> = (0..self.model.lines.len())
-            .filter(|l| bearing(l) && self.is_secondary(*l))
-            .collect();
+        let bearing = || (0..self.model.lines.len()).filter(|line| self.bears[*line].contains(&index));
+        let grips: Vec<usize> = bearing().filter(|line| self.has_grip(*line)).collect();
+        let secondary: Vec<usize> = bearing().filter(|line| self.is_secondary(*line)).collect();
         let any = |flags: fn(&Shares) -> &Vec<bool>| {
             self.shares
                 .as_ref()
@@ -264,10 +235,6 @@ impl Told<'_> {
         let (_, modelled) = self.model.lines.get_index(index)?;
         let duty = self.duty(std::iter::once(index));
         let result = self.solution().map(|solution| solution.line(modelled.id));
-        let tension_n = self.solution().zip(result).map(|(solution, result)| {
-            let upward = upward(self.model, solution, index);
-            tension(self.model, index, result.tension_n, result.length_m, upward, "")
-        });
         Some(LineFacts {
             name: name.clone(),
             makeup: modelled.makeup.clone(),
@@ -275,7 +242,7 @@ impl Told<'_> {
             under: duty.under,
             service: duty.service,
             dynamic: duty.dynamic,
-            tension_n,
+            tension_n: self.tension(index),
             worst_share_n: self.worst_share(index),
             set_by_adjustment: self
                 .shares
@@ -287,6 +254,20 @@ impl Told<'_> {
             ends: [&document.from, &document.to].map(end_at),
             bends: self.bends(index),
         })
+    }
+
+    fn tension(&self, line: usize) -> Option<Number> {
+        let solution = self.solution()?;
+        let result = solution.lines.get(line)?;
+        let upward = upward(self.model, solution, line);
+        Some(tension(
+            self.model,
+            line,
+            result.tension_n,
+            result.length_m,
+            upward,
+            "",
+        ))
     }
 
     fn worst_share(&self, line: usize) -> Option<Number> {
@@ -363,8 +344,7 @@ impl Told<'_> {
         let state = self
             .solution()
             .map_or(&self.model.guess, |solution| &solution.state);
-        let at = |a: &AttachmentId| state.attachment_at_m(&self.model.topology, &self.model.parameters, *a);
-        self.model.topology.path(line.id).iter().map(at).collect()
+        state.path_at_m(&self.model.topology, &self.model.parameters, line.id)
     }
 
     fn least_angle_rad(&self, line: usize) -> f64 {
@@ -457,7 +437,7 @@ impl Told<'_> {
             .into_iter()
             .filter_map(|line| self.model.lines.get_index(line));
         let taut = lines.filter(|(_, line)| solution.line(line.id).tension_n > 0.0);
-        let each = taut.map(|(_, line)| pull_direction(self.model, solution, line.id, frame));
+        let each = taut.map(|(_, line)| self.model.pull_direction(&solution.state, line.id, frame));
         let whole = std::iter::once(solution.on_building_n[frame.index()]);
         each.chain(whole)
             .filter_map(|pull| angle_rad(&pull, axis))
@@ -493,7 +473,7 @@ impl Told<'_> {
         let frame = self.model.junctions[name];
         let lines = self.model.lines_on(frame);
         let duty = self.duty(lines.iter().copied());
-        let tensions = lines.iter().filter_map(|line| self.line(*line)?.tension_n);
+        let tensions = lines.iter().filter_map(|line| self.tension(*line));
         let worst = lines.iter().filter_map(|line| self.worst_share(*line));
         let greatest_n = tensions
             .chain(worst)

@@ -1,7 +1,10 @@
 //! What the mechanics found: the equilibrium of the rig, or why there is none.
 
 use crate::model::Model;
-use statics::{FrameId, Options, Outcome, Solution, StaticsError, Vector3, Workspace, solve, solve_again};
+use statics::{
+    AttachmentId, FrameId, LineId, Options, Outcome, Solution, State, StaticsError, Vector3, Workspace,
+    solve, solve_again,
+};
 
 /// The outcome of a solve.
 #[derive(Debug)]
@@ -168,6 +171,20 @@ impl Model {
         path.split_once('.')
             .map(|(_, name)| name.to_string())
             .unwrap_or(path)
+    }
+
+    /// Gives a place that a line touches, metres.
+    pub(crate) fn at_m(&self, state: &State, attachment: AttachmentId) -> Vector3<f64> {
+        state.attachment_at_m(&self.topology, &self.parameters, attachment)
+    }
+
+    /// Gives the force that unit tension of a line puts on a frame.
+    pub(crate) fn pull_direction(&self, state: &State, line: LineId, frame: FrameId) -> Vector3<f64> {
+        let pulls = state.unit_pulls(&self.topology, &self.parameters, line);
+        let here = self.topology.path(line).iter().zip(pulls);
+        here.filter(|(a, _)| self.topology.frame_of(**a) == frame)
+            .map(|(_, pull)| pull)
+            .sum()
     }
 
     /// Gives the place of a load's centre of gravity in a solution, metres.

@@ -82,10 +82,12 @@ pub(crate) fn shares(model: &Model, found: &Solution, secondary: impl Fn(usize) 
 /// Solves the rig as stated, without secondary lines, and without stated forces.
 fn variants(model: &Model, found: &Solution, secondary: &impl Fn(usize) -> bool) -> Vec<(String, Solution)> {
     let mut variants = vec![(String::new(), found.clone())];
+    let any_secondary = (0..model.lines.len()).any(secondary);
+    if !any_secondary && model.stated_forces.is_empty() {
+        return variants;
+    }
     let mut trial = Trial::new(model, found);
-    if (0..model.lines.len()).any(secondary)
-        && let Ok(solution) = trial.without(found, |line| !secondary(line))
-    {
+    if any_secondary && let Ok(solution) = trial.without(found, |line| !secondary(line)) {
         variants.push(("with secondary lines slack".into(), solution.clone()));
     }
     let forces = model.stated_forces.len();
@@ -143,7 +145,7 @@ impl Shares {
             let part = |line: LineId| -> f64 {
                 frames
                     .iter()
-                    .map(|frame| pull_direction(model, solution, line, *frame).dot(direction))
+                    .map(|frame| model.pull_direction(&solution.state, line, *frame).dot(direction))
                     .sum()
             };
             let total: f64 = frames
@@ -202,39 +204,4 @@ impl Variant {
             (false, false) => format!("{}; {with}", self.name),
         }
     }
-}
-
-/// Gives the force that unit tension of a line puts on a frame: towards the places beside it on the line's path.
-pub(crate) fn pull_direction(
-    model: &Model,
-    solution: &Solution,
-    line: LineId,
-    frame: statics::FrameId,
-) -> Vector3<f64> {
-    let path = model.topology.path(line);
-    let at: Vec<Vector3<f64>> = path
-        .iter()
-        .map(|a| {
-            solution
-                .state
-                .attachment_at_m(&model.topology, &model.parameters, *a)
-        })
-        .collect();
-    let mut pull = Vector3::zeros();
-    for (i, attachment) in path.iter().enumerate() {
-        if model.topology.frame_of(*attachment) != frame {
-            continue;
-        }
-        for beside in [i.checked_sub(1), Some(i + 1)]
-            .into_iter()
-            .flatten()
-            .filter_map(|j| at.get(j))
-        {
-            let along = beside - at[i];
-            if along.norm() > 0.0 {
-                pull += along / along.norm();
-            }
-        }
-    }
-    pull
 }

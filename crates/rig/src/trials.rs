@@ -1,4 +1,5 @@
-//! What happens without the lines that have an adjustable grip: all gone at once, and each alone.
+//! What happens without some lines: those with an adjustable grip, all gone at once and each alone; those meant to be
+//! slack, all gone at once.
 
 use crate::balance::{tension, upward};
 use crate::found::Trial as Solver;
@@ -26,8 +27,11 @@ pub(crate) fn without_secondary(
     load: usize,
     secondary: &[usize],
 ) -> Option<Trial> {
+    if secondary.is_empty() {
+        return None;
+    }
     let mut solver = Solver::new(model, found);
-    (!secondary.is_empty()).then(|| try_without(&mut solver, model, found, load, secondary).outcome)
+    Some(try_without(&mut solver, model, found, load, secondary).outcome)
 }
 
 fn try_without(

@@ -1,7 +1,7 @@
 //! The verdict as plain data: what `check` answers, in SI units with the unit in the key's name.
 
 use indexmap::IndexMap;
-use practice::Finding;
+use practice::{Finding, Severity};
 use schemars::JsonSchema;
 use serde::Serialize;
 use working::{Number, Record};
@@ -16,6 +16,17 @@ pub enum VerdictWord {
     Caution,
     /// It must not hang like this.
     Stop,
+}
+
+impl VerdictWord {
+    /// Gives the verdict that findings come to: the word of the one that weighs most.
+    pub fn of(findings: &[Finding]) -> Self {
+        match findings.iter().map(|finding| finding.severity).max() {
+            Some(Severity::Stop) => VerdictWord::Stop,
+            Some(Severity::Caution) => VerdictWord::Caution,
+            Some(Severity::Note) | None => VerdictWord::Fit,
+        }
+    }
 }
 
 /// What `check` answers about one rig.

@@ -57,7 +57,7 @@ impl Sharing {
         let lines = topology
             .lines()
             .filter(|line| parameters.lines[line.index()].active && counts(*line));
-        let split = pieces(topology, lines.collect());
+        let split = topology.pieces(lines.collect());
         split
             .into_iter()
             .map(|lines| {
@@ -161,76 +161,23 @@ impl Sharing {
     }
 }
 
-/// Splits lines into those joined through free frames, in document order.
-fn pieces(topology: &Topology, lines: Vec<LineId>) -> Vec<Vec<LineId>> {
-    let mut root: Vec<usize> = (0..topology.frame_count()).collect();
-    let free = |line: &LineId| -> Vec<usize> {
-        let frames = topology.path(*line).iter().map(|a| topology.frame_of(*a));
-        frames
-            .filter(|f| topology.kind(*f) != FrameKind::Fixed)
-            .map(FrameId::index)
-            .collect()
-    };
-    for line in &lines {
-        for pair in free(line).windows(2) {
-            let (a, b) = (find(&root, pair[0]), find(&root, pair[1]));
-            root[a.max(b)] = a.min(b);
-        }
-    }
-    let mut split: Vec<(usize, Vec<LineId>)> = Vec::new();
-    for line in lines {
-        let Some(own) = free(&line).first().map(|frame| find(&root, *frame)) else {
-            continue;
-        };
-        match split.iter_mut().find(|(of, _)| *of == own) {
-            Some((_, piece)) => piece.push(line),
-            None => split.push((own, vec![line])),
-        }
-    }
-    split.into_iter().map(|(_, piece)| piece).collect()
-}
-
-fn find(root: &[usize], mut of: usize) -> usize {
-    while root[of] != of {
-        of = root[of];
-    }
-    of
-}
-
 /// A frame, the force on it, and the moment about its centre over its size.
 type Wrench = (FrameId, Vector3<f64>, Vector3<f64>);
 
 /// What unit tension of a line does to each free frame on its path: force, and moment about the frame's centre over
 /// the frame's size.
 fn wrenches(topology: &Topology, parameters: &Parameters, solution: &Solution, line: LineId) -> Vec<Wrench> {
-    let path = topology.path(line);
-    let at: Vec<Vector3<f64>> = path
-        .iter()
-        .map(|a| solution.state.attachment_at_m(topology, parameters, *a))
-        .collect();
-    let toward = |i: usize, j: usize| {
-        let along = at[j] - at[i];
-        if along.norm() > 0.0 {
-            along / along.norm()
-        } else {
-            Vector3::zeros()
-        }
-    };
+    let state = &solution.state;
+    let at = state.path_at_m(topology, parameters, line);
+    let pulls = state.unit_pulls(topology, parameters, line);
     let mut found: Vec<Wrench> = Vec::new();
-    for (i, attachment) in path.iter().enumerate() {
+    for ((attachment, at), force) in topology.path(line).iter().zip(at).zip(pulls) {
         let frame = topology.frame_of(*attachment);
         if topology.kind(frame) == FrameKind::Fixed {
             continue;
         }
-        let before = if i > 0 { toward(i, i - 1) } else { Vector3::zeros() };
-        let after = if i + 1 < path.len() {
-            toward(i, i + 1)
-        } else {
-            Vector3::zeros()
-        };
-        let force = before + after;
-        let centre = solution.state.centre_at_m(topology, parameters, frame);
-        let moment = (at[i] - centre).cross(&force) / size_m(topology, parameters, frame);
+        let centre = state.centre_at_m(topology, parameters, frame);
+        let moment = (at - centre).cross(&force) / size_m(topology, parameters, frame);
         match found.iter_mut().find(|(of, ..)| *of == frame) {
             Some((_, f, m)) => {
                 *f += force;

@@ -7,7 +7,7 @@
 //! Checked by: tests/laws.rs.
 
 use crate::error::{Quantity, StaticsError};
-use crate::ids::{AttachmentId, FrameId};
+use crate::ids::{AttachmentId, FrameId, LineId};
 use crate::parameters::Parameters;
 use crate::topology::{FrameKind, Topology};
 use nalgebra::{UnitQuaternion, Vector3};
@@ -54,6 +54,31 @@ impl State {
                 origin + self.rotation[frame.index()] * parameters.attachment_offset_m[attachment.index()]
             }
         }
+    }
+
+    /// Places of what a line touches, in order along its path, m.
+    pub fn path_at_m(&self, topology: &Topology, parameters: &Parameters, line: LineId) -> Vec<Vector3<f64>> {
+        let at = |attachment: &AttachmentId| self.attachment_at_m(topology, parameters, *attachment);
+        topology.path(line).iter().map(at).collect()
+    }
+
+    /// Pull of unit tension of a line on each attachment of its path: towards the places beside it.
+    pub fn unit_pulls(
+        &self,
+        topology: &Topology,
+        parameters: &Parameters,
+        line: LineId,
+    ) -> Vec<Vector3<f64>> {
+        let at = self.path_at_m(topology, parameters, line);
+        let mut pulls = vec![Vector3::zeros(); at.len()];
+        for i in 1..at.len() {
+            let along = at[i] - at[i - 1];
+            if along.norm() > 0.0 {
+                pulls[i - 1] += along / along.norm();
+                pulls[i] -= along / along.norm();
+            }
+        }
+        pulls
     }
 
     /// Place of a body's centre of gravity, or of any other frame's origin, m.

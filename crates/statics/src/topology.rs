@@ -203,6 +203,37 @@ impl Topology {
         self.path_starts[index] as usize..self.path_starts[index + 1] as usize
     }
 
+    /// Splits lines into those joined with one another through free frames, in document order.
+    ///
+    /// A line between fixed frames only is joined with nothing and left out.
+    pub fn pieces(&self, lines: Vec<LineId>) -> Vec<Vec<LineId>> {
+        let mut root: Vec<usize> = (0..self.frame_count()).collect();
+        let free = |line: &LineId| -> Vec<usize> {
+            let frames = self.path(*line).iter().map(|a| self.frame_of(*a));
+            frames
+                .filter(|f| self.kind(*f) != FrameKind::Fixed)
+                .map(FrameId::index)
+                .collect()
+        };
+        for line in &lines {
+            for pair in free(line).windows(2) {
+                let (a, b) = (root_of(&root, pair[0]), root_of(&root, pair[1]));
+                root[a.max(b)] = a.min(b);
+            }
+        }
+        let mut split: Vec<(usize, Vec<LineId>)> = Vec::new();
+        for line in lines {
+            let Some(own) = free(&line).first().map(|frame| root_of(&root, *frame)) else {
+                continue;
+            };
+            match split.iter_mut().find(|(of, _)| *of == own) {
+                Some((_, piece)) => piece.push(line),
+                None => split.push((own, vec![line])),
+            }
+        }
+        split.into_iter().map(|(_, piece)| piece).collect()
+    }
+
     /// Total number of attachments over all paths.
     pub(crate) fn path_total(&self) -> usize {
         self.paths.len()
@@ -218,6 +249,13 @@ impl Topology {
     pub(crate) fn first_block(&self, frame: FrameId) -> usize {
         self.first_block[frame.index()] as usize
     }
+}
+
+fn root_of(root: &[usize], mut of: usize) -> usize {
+    while root[of] != of {
+        of = root[of];
+    }
+    of
 }
 
 #[cfg(test)]
