@@ -30,7 +30,7 @@ pub fn explain(verdict: &Verdict, path: &str, style: Style, width: usize) -> Res
         .iter()
         .filter(|(key, _)| *key == path || key.starts_with(&under));
     let told: Vec<String> = chosen
-        .map(|(key, number)| format!("{key}\n{}", working::explain(number, style, width)))
+        .map(|(key, number)| format!("{key}\n{}", working::explain(number, style.finer(), width)))
         .collect();
     if told.is_empty() {
         let nearest = document::nearest(path, verdict.numbers.keys().map(String::as_str)).map(str::to_string);
@@ -47,7 +47,7 @@ pub fn explain_line(answer: &LineAnswer, style: Style, width: usize) -> Option<S
     answer
         .number
         .as_ref()
-        .map(|number| working::explain(number, style, width))
+        .map(|number| working::explain(number, style.finer(), width))
 }
 
 /// Lists the path of every number of a verdict.

@@ -21,12 +21,12 @@ pub use line::{LineAnswer, LineFailure, LinePart, LineQuestion, line};
 pub use mistakes::Mistakes;
 pub use parts_page::{PartFigure, PartPage, PartSummary, part, parts};
 pub use practice::{Finding, Severity, cautions};
-pub use quantity::{Kind, Style, Units};
+pub use quantity::{Kind, Style, Units, paragraph};
 pub use rig::{
     Equilibrium, GroupVerdict, JunctionVerdict, LineVerdict, LoadVerdict, PickVerdict, PointVerdict, Shop,
     Verdict, VerdictWord,
 };
-pub use rules_page::{RulePage, rule, rules};
+pub use rules_page::{PracticeFactor, PracticePage, RulePage, practice, rule, rules};
 pub use schemas::{REFERENCES, SCHEMAS, reference, schema};
 pub use shelf::{Shelf, shop};
 pub use starter::starter;

@@ -158,6 +158,14 @@ pub(crate) fn figures(part: &Part) -> Vec<&Number> {
             found.push(&rope.diameter_m);
             found.extend(&rope.stiffness_n);
             found.extend(&rope.mass_kg_per_m);
+            found.extend(
+                rope.sheaves
+                    .iter()
+                    .flat_map(|ratio| [&ratio.least, &ratio.suggested]),
+            );
+            if !rope.is_strand() {
+                found.extend(rope.bends.iter().map(|row| &row.efficiency));
+            }
         }
         Body::Clips(clips) => {
             found.extend([&clips.least_count, &clips.spacing_m]);

@@ -106,7 +106,7 @@ fn summary(part: &Part, style: Style) -> PartSummary {
 }
 
 fn rating(part: &Part, style: Style) -> String {
-    let print = |number: &Number| number.kind().print(number.value(), style);
+    let print = |number: &Number| number.kind().print(number.value(), style.finer());
     match &part.rating {
         Rating::WorkingLoad {
             load,
@@ -134,7 +134,7 @@ fn rating(part: &Part, style: Style) -> String {
 fn figure(number: &Number, style: Style) -> PartFigure {
     PartFigure {
         what: number.what().to_string(),
-        reads: line(number, style),
+        reads: line(number, style.finer()),
         value: number.value(),
         quantity: number.kind().name().to_string(),
         source: number.source().to_string(),

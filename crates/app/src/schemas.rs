@@ -3,7 +3,7 @@
 use crate::line::LineAnswer;
 use crate::mistakes::Mistake;
 use crate::parts_page::{PartPage, PartSummary};
-use crate::rules_page::RulePage;
+use crate::rules_page::{PracticePage, RulePage};
 use rig::Verdict;
 use serde_json::Value;
 
@@ -19,6 +19,7 @@ pub const SCHEMAS: &[(&str, &str)] = &[
     ("parts", "what `parts --json` answers"),
     ("part", "what `parts show --json` answers"),
     ("rules", "what `rules --json` answers"),
+    ("practice", "what `rules --json` answers for a practice"),
 ];
 
 /// The names that [`reference()`] knows, with the title of each page.
@@ -55,6 +56,7 @@ pub fn schema(name: &str) -> Option<Value> {
         "parts" => answer::<Vec<PartSummary>>(),
         "part" => answer::<PartPage>(),
         "rules" => answer::<Vec<RulePage>>(),
+        "practice" => answer::<PracticePage>(),
         _ => return None,
     })
 }

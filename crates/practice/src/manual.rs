@@ -2,7 +2,7 @@
 
 use crate::cautions::cautions;
 use crate::finding::Severity;
-use crate::practice::{DynamicFactor, Factors, Practice, Sharing};
+use crate::practice::{Factors, Practice};
 use crate::practices::Practices;
 use crate::rule::{Rule, rules};
 use parts::{Book, SheaveRatio};
@@ -118,47 +118,15 @@ fn practice_section(out: &mut String, practice: &Practice) {
             practice.id, practice.title, practice.statement
         ),
     );
-    let moving = if practice.covers_moving {
-        "loads that move and loads that hang still"
-    } else {
-        "loads that hang still"
-    };
-    let dynamic = match practice.dynamic_factor {
-        DynamicFactor::WhenMoving => "for loads that move",
-        DynamicFactor::Always => "for every load",
-    };
-    let grips = if practice.adjustable_grips {
-        "allowed"
-    } else {
-        "refused"
-    };
-    let sharing = match practice.sharing {
-        Sharing::Worst => {
-            "the worse of the share at the stated lengths and the greatest that inexact lengths can bring"
-        }
-        Sharing::Elastic => "the share at the stated lengths",
-    };
-    line(
-        out,
-        &format!("Covers {moving}. A dynamic factor is due {dynamic}. Adjustable grips are {grips}."),
-    );
-    line(
-        out,
-        &format!("Where sharing hangs on exact lengths a line is held against {sharing}.\n"),
-    );
+    for sentence in practice.sentences() {
+        line(out, &format!("{sentence}\n"));
+    }
     line(
         out,
         "| who is below | part | factor | source |\n|---|---|---|---|",
     );
     for (under, factors) in &practice.below {
         factor_rows(out, under.words(), factors);
-    }
-    for (under, note) in practice
-        .below
-        .iter()
-        .filter_map(|(under, factors)| Some((under, factors.note.as_ref()?)))
-    {
-        line(out, &format!("\nWith {}: {note}", under.words()));
     }
 }
 

@@ -80,6 +80,50 @@ impl Practice {
         self.below.get(&under)
     }
 
+    /// Says what it covers and asks, and in what a shop's differs from the one it is based on.
+    pub fn sentences(&self) -> Vec<String> {
+        let moving = if self.covers_moving {
+            "loads that move and loads that hang still"
+        } else {
+            "loads that hang still"
+        };
+        let dynamic = match self.dynamic_factor {
+            DynamicFactor::WhenMoving => "for loads that move",
+            DynamicFactor::Always => "for every load",
+        };
+        let grips = if self.adjustable_grips {
+            "allowed"
+        } else {
+            "refused"
+        };
+        let sharing = match self.sharing {
+            Sharing::Worst => {
+                "the worse of the share at the stated lengths and the greatest that inexact lengths can bring"
+            }
+            Sharing::Elastic => "the share at the stated lengths",
+        };
+        let mut said = vec![
+            format!("Covers {moving}. A dynamic factor is due {dynamic}. Adjustable grips are {grips}."),
+            format!("Where sharing hangs on exact lengths a line is held against {sharing}."),
+        ];
+        if let Some(shop) = &self.shop {
+            said.push(format!("Based on {}, by {}.", shop.based_on, shop.file));
+            if !shop.looser.is_empty() {
+                said.push(format!(
+                    "Looser in: {}. Reason: {}.",
+                    shop.looser.join("; "),
+                    shop.because
+                ));
+            }
+        }
+        let notes = self
+            .below
+            .iter()
+            .filter_map(|(under, factors)| Some((under, factors.note.as_ref()?)));
+        said.extend(notes.map(|(under, note)| format!("With {}: {note}.", under.words())));
+        said
+    }
+
     /// Tells whether a load that does this must have a dynamic factor stated.
     pub fn asks_dynamic_factor(&self, service: Service) -> bool {
         service != Service::Still || self.dynamic_factor == DynamicFactor::Always

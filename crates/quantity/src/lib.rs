@@ -26,13 +26,15 @@
 //!
 //! `definition` holds the exact definitions, `unit` the table of units, `kind` what each quantity is called,
 //! `number` and `read` turn text into SI values, `nearest` finds the unit that was meant, `error` says what
-//! was wrong, `print` turns SI values into text, and `types` makes one type per kind.
+//! was wrong, `print` turns SI values into text, `paragraph` sets text that holds quantities in lines, and `types`
+//! makes one type per kind.
 
 mod definition;
 mod error;
 mod kind;
 mod nearest;
 mod number;
+mod paragraph;
 mod print;
 mod read;
 mod types;
@@ -41,6 +43,7 @@ mod unit;
 pub use definition::STANDARD_GRAVITY_M_PER_S2;
 pub use error::{ParseError, Problem};
 pub use kind::Kind;
+pub use paragraph::paragraph;
 pub use print::{InchFraction, Style, Units, UnknownUnits};
 pub use types::{
     Angle, Area, Compliance, Expansion, Force, Inertia, Length, Mass, MassPerLength, Pressure, Ratio, Speed,

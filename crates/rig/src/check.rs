@@ -15,7 +15,7 @@ use crate::verdict::{
 use document::{Placed, Problem};
 use indexmap::IndexMap;
 use parts::{Book, Makeup, Mismatch, Part, Piece};
-use practice::{Facts, Judgement, Practice, Practices, Severity, cautions, judge};
+use practice::{Facts, Judgement, Practice, Practices, Severity, Sharing, cautions, judge};
 use statics::{Solution, Workspace};
 use std::sync::Arc;
 use working::Number;
@@ -58,6 +58,7 @@ pub fn check(
         return Err(CheckError::Document(problems));
     }
     let found = find(&model, &mut Workspace::new(&model.topology))?;
+    let practice = with_sharing_in_force(practice, &model, &mut defaults);
     let facts = facts(&rig, &model, &found, &parts, &practice, today);
     let judgement = judge(&facts);
     assumed(&rig, &facts, &mut defaults);
@@ -75,6 +76,21 @@ fn practice(rig: &Rig, practices: &Practices, problems: &mut Vec<Problem>) -> Op
         problems.push(problem.nearest(&named.value, practices.ids()));
     }
     found
+}
+
+/// Holds lines against the worst share where stated forces act, whatever the practice says: the elastic share knows
+/// them only as present, and one that helps a line may be away.
+fn with_sharing_in_force(practice: Practice, model: &Model, defaults: &mut Defaults) -> Practice {
+    if practice.sharing == Sharing::Worst || model.stated_forces.is_empty() {
+        return practice;
+    }
+    let what = "stated forces may be away, so lines are held against the worst share, although the practice takes the \
+                elastic one";
+    defaults.assume(what, "");
+    Practice {
+        sharing: Sharing::Worst,
+        ..practice
+    }
 }
 
 /// Looks up the parts of every makeup.

@@ -2,7 +2,7 @@
 
 use crate::expression::Expression;
 use crate::number::Number;
-use quantity::Style;
+use quantity::{Style, paragraph};
 use std::fmt::Write as _;
 
 /// Prints one number in one line: `WL = F e / n = 4200 lb x 0.95 / 10 = 399 lb`.
@@ -42,33 +42,34 @@ fn tell<'a>(
 ) {
     let indent = 2 * depth;
     let inner = indent + 2;
+    let mut set = |text: &str, first: usize, rest: usize| {
+        // However deep the tree, some of a line is left for the text.
+        out.push_str(&paragraph(
+            text,
+            width.max(rest + LEAST_TEXT),
+            &" ".repeat(first),
+            rest,
+        ));
+    };
     if told.iter().any(|known| known.is(number)) {
-        wrap(
-            &format!("{}: {} (as above)", number.what(), line_of_result(number, style)),
-            width,
-            indent,
-            inner,
-            out,
-        );
+        let result = line_of_result(number, style);
+        set(&format!("{}: {result} (as above)", number.what()), indent, inner);
         return;
     }
     told.push(number);
-    wrap(&format!("{}:", number.what()), width, indent, inner, out);
-    wrap(&line(number, style), width, inner, inner + 4, out);
-    wrap(
-        &format!("source: {}", number.source()),
-        width,
-        inner,
-        inner + 8,
-        out,
-    );
+    set(&format!("{}:", number.what()), indent, inner);
+    set(&line(number, style), inner, inner + 4);
+    set(&format!("source: {}", number.source()), inner, inner + 8);
     for remark in number.remarks() {
-        wrap(&format!("note: {remark}"), width, inner, inner + 6, out);
+        set(&format!("note: {remark}"), inner, inner + 6);
     }
     for input in number.inputs() {
         tell(input, style, width, depth + 1, told, out);
     }
 }
+
+/// Columns of text in a line at the least.
+const LEAST_TEXT: usize = 20;
 
 fn line_of_result(number: &Number, style: Style) -> String {
     format!(
@@ -106,28 +107,4 @@ fn write(expression: &Expression, name: &dyn Fn(&Number) -> String, binding: u8)
         Expression::Greatest(of) => (format!("greatest of ({})", list(of)), 4),
     };
     if own < binding { format!("({text})") } else { text }
-}
-
-/// Adds `text` to `out` in lines of at most `width` columns, the first indented by `first`, the rest by `rest`.
-fn wrap(text: &str, width: usize, first: usize, rest: usize, out: &mut String) {
-    let mut used = first;
-    out.push_str(&" ".repeat(first));
-    let mut fresh = true;
-    for word in text.split(' ') {
-        let length = word.chars().count();
-        if !fresh && used + 1 + length > width.max(rest + 20) {
-            out.push('\n');
-            out.push_str(&" ".repeat(rest));
-            used = rest;
-            fresh = true;
-        }
-        if !fresh {
-            out.push(' ');
-            used += 1;
-        }
-        out.push_str(word);
-        used += length;
-        fresh = false;
-    }
-    out.push('\n');
 }

@@ -5,7 +5,7 @@ use super::figures::{positive, positive_list, share};
 use super::series::{Factor, Series};
 use crate::part::{AngleBand, Body, EyeBolt, Link, Part, Rating, Shackle, Thimble, Turnbuckle};
 use document::{Problem, Table, Value};
-use quantity::Kind;
+use quantity::{Kind, Style};
 use std::ops::Range;
 use working::{Number, Source};
 
@@ -81,12 +81,14 @@ fn side_load(series: &Series<'_>) -> Vec<AngleBand> {
         return Vec::new();
     };
     let band = |band: Table<'_>| {
-        let what = format!("share of the rating of {} under side load", series.id);
+        let up_to_rad = band.si("up_to")?.value;
+        let what = format!(
+            "share of the rating of {} under side load up to {}",
+            series.id,
+            degrees(up_to_rad)
+        );
         let allows = Number::given(what, "s", Kind::Ratio, share(&band, "allows")?, source.clone());
-        Some(AngleBand {
-            up_to_rad: band.si("up_to")?.value,
-            allows,
-        })
+        Some(AngleBand { up_to_rad, allows })
     };
     let bands: Vec<AngleBand> = series
         .table
@@ -124,7 +126,12 @@ fn angles(series: &Series<'_>) -> Vec<f64> {
 fn eyebolt(series: &Series<'_>, shared: &Shared, row: &Table<'_>, id: String) -> Option<Part> {
     let rating = series.working_load(&id, row, shared.factor.as_ref())?;
     let angles = &shared.angles_rad;
-    let loads = loads_by_angle(series, row, &id, &rating);
+    let loads = loads_by_angle(series, row, &id, angles, &rating);
+    if loads.is_empty() && !angles.is_empty() {
+        let says = format!("`{id}` has no loads for the angles of its series");
+        let instead = "write `loads` here, or `shares` in the series, one for each of `angles`";
+        row.problem(Problem::new(row.at(), says).instead(instead));
+    }
     if loads.len() > angles.len() {
         let says = format!(
             "`{id}` has more loads by angle ({}) than its series has angles ({})",
@@ -146,28 +153,36 @@ fn eyebolt(series: &Series<'_>, shared: &Shared, row: &Table<'_>, id: String) ->
 }
 
 /// Reads the loads by angle of one size, or makes them from the shares of the series.
-fn loads_by_angle(series: &Series<'_>, row: &Table<'_>, id: &str, rating: &Rating) -> Vec<Number> {
-    let what = format!("rating of {id} at an angle");
+fn loads_by_angle(
+    series: &Series<'_>,
+    row: &Table<'_>,
+    id: &str,
+    angles_rad: &[f64],
+    rating: &Rating,
+) -> Vec<Number> {
+    let up_to = |i: usize| angles_rad.get(i).copied().map_or_else(String::new, degrees);
+    let what = |i: usize| format!("rating of {id} up to {} from its shank", up_to(i));
     if row.has("loads") {
-        let given = |load| Number::given(what.as_str(), "WLL_a", Kind::Force, load, series.source.clone());
+        let given = |(i, load)| Number::given(what(i), "WLL_a", Kind::Force, load, series.source.clone());
         return positive_list(row, "loads", f64::INFINITY)
             .into_iter()
+            .enumerate()
             .map(given)
             .collect();
     }
     let Rating::WorkingLoad { load, .. } = rating else {
         return Vec::new();
     };
-    let share_of = |share| {
+    let share_of = |(i, share)| {
         let share = Number::given(
-            "share of the rating at an angle",
+            format!("share of the rating up to {}", up_to(i)),
             "s",
             Kind::Ratio,
             share,
             series.source.clone(),
         );
         Number::computed(
-            what.as_str(),
+            what(i),
             "WLL_a",
             Kind::Force,
             load * &share,
@@ -176,8 +191,13 @@ fn loads_by_angle(series: &Series<'_>, row: &Table<'_>, id: &str, rating: &Ratin
     };
     positive_list(series.table, "shares", 1.0)
         .into_iter()
+        .enumerate()
         .map(share_of)
         .collect()
+}
+
+fn degrees(angle_rad: f64) -> String {
+    Kind::Angle.print(angle_rad, Style::si())
 }
 
 fn turnbuckle(series: &Series<'_>, shared: &Shared, row: &Table<'_>, id: String) -> Option<Part> {

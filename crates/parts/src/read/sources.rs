@@ -130,11 +130,23 @@ fn unknown<'a>(
     let problem = Problem::new(name.at.clone(), says);
     table.problem(match document::nearest(&name.value, known) {
         Some(near) => problem.instead(format!("did you mean `{near}`?")),
-        None => problem.instead(format!(
-            "name it: `[documents.{}]` with `title`, `revision` and `date`, or `{} = \"title\"` under `[documents]`",
-            name.value, name.value
-        )),
+        None => {
+            let key = key(&name.value);
+            problem.instead(format!(
+                "name it: `[documents.{key}]` with `title`, `revision` and `date`, or `{key} = \"title\"` under \
+                 `[documents]`"
+            ))
+        }
     });
+}
+
+/// Writes a name as a key of TOML: in quotes unless it may be bare.
+fn key(name: &str) -> String {
+    let bare = |c: char| c.is_ascii_alphanumeric() || "-_".contains(c);
+    if !name.is_empty() && name.chars().all(bare) {
+        return name.to_string();
+    }
+    format!("{name:?}")
 }
 
 fn seen(word: &str) -> Option<Seen> {

@@ -15,6 +15,11 @@ pub fn force(force_n: Option<f64>, style: Style) -> String {
     )
 }
 
+/// Writes a rating, as catalogues have it; a dash where there is none.
+pub fn rating(rating_n: Option<f64>, style: Style) -> String {
+    force(rating_n, style.finer())
+}
+
 /// Writes a force down; one that pulls up says so.
 pub fn force_down(force_n: Option<f64>, style: Style) -> String {
     match force_n {

@@ -11,11 +11,10 @@ mod parts_pages;
 mod rules_pages;
 mod table;
 mod verdict;
-mod wrap;
 
 pub use line_answer::line_answer;
 pub use lists::columns;
 pub use page::Page;
 pub use parts_pages::{part_list, part_page};
-pub use rules_pages::{rule_list, rule_page};
+pub use rules_pages::{practice_page, rule_list, rule_page};
 pub use verdict::{brief, summary, verdict_page, working_of_lines};

@@ -1,7 +1,6 @@
 //! How an answer is set.
 
-use super::wrap::paragraph;
-use app::{Severity, Style, VerdictWord};
+use app::{Severity, Style, VerdictWord, paragraph};
 
 /// How an answer is set: units, width, colour.
 #[derive(Debug, Clone, Copy)]
@@ -81,6 +80,12 @@ impl Page {
             .iter()
             .map(|sentence| paragraph(sentence, self.width, "- ", 2))
             .collect()
+    }
+
+    /// Sets the usual cautions, for the end of a page that carries none of its own.
+    pub fn cautions(&self) -> String {
+        let each = app::cautions().iter().map(ToString::to_string);
+        self.heading("Cautions") + &self.bullets(&each.collect::<Vec<String>>())
     }
 
     fn painted(&self, text: &str, sgr: &str) -> String {

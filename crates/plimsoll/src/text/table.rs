@@ -1,6 +1,6 @@
 //! Tables that fit the width: in one row, or with some columns under the row, or one column to a line.
 
-use super::wrap::paragraph;
+use app::paragraph;
 
 /// A column.
 #[derive(Debug, Clone, Copy)]

@@ -1,6 +1,6 @@
 //! A verdict as plain text: the word first, then what decides it, then everything it rests on.
 
-use super::figures::{angle, force, force_down, length, place, utilisation};
+use super::figures::{angle, force, force_down, length, place, rating, utilisation};
 use super::findings::{count, findings};
 use super::page::{Page, capitals};
 use super::table::{Column, Table};
@@ -165,9 +165,9 @@ fn lines(verdict: &Verdict, page: &Page) -> String {
             name.clone(),
             tension,
             demand,
-            force(line.working_load_n, style),
+            rating(line.working_load_n, style),
             line.rating_n
-                .map(|rating_n| force(Some(rating_n), style))
+                .map(|rating_n| rating(Some(rating_n), style))
                 .unwrap_or_default(),
             utilisation(line.utilisation, style),
             angle(line.from_horizontal_deg, style),
@@ -187,7 +187,7 @@ fn points(verdict: &Verdict, page: &Page) -> String {
             format!(
                 "gets {}, may carry {}",
                 force(point.demand_n, style),
-                force(Some(load_n), style)
+                rating(Some(load_n), style)
             )
         });
         vec![
@@ -238,7 +238,7 @@ fn junctions(verdict: &Verdict, page: &Page) -> String {
         vec![
             name.clone(),
             force(junction.demand_n, style),
-            force(junction.working_load_n, style),
+            rating(junction.working_load_n, style),
             utilisation(junction.utilisation, style),
             place(junction.at_m, style),
         ]

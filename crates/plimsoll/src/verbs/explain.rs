@@ -5,6 +5,7 @@ use crate::answer::{Answer, complaint};
 use crate::cli::{Books, UnitsAsked};
 use crate::reading::Document;
 use crate::surroundings::Surroundings;
+use crate::text::Page;
 use app::{Ask, CheckFailure, Verdict};
 use clap::Args;
 use serde_json::json;
@@ -29,7 +30,14 @@ pub struct Explain {
 /// Answers with the tree of the number, or the list of paths.
 pub fn answer(asked: &Explain, surroundings: &Surroundings) -> Answer {
     match verdict(asked, surroundings) {
-        Ok((verdict, shop)) => told(asked, &verdict, shop, surroundings.width),
+        Ok((verdict, shop)) => {
+            let page = Page {
+                style: asked.units.style(shop),
+                width: surroundings.width,
+                colour: surroundings.colour,
+            };
+            told(asked, &verdict, &page)
+        }
         Err(answer) => answer,
     }
 }
@@ -54,7 +62,7 @@ fn verdict(asked: &Explain, surroundings: &Surroundings) -> Result<(Verdict, Opt
 }
 
 /// Tells what is asked of a verdict.
-fn told(asked: &Explain, verdict: &Verdict, shop: Option<app::Units>, width: usize) -> Answer {
+fn told(asked: &Explain, verdict: &Verdict, page: &Page) -> Answer {
     let Some(path) = &asked.path else {
         let paths: Vec<&str> = app::paths(verdict).collect();
         return Answer::of(if asked.json {
@@ -63,9 +71,9 @@ fn told(asked: &Explain, verdict: &Verdict, shop: Option<app::Units>, width: usi
             paths.join("\n") + "\n"
         });
     };
-    match app::explain(verdict, path, asked.units.style(shop), width) {
+    match app::explain(verdict, path, page.style, page.width) {
         Ok(_) if asked.json => Answer::of(json_text(&under(verdict, path))),
-        Ok(tree) => Answer::of(tree),
+        Ok(tree) => Answer::of(tree + &page.cautions()),
         Err(unexplained) => {
             let list = format!("`plimsoll explain {}` lists every number\n", asked.rig.display());
             Answer::mistakes(complaint(unexplained.to_string()) + &list)

@@ -13,5 +13,6 @@ mod corpora;
 mod generated;
 mod mistakes;
 mod questions;
+mod readme;
 mod support;
 mod widths;

@@ -21,13 +21,18 @@ const POUND_N: f64 = 0.453_592_37 * 9.806_65;
 
 /// Checks a rig with the published books, and the demo book over them.
 fn verdict(text: &str) -> Verdict {
+    verdict_under(text, Practices::published())
+}
+
+/// Checks a rig under practices of one's own.
+fn verdict_under(text: &str, practices: &Practices) -> Verdict {
     let (demo, problems) = Book::read(
         "grips.toml",
         include_str!("../../../../examples/parts/grips.toml"),
     );
     assert!(problems.is_empty(), "{problems:?}");
     let book = Book::published().overlaid(&demo);
-    check(text, &book, Practices::published(), Some("2026-03-14")).unwrap_or_else(|error| panic!("{error:?}"))
+    check(text, &book, practices, Some("2026-03-14")).unwrap_or_else(|error| panic!("{error:?}"))
 }
 
 /// Writes the frame of a rig document whose lines are given by stiffness alone.

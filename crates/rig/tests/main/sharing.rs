@@ -1,6 +1,7 @@
 //! The worst share, against the closed form of a plate on four legs.
 
-use crate::{assert_near, document, verdict};
+use crate::{assert_near, document, verdict, verdict_under};
+use practice::Practices;
 
 const CORNERS: [(&str, [f64; 3]); 4] = [
     ("a", [-1.5, -1.0, 4.0]),
@@ -222,4 +223,37 @@ fn a_helping_force_is_not_counted_on() {
         assert_near(line.tension_n.unwrap(), 50.0, 1e-3, name);
         assert_near(line.worst_share_n.unwrap(), 300.0, 0.01, name);
     }
+}
+
+const ELASTIC: &str = "[practices.elastic]\ntitle = \"Elastic\"\nstatement = \"Shares as stated.\"\n\
+    based_on = \"static-overhead\"\nsharing = \"elastic\"\nlooser_because = \"lengths set by load cell\"\n";
+
+/// A practice may take the elastic share, W/4 on each of four equal legs, but not where a stated force helps: with
+/// 2000 N upward at the centre each leg carries 500 N, and 1000 N when that force is away.
+#[test]
+fn an_elastic_practice_does_not_count_on_a_stated_force() {
+    let (practices, problems) = Practices::read("shop.toml", ELASTIC);
+    assert!(problems.is_empty(), "{problems:?}");
+    let rig = plate(-0.3, 1e6).replace("practice = \"static-overhead\"", "practice = \"elastic\"");
+    for line in verdict_under(&rig, &practices).lines.values() {
+        assert_near(
+            line.demand_n.unwrap(),
+            1000.0,
+            1e-3,
+            "the elastic share is the demand",
+        );
+    }
+    let helps = "under = \"nobody\"\nforces = [{ what = \"buoyancy\", at = [\"0 m\", \"0 m\", \"0 m\"], \
+                 force = [\"0 N\", \"0 N\", \"2000 N\"] }]\n";
+    let helped = verdict_under(&rig.replace("under = \"nobody\"\n", helps), &practices);
+    for line in helped.lines.values() {
+        assert_near(line.tension_n.unwrap(), 500.0, 1e-3, "with the force");
+        assert!(line.demand_n.unwrap() >= 1000.0, "{line:?}");
+    }
+    assert!(
+        helped
+            .defaults
+            .iter()
+            .any(|said| said.contains("stated forces may be away"))
+    );
 }

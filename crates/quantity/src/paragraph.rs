@@ -1,6 +1,8 @@
-//! Breaks text into lines, never between a number and its unit.
+//! Sets text in lines, which never end between a number and its unit.
 
-/// Sets a paragraph: the first line begins with `first`, the others with as many spaces as `rest` says.
+/// Sets a paragraph in lines of `width` columns: the first begins with `first`, the others with `rest` spaces.
+///
+/// No line ends inside a quantity such as `12 ft 6-3/8 in`; a piece longer than a line has a line of its own.
 pub fn paragraph(text: &str, width: usize, first: &str, rest: usize) -> String {
     let mut out = String::from(first);
     let mut used = first.chars().count();
