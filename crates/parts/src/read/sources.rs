@@ -128,16 +128,16 @@ fn unknown<'a>(
 ) {
     let says = format!("there is no document `{}` in {}", name.value, r#where);
     let problem = Problem::new(name.at.clone(), says);
-    table.problem(match document::nearest(&name.value, known) {
-        Some(near) => problem.instead(format!("did you mean `{near}`?")),
-        None => {
-            let key = key(&name.value);
-            problem.instead(format!(
-                "name it: `[documents.{key}]` with `title`, `revision` and `date`, or `{key} = \"title\"` under \
-                 `[documents]`"
-            ))
-        }
-    });
+    let instead = if let Some(near) = document::nearest(&name.value, known) {
+        format!("did you mean `{near}`?")
+    } else {
+        let key = key(&name.value);
+        format!(
+            "name it: `[documents.{key}]` with `title`, `revision` and `date`, or `{key} = \"title\"` under \
+             `[documents]`"
+        )
+    };
+    table.problem(problem.instead(instead));
 }
 
 /// Writes a name as a key of TOML: in quotes unless it may be bare.
