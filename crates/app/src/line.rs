@@ -113,20 +113,21 @@ pub fn line(shelf: &Shelf, question: &LineQuestion, today: Option<&str>) -> Resu
         practice: asked.practice.id.clone(),
         verdict: VerdictWord::of(&findings),
         demand_n: value(&judged.demand_n),
-        working_load_n: value(&judged.working_load_n),
-        rating_n: value(&judged.rating_n),
-        governing_part: judged.governing_part.clone(),
+        working_load_n: value(&judged.load.working_load_n),
+        rating_n: value(&judged.load.rating_n),
+        governing_part: judged.load.governing_part.clone(),
         utilisation: value(&judged.utilisation),
         parts: parts(&judged),
         findings,
         defaults: asked.defaults,
         cautions: cautions().iter().map(ToString::to_string).collect(),
         working: judged
+            .load
             .working_load_n
             .as_ref()
             .filter(|_| question.working)
             .map(Record::from),
-        number: judged.working_load_n,
+        number: judged.load.working_load_n,
     })
 }
 
@@ -136,14 +137,14 @@ fn about_the_frame(finding: &Finding) -> bool {
 }
 
 fn parts(judged: &practice::LineJudgement) -> Vec<LinePart> {
-    let rated = judged.by_part.iter().map(|part| LinePart {
+    let rated = judged.load.by_part.iter().map(|part| LinePart {
         part: part.part.clone(),
         place: part.place.clone(),
         working_load_n: Some(part.working_load_n.value()),
         rating_n: part.rating_n.as_ref().map(Number::value),
         unrated: String::new(),
     });
-    let unrated = judged.unrated.iter().map(|part| LinePart {
+    let unrated = judged.load.unrated.iter().map(|part| LinePart {
         part: part.part.clone(),
         place: part.place.clone(),
         working_load_n: None,

@@ -6,7 +6,7 @@ use crate::facts::{
 };
 use crate::finding::Finding;
 use crate::judgement::{
-    GroupJudgement, Judgement, JunctionJudgement, LineJudgement, PointJudgement, Unrated,
+    GroupJudgement, Judgement, JunctionJudgement, LineJudgement, LineLoad, PointJudgement, Unrated,
 };
 use crate::practice::Practice;
 use crate::rating::{self, Rated};
@@ -146,23 +146,19 @@ fn judge_line(line: &LineFacts, practice: &Practice) -> LineJudgement {
     LineJudgement {
         name: line.name.clone(),
         utilisation: utilisation::of_working_load(demand_n.as_ref(), load.working_load_n.as_ref()),
-        working_load_n: load.working_load_n,
-        rating_n: load.rating_n,
-        governing_part: load.governing_part,
+        load,
         demand_n,
-        by_part: load.by_part,
-        unrated: load.unrated,
     }
 }
 
-fn unmade() -> crate::judgement::LineLoad {
+fn unmade() -> LineLoad {
     let why = "it is given by stiffness alone, without a makeup".to_string();
     let unrated = vec![Unrated {
         part: String::new(),
         place: "line".into(),
         why,
     }];
-    crate::judgement::LineLoad {
+    LineLoad {
         unrated,
         ..Default::default()
     }

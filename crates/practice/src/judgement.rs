@@ -23,20 +23,12 @@ pub struct Judgement {
 pub struct LineJudgement {
     /// Its name.
     pub name: String,
-    /// What it may carry under the practice, newtons; none if a part of it is unrated.
-    pub working_load_n: Option<Number>,
-    /// The least rating among its parts as their makers state them, newtons; printed beside the working load.
-    pub rating_n: Option<Number>,
-    /// The part with the least working load.
-    pub governing_part: Option<String>,
+    /// What it may carry.
+    pub load: LineLoad,
     /// What it is held against, newtons: the governing share with the dynamic factor. None if that is not known.
     pub demand_n: Option<Number>,
     /// Demand over working load; `use` in JSON.
     pub utilisation: Option<Number>,
-    /// What each part of it may carry.
-    pub by_part: Vec<PartLoad>,
-    /// The parts that have no working load, and why.
-    pub unrated: Vec<Unrated>,
 }
 
 /// What a made-up line may carry, whatever it carries.
@@ -44,7 +36,7 @@ pub struct LineJudgement {
 pub struct LineLoad {
     /// What it may carry under the practice, newtons; none if a part of it is unrated.
     pub working_load_n: Option<Number>,
-    /// The least rating among its parts as their makers state them, newtons.
+    /// The least rating among its parts as their makers state them, newtons; printed beside the working load.
     pub rating_n: Option<Number>,
     /// The part with the least working load.
     pub governing_part: Option<String>,

@@ -251,7 +251,7 @@ fn decides(judgement: &Judgement) -> String {
         .max_by(|a, b| a.1.total_cmp(&b.1));
     match most {
         Some((line, utilisation)) => {
-            let part = line.governing_part.as_deref().unwrap_or("its weakest part");
+            let part = line.load.governing_part.as_deref().unwrap_or("its weakest part");
             format!(
                 "lines.{}: uses {:.0} % of its working load, which `{part}` decides",
                 line.name,
@@ -423,9 +423,9 @@ fn lines(
             worst_share_n: value(told.worst_share_n.as_ref()),
             set_by_adjustment: told.set_by_adjustment,
             demand_n: value(judged.demand_n.as_ref()),
-            working_load_n: value(judged.working_load_n.as_ref()),
-            rating_n: value(judged.rating_n.as_ref()),
-            governing_part: judged.governing_part.clone(),
+            working_load_n: value(judged.load.working_load_n.as_ref()),
+            rating_n: value(judged.load.rating_n.as_ref()),
+            governing_part: judged.load.governing_part.clone(),
             utilisation: value(judged.utilisation.as_ref()),
         };
         found.insert(name.clone(), verdict);
@@ -477,8 +477,11 @@ fn numbers(
     };
     for (told, judged) in facts.lines.iter().zip(&judgement.lines) {
         let path = format!("lines.{}", told.name);
-        keep(format!("{path}.working_load"), judged.working_load_n.as_ref());
-        keep(format!("{path}.rating"), judged.rating_n.as_ref());
+        keep(
+            format!("{path}.working_load"),
+            judged.load.working_load_n.as_ref(),
+        );
+        keep(format!("{path}.rating"), judged.load.rating_n.as_ref());
         keep(format!("{path}.demand"), judged.demand_n.as_ref());
         keep(format!("{path}.use"), judged.utilisation.as_ref());
         keep(format!("{path}.tension"), told.tension_n.as_ref());

@@ -24,7 +24,10 @@ pub(crate) static RULE: Rule = Rule {
 };
 
 fn judge(judged: &Judged<'_>) -> Vec<Finding> {
-    let lines = judged.lines.iter().filter(|line| line.working_load_n.is_some());
+    let lines = judged
+        .lines
+        .iter()
+        .filter(|line| line.load.working_load_n.is_some());
     let lines = lines.map(|line| ("lines", &line.name, governing(line), &line.demand_n));
     let junctions = judged.junctions.iter().filter(|at| at.unrated.is_none());
     let junctions = junctions.map(|at| {
@@ -50,7 +53,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
 
 /// The working load of the part that governs a line; not those of the parts that do not.
 fn governing(line: &LineJudgement) -> Option<&Number> {
-    let loads = line.by_part.iter().map(|part| &part.working_load_n);
+    let loads = line.load.by_part.iter().map(|part| &part.working_load_n);
     loads.min_by(|a, b| a.value().total_cmp(&b.value()))
 }
 

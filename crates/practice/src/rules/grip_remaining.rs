@@ -60,7 +60,7 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
 
 fn judge_line(name: &str, tension: &Number, let_go: &str, judged: &Judged<'_>) -> Option<Finding> {
     let (facts, line) = judged.line(name)?;
-    let working_load = line.working_load_n.as_ref()?;
+    let working_load = line.load.working_load_n.as_ref()?;
     // Without a dynamic factor that is due there is no demand; that is a stop by a rule of its own.
     let demand = demand::in_trial(facts, tension, &judged.facts.practice)?;
     let fits = demand.value() <= working_load.value();

@@ -37,7 +37,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (facts, line) in judged.lines().filter(|(facts, _)| facts.under == Under::Public) {
         let Some(demand) = &line.demand_n else { continue };
-        let short = shortfalls(&line.by_part, demand);
+        let short = shortfalls(&line.load.by_part, demand);
         if !short.is_empty() {
             let says = format!(
                 "`{}` is held against {}: {}",

@@ -35,6 +35,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let is_covered = |under| judged.facts.practice.factors(under).is_some();
     for (facts, line) in judged.lines().filter(|(facts, _)| is_covered(facts.under)) {
         let unsaid = line
+            .load
             .unrated
             .iter()
             .filter(|unrated| !bends::says_why(facts, &unrated.place));

@@ -65,7 +65,12 @@ mod tests {
         facts.junctions = vec![samples::junction(Some(samples::shackle()))];
         facts.points[0].part = Some(std::sync::Arc::new(samples::shackle()));
         let judgement = crate::judge(&facts);
-        assert!(judgement.lines.iter().all(|line| line.working_load_n.is_none()));
+        assert!(
+            judgement
+                .lines
+                .iter()
+                .all(|line| line.load.working_load_n.is_none())
+        );
         let stops = judgement.findings.iter().filter(|f| f.severity == Severity::Stop);
         assert_eq!(stops.map(|f| f.rule.as_str()).collect::<Vec<_>>(), [RULE.id]);
     }

@@ -33,7 +33,9 @@ pub(crate) static RULE: Rule = Rule {
 fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (facts, line) in judged.lines() {
-        if let Some((demand, working_load)) = passed(line.demand_n.as_ref(), line.working_load_n.as_ref()) {
+        if let Some((demand, working_load)) =
+            passed(line.demand_n.as_ref(), line.load.working_load_n.as_ref())
+        {
             let [demand, working_load] = says::past(demand, working_load);
             let says = format!(
                 "`{}` is held against {demand}, more than its working load of {working_load}{}; it runs {}",
@@ -88,6 +90,7 @@ fn passed<'a>(
 
 fn governed(line: &LineJudgement) -> String {
     let weakest = line
+        .load
         .by_part
         .iter()
         .min_by(|a, b| a.working_load_n.value().total_cmp(&b.working_load_n.value()));

@@ -186,8 +186,8 @@ proptest! {
         for line in &before.lines {
             let same = after.lines.iter().find(|other| other.name == line.name).unwrap();
             prop_assert_eq!(line.demand_n.as_ref().map(Number::value), same.demand_n.as_ref().map(Number::value));
-            prop_assert_eq!(line.working_load_n.as_ref().map(Number::value), same.working_load_n.as_ref().map(Number::value));
-            prop_assert_eq!(&line.governing_part, &same.governing_part);
+            prop_assert_eq!(line.load.working_load_n.as_ref().map(Number::value), same.load.working_load_n.as_ref().map(Number::value));
+            prop_assert_eq!(&line.load.governing_part, &same.load.governing_part);
         }
         prop_assert_eq!(sorted(&before), sorted(&after));
     }
@@ -254,13 +254,14 @@ fn numbers(judgement: &Judgement) -> Vec<&Number> {
     let mut all: Vec<&Number> = Vec::new();
     for line in &judgement.lines {
         all.extend(
-            line.working_load_n
+            line.load
+                .working_load_n
                 .iter()
-                .chain(&line.rating_n)
+                .chain(&line.load.rating_n)
                 .chain(&line.demand_n)
                 .chain(&line.utilisation),
         );
-        for part in &line.by_part {
+        for part in &line.load.by_part {
             all.extend(
                 [&part.working_load_n]
                     .into_iter()
@@ -310,7 +311,7 @@ fn the_worse_share_is_the_demand_unless_the_practice_says_otherwise() {
 fn a_makeup_alone_is_judged_by_the_rules_that_need_no_rig() {
     let makeup = std::sync::Arc::new(samples::gripped(samples::grip(440.0, Some(5.0))));
     let judged = practice::judge_makeup(&makeup, &[], &overhead(), Under::Crew, Service::Still);
-    assert!((judged.lines[0].working_load_n.as_ref().unwrap().value() / LB - 440.0).abs() < 1e-9);
+    assert!((judged.lines[0].load.working_load_n.as_ref().unwrap().value() / LB - 440.0).abs() < 1e-9);
     assert!(
         judged
             .findings

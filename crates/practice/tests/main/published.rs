@@ -199,7 +199,7 @@ fn example_8_a_dynamic_factor_of_1_06_raises_the_demand_and_keeps_the_factor() {
     let line = &judge(&facts).lines[0];
     assert!((line.demand_n.as_ref().unwrap().value() / LB - 106.0).abs() < EXACT);
     // 4200 x 0.95 / 8: the factor is that of the practice, untouched.
-    assert!((line.working_load_n.as_ref().unwrap().value() / LB - 498.75).abs() < EXACT);
+    assert!((line.load.working_load_n.as_ref().unwrap().value() / LB - 498.75).abs() < EXACT);
 }
 
 /// Example 10, [bib:eye-trade], seen: a 3/8 in shoulder eye bolt of 1550 lbf is good for 1240 at 15 degrees. At 90 the

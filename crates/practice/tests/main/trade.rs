@@ -36,7 +36,7 @@ fn line(ids: &[&str]) -> LineJudgement {
 }
 
 fn working_load_lb(line: &LineJudgement) -> f64 {
-    line.working_load_n.as_ref().unwrap().value() / LB
+    line.load.working_load_n.as_ref().unwrap().value() / LB
 }
 
 fn stops(ids: &[&str], rule: &str) -> Vec<Finding> {
@@ -49,7 +49,12 @@ fn stops(ids: &[&str], rule: &str) -> Vec<Finding> {
 #[test]
 fn three_sixteenths_cable_by_itself_is_good_for_840_pounds() {
     let line = line(&["eye-sleeve-3/16", "rope-7x19-galv-3/16", "eye-sleeve-3/16"]);
-    let by_itself = line.by_part.iter().find(|part| part.place == "rope").unwrap();
+    let by_itself = line
+        .load
+        .by_part
+        .iter()
+        .find(|part| part.place == "rope")
+        .unwrap();
     assert!((by_itself.working_load_n.value() / LB - 840.0).abs() < ROUNDING);
 }
 
@@ -59,7 +64,7 @@ fn three_sixteenths_cable_by_itself_is_good_for_840_pounds() {
 fn with_its_ends_it_is_good_for_756_or_798_pounds() {
     let sleeved = line(&["eye-sleeve-3/16", "rope-7x19-galv-3/16", "eye-sleeve-3/16"]);
     assert!((working_load_lb(&sleeved) - 756.0).abs() < ROUNDING);
-    assert_eq!(sleeved.governing_part.as_deref(), Some("eye-sleeve-3/16"));
+    assert_eq!(sleeved.load.governing_part.as_deref(), Some("eye-sleeve-3/16"));
     let text = r#"
 [documents]
 pulls = "pull tests of our own eyes"
@@ -102,17 +107,17 @@ fn an_adjustable_grip_is_rated_a_little_over_half_and_governs() {
     ]);
     let share = working_load_lb(&line) / 840.0;
     assert!(share > 0.5 && share < 0.6, "{share}");
-    assert_eq!(line.governing_part.as_deref(), Some("grip-screw-3/16"));
-    assert!((line.rating_n.unwrap().value() / LB - 450.0).abs() < ROUNDING);
+    assert_eq!(line.load.governing_part.as_deref(), Some("grip-screw-3/16"));
+    assert!((line.load.rating_n.unwrap().value() / LB - 450.0).abs() < ROUNDING);
 }
 
 /// Common practice, no source: small adjustable grips that take only 7x7 or 1x19 refuse 7x19 of the same diameter.
 #[test]
 fn a_small_grip_for_7x7_refuses_7x19_of_its_own_diameter() {
     let on = |rope: &'static str| ["eye-sleeve-1/8", rope, "grip-screw-1/8"];
-    assert!(line(&on("rope-7x7-galv-1/8")).working_load_n.is_some());
+    assert!(line(&on("rope-7x7-galv-1/8")).load.working_load_n.is_some());
     let refused = on("rope-7x19-galv-1/8");
-    assert!(line(&refused).working_load_n.is_none());
+    assert!(line(&refused).load.working_load_n.is_none());
     let says = stops(&refused, "rope-accepted").swap_remove(0).says;
     assert_eq!(
         says,
