@@ -105,7 +105,7 @@ pub fn line(shelf: &Shelf, question: &LineQuestion, today: Option<&str>) -> Resu
         .into_iter()
         .filter(|finding| !about_the_frame(finding))
         .collect();
-    let judged = judgement.lines.into_iter().next();
+    let judged = judgement.measured.lines.into_iter().next();
     let judged = judged.ok_or_else(|| LineFailure(vec!["the rules gave no judgement on the line".into()]))?;
     let value = |number: &Option<Number>| number.as_ref().map(Number::value);
     Ok(LineAnswer {
@@ -238,6 +238,10 @@ impl Asked {
                 service: self.service,
                 dynamic: self.dynamic.clone(),
                 height_m: 0.0,
+                top_m: 0.0,
+                may_move_m: None,
+                tips_at_rad: None,
+                included: None,
                 moved_m: Some(0.0),
                 turned_rad: Some(0.0),
                 falls: None,
@@ -262,6 +266,7 @@ impl Asked {
                 set_by_adjustment: false,
                 slack: false,
                 role: Role::Carries,
+                lifts: true,
                 from_horizontal_rad: std::f64::consts::FRAC_PI_2,
                 ends: [
                     EndAt::Point("point".into()),

@@ -98,6 +98,7 @@ fn summary(part: &Part, style: Style) -> PartSummary {
             Origin::Shop {
                 file,
                 replaces_published: true,
+                ..
             } => format!("{file} (replaces the published entry)"),
             Origin::Shop { file, .. } => file.clone(),
         },

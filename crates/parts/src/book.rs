@@ -47,6 +47,7 @@ impl Book {
         let origin = Origin::Shop {
             file: file.to_string(),
             replaces_published: false,
+            better: Vec::new(),
         };
         let problems = read_into(&mut book, &Book::published().tables, text, &origin);
         (book, problems)
@@ -60,9 +61,9 @@ impl Book {
     pub fn overlaid(&self, shop: &Book) -> Book {
         let mut book = self.clone();
         for (id, part) in &shop.parts {
-            let replaces = self.get(id).is_some_and(|part| replaces_published(&part.origin));
-            book.parts
-                .insert(id.clone(), if replaces { marked(part) } else { part.clone() });
+            let published = Book::published().get(id);
+            let laid = published.map_or_else(|| part.clone(), |published| marked(part, &published));
+            book.parts.insert(id.clone(), laid);
         }
         book.tables = self.tables.overlaid(&shop.tables);
         book.hand_out(&shop.tables);
@@ -133,24 +134,18 @@ pub(crate) fn read_published() -> (Book, Vec<(&'static str, Vec<Problem>)>) {
     (book, problems)
 }
 
-fn replaces_published(origin: &Origin) -> bool {
-    matches!(
-        origin,
-        Origin::Published
-            | Origin::Shop {
-                replaces_published: true,
-                ..
-            }
-    )
-}
-
-fn marked(part: &Part) -> Arc<Part> {
+/// Marks a shop's part as one that replaces a published one, and says in what it is rated better.
+fn marked(part: &Part, published: &Part) -> Arc<Part> {
     let mut part = part.clone();
+    let than = part.better_than(published);
     if let Origin::Shop {
-        replaces_published, ..
+        replaces_published,
+        better,
+        ..
     } = &mut part.origin
     {
         *replaces_published = true;
+        *better = than;
     }
     Arc::new(part)
 }

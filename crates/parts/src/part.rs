@@ -2,6 +2,7 @@
 
 use crate::bend::BendRow;
 use crate::tables::SheaveRatio;
+use quantity::Style;
 use std::sync::Arc;
 use working::Number;
 
@@ -39,6 +40,8 @@ pub enum Origin {
         file: String,
         /// Whether it took the place of a published part with the same id.
         replaces_published: bool,
+        /// In what it is rated better than that part, in words with both figures.
+        better: Vec<String>,
     },
 }
 
@@ -311,6 +314,33 @@ impl Part {
         }
     }
 
+    /// Says in what it is rated better than another part, in words with both figures.
+    ///
+    /// Ratings in line and what they stand on are compared, and loads and shares by angle.
+    pub(crate) fn better_than(&self, other: &Part) -> Vec<String> {
+        let (own, others) = (self.rating.figures(), other.rating.figures());
+        if std::mem::discriminant(&self.rating) != std::mem::discriminant(&other.rating) {
+            return vec!["its rating is of another kind".into()];
+        }
+        let in_line = own.into_iter().zip(others);
+        let by_angle = self.body.by_angle().iter().zip(other.body.by_angle());
+        let by_angle = by_angle.map(|(own, other)| (&own.allows, &other.allows));
+        let more_bands = self.body.by_angle().len() > other.body.by_angle().len();
+        in_line
+            .chain(by_angle)
+            .filter(|(own, other)| own.value() > other.value() * (1.0 + SAME))
+            .map(|(own, other)| {
+                format!(
+                    "{} {}, published {}",
+                    own.what(),
+                    catalogue(own),
+                    catalogue(other)
+                )
+            })
+            .chain(more_bands.then(|| "it is rated at more angles".to_string()))
+            .collect()
+    }
+
     /// Names its kind, as in `adjustable grip`.
     pub fn kind(&self) -> &'static str {
         match self.body {
@@ -323,6 +353,37 @@ impl Part {
             Body::EyeBolt(_) => "eye bolt",
             Body::Turnbuckle(_) => "turnbuckle",
             Body::Link(_) => "link",
+        }
+    }
+}
+
+/// Figures that differ by no more than this share of them are the same figure in other units.
+const SAME: f64 = 1e-3;
+
+fn catalogue(number: &Number) -> String {
+    number.kind().print(number.value(), Style::both().finer())
+}
+
+impl Rating {
+    /// Gives the figures it is made of.
+    fn figures(&self) -> Vec<&Number> {
+        match self {
+            Rating::WorkingLoad { load, design_factor } => {
+                std::iter::once(load).chain(design_factor).collect()
+            }
+            Rating::Breaking(number) | Rating::Efficiency(number) => vec![number],
+            Rating::ByRope | Rating::Unrated(_) => Vec::new(),
+        }
+    }
+}
+
+impl Body {
+    /// Gives what is left by angle; nothing for parts without a table by angle.
+    fn by_angle(&self) -> &[AngleBand] {
+        match self {
+            Body::Shackle(shackle) => &shackle.side_load,
+            Body::EyeBolt(bolt) => &bolt.by_angle,
+            _ => &[],
         }
     }
 }

@@ -23,18 +23,6 @@ pub(crate) fn of_line(line: &LineFacts, practice: &Practice) -> Option<Number> {
     )
 }
 
-/// What a line is held against in a trial in which it has this tension.
-pub(crate) fn in_trial(line: &LineFacts, tension: &Number, practice: &Practice) -> Option<Number> {
-    let what = "force the line is held against in the trial";
-    with_dynamic(
-        what,
-        tension.clone(),
-        line.service,
-        line.dynamic.as_ref(),
-        practice,
-    )
-}
-
 /// What the part at a point is held against.
 pub(crate) fn at_point(point: &PointFacts, practice: &Practice) -> Option<Number> {
     let what = format!("force the part at `{}` is held against", point.name);

@@ -89,6 +89,16 @@ pub struct LoadFacts {
     pub dynamic: Option<Number>,
     /// Height of its lowest known place above the floor at z = 0, metres.
     pub height_m: f64,
+    /// Height of its highest known place, its centre of gravity among them, above the floor at z = 0, metres.
+    pub top_m: f64,
+    /// How far it may move if something lets go, metres; none where nobody said.
+    pub may_move_m: Option<f64>,
+    /// How far it may tilt until its centre of gravity stands over the outermost of its picks that carry, so that it
+    /// rolls over, radians; none where its centre of gravity hangs below them.
+    pub tips_at_rad: Option<f64>,
+    /// The widest angle between two lines that carry at one of its picks, radians, with the pick; none with fewer than
+    /// two on each.
+    pub included: Option<(String, f64)>,
     /// How far its origin ends up from its trim, metres; none if it does not hang at all.
     pub moved_m: Option<f64>,
     /// How far it ends up turned from its trim, radians.
@@ -125,15 +135,44 @@ pub struct GripTrial {
 /// What happens to a load in a trial.
 #[derive(Debug, Clone)]
 pub enum Trial {
-    /// It hangs, and has moved this far from where it hung before.
-    Hangs {
-        /// Distance its centre of gravity has moved, metres.
-        moved_m: f64,
-        /// The tension of each remaining line, newtons, with the line's name, in document order.
-        tensions_n: Vec<(String, Number)>,
-    },
+    /// It comes to rest again.
+    Hangs(Box<Remains>),
     /// It no longer hangs; the text says why.
     Falls(String),
+    /// What becomes of it was not found; the text says why. It counts as not hanging.
+    NotFound(String),
+}
+
+/// How a load hangs once some lines are gone, and what everything that remains of the rig then gets.
+#[derive(Debug, Clone)]
+pub struct Remains {
+    /// How far it has moved, at the pick or the centre of gravity that moved most, metres.
+    pub moved_m: f64,
+    /// How far its own upright axis then is from the vertical, radians.
+    pub tilt_rad: f64,
+    /// Height of its lowest known place above the floor at z = 0, metres.
+    pub height_m: f64,
+    /// The lines that remain.
+    pub lines: Vec<LineFacts>,
+    /// The points.
+    pub points: Vec<PointFacts>,
+    /// The groups of points on one beam.
+    pub groups: Vec<GroupFacts>,
+    /// The junctions.
+    pub junctions: Vec<JunctionFacts>,
+}
+
+impl Facts {
+    /// Gives the facts of the rig as it is in a trial.
+    pub(crate) fn in_trial(&self, remains: &Remains) -> Facts {
+        Facts {
+            lines: remains.lines.clone(),
+            points: remains.points.clone(),
+            groups: remains.groups.clone(),
+            junctions: remains.junctions.clone(),
+            ..self.clone()
+        }
+    }
 }
 
 /// A line.
@@ -163,7 +202,9 @@ pub struct LineFacts {
     pub slack: bool,
     /// What it is there for.
     pub role: Role,
-    /// Its least angle from the horizontal, radians.
+    /// Whether it pulls upward on a load or junction.
+    pub lifts: bool,
+    /// Its least angle from the horizontal where it leads to a load or a junction, radians.
     pub from_horizontal_rad: f64,
     /// Where its upper and lower end are fastened.
     pub ends: [EndAt; 2],
@@ -218,7 +259,8 @@ pub struct PointFacts {
     /// The widest angle from the part's own axis, of the whole pull or of any one line on it, radians; none where the
     /// axis is not stated.
     pub off_axis_rad: Option<f64>,
-    /// The angle of the pull out of the plane of the part's eye, radians; none where the plane is not stated.
+    /// The widest angle out of the plane of the part's eye, of the whole pull or of any one line on it, radians; none
+    /// where the plane is not stated.
     pub out_of_plane_rad: Option<f64>,
     /// The widest angle between two lines that pull on it, radians; none with fewer than two.
     pub included_rad: Option<f64>,

@@ -1,23 +1,15 @@
 //! Judges a rig, or a makeup alone, by every rule.
 
-use crate::demand;
-use crate::facts::{
-    Bend, EndAt, Facts, GroupFacts, JunctionFacts, LineFacts, PointFacts, Role, Service, Under,
-};
+use crate::facts::{Bend, EndAt, Facts, LineFacts, Role, Service, Under};
 use crate::finding::Finding;
-use crate::judgement::{
-    GroupJudgement, Judgement, JunctionJudgement, LineJudgement, LineLoad, PointJudgement, Unrated,
-};
+use crate::judgement::Judgement;
+use crate::measure::measure;
 use crate::practice::Practice;
-use crate::rating::{self, Rated};
 use crate::rule::{Judged, Rule, rules};
-use crate::utilisation;
-use crate::working_load::working_load;
-use parts::{Body, Makeup, Part};
+use parts::Makeup;
 use std::cmp::Reverse;
 use std::collections::HashMap;
 use std::sync::Arc;
-use working::Number;
 
 /// Judges a rig by every rule.
 pub fn judge(facts: &Facts) -> Judgement {
@@ -45,6 +37,7 @@ pub fn judge_makeup(
         set_by_adjustment: false,
         slack: false,
         role: Role::Carries,
+        lifts: false,
         from_horizontal_rad: std::f64::consts::FRAC_PI_2,
         ends: [end(), end()],
         bends: bends.to_vec(),
@@ -63,32 +56,10 @@ pub fn judge_makeup(
 }
 
 fn by_rules(facts: &Facts, asked: impl Fn(&Rule) -> bool) -> Judgement {
-    let lines: Vec<_> = facts
-        .lines
-        .iter()
-        .map(|line| judge_line(line, &facts.practice))
-        .collect();
-    let points: Vec<_> = facts
-        .points
-        .iter()
-        .map(|point| judge_point(point, facts))
-        .collect();
-    let junctions: Vec<_> = facts
-        .junctions
-        .iter()
-        .map(|junction| judge_junction(junction, facts))
-        .collect();
-    let groups: Vec<_> = facts
-        .groups
-        .iter()
-        .map(|group| judge_group(group, facts))
-        .collect();
+    let measured = measure(facts);
     let judged = Judged {
         facts,
-        lines: &lines,
-        points: &points,
-        groups: &groups,
-        junctions: &junctions,
+        measured: &measured,
     };
     let mut findings: Vec<Finding> = rules()
         .iter()
@@ -104,13 +75,9 @@ fn by_rules(facts: &Facts, asked: impl Fn(&Rule) -> bool) -> Judgement {
             order.get(finding.subject.as_str()).copied().unwrap_or(last),
         )
     });
-    Judgement {
-        lines,
-        points,
-        groups,
-        junctions,
-        findings,
-    }
+    // Two loads that hang together are tried together, and come to the same.
+    findings.dedup();
+    Judgement { measured, findings }
 }
 
 /// Numbers the subjects in the order of the facts: the practice, loads, lines with their makeups, junctions, points.
@@ -135,140 +102,4 @@ fn order_of_subjects(facts: &Facts) -> HashMap<String, usize> {
         order.entry(subject).or_insert(next);
     }
     order
-}
-
-fn judge_line(line: &LineFacts, practice: &Practice) -> LineJudgement {
-    let demand_n = demand::of_line(line, practice);
-    let load = match &line.makeup {
-        Some(makeup) => working_load(makeup, &line.bends, practice, line.under),
-        None => unmade(),
-    };
-    LineJudgement {
-        name: line.name.clone(),
-        utilisation: utilisation::of_working_load(demand_n.as_ref(), load.working_load_n.as_ref()),
-        load,
-        demand_n,
-    }
-}
-
-fn unmade() -> LineLoad {
-    let why = "it is given by stiffness alone, without a makeup".to_string();
-    let unrated = vec![Unrated {
-        part: String::new(),
-        place: "line".into(),
-        why,
-    }];
-    LineLoad {
-        unrated,
-        ..Default::default()
-    }
-}
-
-/// What a part in the building or between lines may carry, or why that is not known.
-type PartRating = (Option<Rated>, Option<Unrated>);
-
-fn rate(part: &Part, place: &str, rated: Result<Rated, String>) -> PartRating {
-    match rated {
-        Ok(rated) => (Some(rated), None),
-        Err(why) => (
-            None,
-            Some(Unrated {
-                part: part.id.clone(),
-                place: place.into(),
-                why,
-            }),
-        ),
-    }
-}
-
-fn refuses(practice: &Practice, under: Under) -> String {
-    format!(
-        "the practice `{}` has no design factors with {}",
-        practice.id,
-        under.words()
-    )
-}
-
-fn judge_point(point: &PointFacts, facts: &Facts) -> PointJudgement {
-    let (rated, unrated) = point.part.as_ref().map_or((None, None), |part| {
-        let rated = match facts.practice.factors(point.under) {
-            Some(factors) => rating::at_point(part, point.off_axis_rad, factors),
-            None => Err(refuses(&facts.practice, point.under)),
-        };
-        rate(part, "point", rated)
-    });
-    let demand_n = demand::at_point(point, &facts.practice);
-    let down_n = demand::down(point, &facts.practice);
-    let side_n = demand::side(point, &facts.practice);
-    let working_load_n = rated.as_ref().map(|rated| rated.working_load_n.clone());
-    let governing_part = point.part.as_ref().map(|part| part.id.clone());
-    let of_part = utilisation::of_working_load(demand_n.as_ref(), working_load_n.as_ref());
-    let mut shares: Vec<(Number, String)> = of_part
-        .zip(governing_part.as_ref())
-        .map(|(share, part)| (share, format!("force on `{part}` against its working load")))
-        .into_iter()
-        .collect();
-    shares.extend(utilisation::of_allowance(
-        point.allows.as_ref(),
-        down_n.as_ref(),
-        side_n.as_ref(),
-    ));
-    let (utilisation, governs) = utilisation::governing(shares);
-    let by_angle = |part: &Arc<Part>| matches!(part.body, Body::EyeBolt(_) | Body::Shackle(_));
-    PointJudgement {
-        name: point.name.clone(),
-        utilisation,
-        governs,
-        working_load_n,
-        rating_n: rated.and_then(|rated| rated.rating_n),
-        governing_part,
-        demand_n,
-        down_n,
-        side_n,
-        unrated,
-        worst_band_taken: point.off_axis_rad.is_none() && point.part.as_ref().is_some_and(by_angle),
-    }
-}
-
-fn judge_group(group: &GroupFacts, facts: &Facts) -> GroupJudgement {
-    let down_n = demand::down_on_group(group, facts);
-    let side_n = demand::side_on_group(group, facts);
-    let shares = utilisation::of_allowance(group.allows.as_ref(), down_n.as_ref(), side_n.as_ref());
-    let (utilisation, governs) = utilisation::governing(shares);
-    GroupJudgement {
-        name: group.name.clone(),
-        down_n,
-        side_n,
-        utilisation,
-        governs,
-    }
-}
-
-fn judge_junction(junction: &JunctionFacts, facts: &Facts) -> JunctionJudgement {
-    let (rated, unrated) = match (&junction.part, facts.practice.factors(junction.under)) {
-        (Some(part), Some(factors)) => rate(part, "junction", rating::at_junction(part, factors)),
-        (Some(part), None) => rate(part, "junction", Err(refuses(&facts.practice, junction.under))),
-        (None, _) => {
-            let why = "no part is stated for it".to_string();
-            (
-                None,
-                Some(Unrated {
-                    part: String::new(),
-                    place: "junction".into(),
-                    why,
-                }),
-            )
-        }
-    };
-    let demand_n = demand::at_junction(junction, facts);
-    let working_load_n = rated.as_ref().map(|rated| rated.working_load_n.clone());
-    JunctionJudgement {
-        name: junction.name.clone(),
-        utilisation: utilisation::of_working_load(demand_n.as_ref(), working_load_n.as_ref()),
-        working_load_n,
-        rating_n: rated.and_then(|rated| rated.rating_n),
-        governing_part: junction.part.as_ref().map(|part| part.id.clone()),
-        demand_n,
-        unrated,
-    }
 }

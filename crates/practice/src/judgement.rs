@@ -6,16 +6,23 @@ use working::Number;
 /// What the rules come to for one rig.
 #[derive(Debug, Clone, Default)]
 pub struct Judgement {
-    /// The lines, in the order of the facts.
-    pub lines: Vec<LineJudgement>,
-    /// The points, in the order of the facts.
-    pub points: Vec<PointJudgement>,
-    /// The groups of points on one beam, in the order of the facts.
-    pub groups: Vec<GroupJudgement>,
-    /// The junctions, in the order of the facts.
-    pub junctions: Vec<JunctionJudgement>,
+    /// What lines, points, groups and junctions may carry and what they are held against.
+    pub measured: Measured,
     /// The findings: stops first, then by subject in the order of the facts, then in the order of the rules.
     pub findings: Vec<Finding>,
+}
+
+/// What lines, points, groups and junctions may carry and what they are held against, in the order of the facts.
+#[derive(Debug, Clone, Default)]
+pub struct Measured {
+    /// The lines.
+    pub lines: Vec<LineJudgement>,
+    /// The points.
+    pub points: Vec<PointJudgement>,
+    /// The groups of points on one beam.
+    pub groups: Vec<GroupJudgement>,
+    /// The junctions.
+    pub junctions: Vec<JunctionJudgement>,
 }
 
 /// What one line may carry, what it carries, and how the one compares with the other.

@@ -15,10 +15,12 @@ mod finding;
 mod judge;
 mod judgement;
 mod manual;
+mod measure;
 mod practice;
 mod practices;
 mod rating;
 mod read;
+mod remains;
 mod rule;
 mod rules;
 #[cfg(test)]
@@ -30,12 +32,13 @@ mod working_load;
 pub use cautions::cautions;
 pub use facts::{
     Allowance, Bend, EndAt, Facts, GripTrial, GroupFacts, JunctionFacts, LineFacts, LoadFacts, PointFacts,
-    Role, Service, ShopAllowance, Trial, Under, WeightFrom,
+    Remains, Role, Service, ShopAllowance, Trial, Under, WeightFrom,
 };
 pub use finding::{Finding, Severity};
 pub use judge::{judge, judge_makeup};
 pub use judgement::{
-    GroupJudgement, Judgement, JunctionJudgement, LineJudgement, LineLoad, PartLoad, PointJudgement, Unrated,
+    GroupJudgement, Judgement, JunctionJudgement, LineJudgement, LineLoad, Measured, PartLoad,
+    PointJudgement, Unrated,
 };
 pub use manual::manual;
 pub use practice::{DynamicFactor, Factors, Practice, Sharing, ShopPractice};

@@ -189,6 +189,13 @@ pub(crate) fn at_point(part: &Part, angle_rad: Option<f64>, factors: &Factors) -
     match &part.body {
         Body::EyeBolt(bolt) => eye_bolt(part, bolt, angle_rad, factor),
         Body::Shackle(body) => shackle(part, body, angle_rad, factor),
+        Body::Turnbuckle(_) => match angle_rad.filter(|angle| *angle > IN_LINE_RAD + SOLVED_ANGLE_RAD) {
+            Some(angle) => Err(format!(
+                "it is rated in line only, and it is pulled at {} from its axis",
+                crate::says::angle(angle)
+            )),
+            None => in_line(part, factor),
+        },
         _ => in_line(part, factor),
     }
 }
@@ -196,6 +203,9 @@ pub(crate) fn at_point(part: &Part, angle_rad: Option<f64>, factors: &Factors) -
 /// Rates whatever part a junction is. How a bolt stands to its lines is not stated there either.
 pub(crate) fn at_junction(part: &Part, factors: &Factors) -> Result<Rated, String> {
     can_stand(part)?;
+    if let Body::Turnbuckle(_) = part.body {
+        return Err("it is rated in line only, and lines pull on a junction from several sides".into());
+    }
     in_makeup(part, factors.of(part))
 }
 

@@ -464,6 +464,9 @@ fn or_missing_factor(table: &Table<'_>, key: &str, value: Option<Number>) -> Opt
     value
 }
 
+/// No document of the trade goes lower over anybody; the figure is our judgement.
+const LEAST_OVERHEAD: f64 = 3.0;
+
 fn build_factor(under: Under, what: &str, table: &Table<'_>) -> Option<Number> {
     let factor = table.si("factor")?;
     let right = factor.value >= 1.0;
@@ -474,6 +477,18 @@ fn build_factor(under: Under, what: &str, table: &Table<'_>) -> Option<Number> {
         );
         table.problem(Problem::new(factor.at.clone(), says).instead("a design factor is 1 or more"));
     }
+    let least = if under.is_overhead() { LEAST_OVERHEAD } else { 1.0 };
+    let enough = factor.value >= least;
+    if right && !enough {
+        let says = format!(
+            "a design factor of {} with {} is refused",
+            factor.value,
+            under.words()
+        );
+        let instead = format!("{least} is the least over anybody, whatever the reason");
+        table.problem(Problem::new(factor.at.clone(), says).instead(instead));
+    }
+    let right = right && enough;
     let source = build_source(table);
     let what = format!("design factor for {what}, {}", under.words());
     (right).then_some(())?;

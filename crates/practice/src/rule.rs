@@ -2,7 +2,7 @@
 
 use crate::facts::{Facts, LineFacts};
 use crate::finding::{Finding, Severity};
-use crate::judgement::{GroupJudgement, JunctionJudgement, LineJudgement, PointJudgement};
+use crate::judgement::{LineJudgement, Measured};
 use crate::working_load::{only_rope, place};
 use parts::{Makeup, Piece, Rope};
 use working::{Seen, Source};
@@ -52,16 +52,13 @@ pub(crate) const COMMON_PRACTICE: SourceRef =
 /// What a rule is shown: the facts and the loads worked out from them, in the same order.
 pub(crate) struct Judged<'a> {
     pub facts: &'a Facts,
-    pub lines: &'a [LineJudgement],
-    pub points: &'a [PointJudgement],
-    pub groups: &'a [GroupJudgement],
-    pub junctions: &'a [JunctionJudgement],
+    pub measured: &'a Measured,
 }
 
 impl<'a> Judged<'a> {
     /// Lists the lines with what was worked out for them.
     pub fn lines(&self) -> impl Iterator<Item = (&'a LineFacts, &'a LineJudgement)> + use<'a> {
-        self.facts.lines.iter().zip(self.lines)
+        self.facts.lines.iter().zip(&self.measured.lines)
     }
 
     /// Lists the makeups in use, each once, with its rope if it has exactly one.
@@ -76,11 +73,6 @@ impl<'a> Judged<'a> {
             }
         }
         found
-    }
-
-    /// Finds what was worked out for a line.
-    pub fn line(&self, name: &str) -> Option<(&'a LineFacts, &'a LineJudgement)> {
-        self.lines().find(|(line, _)| line.name == name)
     }
 }
 

@@ -2,7 +2,7 @@
 
 use crate::{
     Allowance, EndAt, Facts, Finding, GripTrial, JunctionFacts, LineFacts, LoadFacts, PointFacts, Practices,
-    Role, Service, ShopAllowance, Trial, Under, WeightFrom, judge,
+    Remains, Role, Service, ShopAllowance, Trial, Under, WeightFrom, judge,
 };
 use parts::{
     Accepted, Accepts, AngleBand, Body, Book, Clips, End, EndForm, EyeBolt, Grip, GripForm, Link, Locking,
@@ -286,6 +286,7 @@ pub fn line(name: &str, makeup: Makeup, pounds: f64) -> LineFacts {
         set_by_adjustment: false,
         slack: pounds == 0.0,
         role: Role::Carries,
+        lifts: true,
         from_horizontal_rad: 60_f64.to_radians(),
         ends: [
             EndAt::Point("north".into()),
@@ -305,6 +306,10 @@ pub fn load() -> LoadFacts {
         service: Service::Still,
         dynamic: None,
         height_m: 4.0,
+        top_m: 4.0,
+        may_move_m: None,
+        tips_at_rad: None,
+        included: None,
         moved_m: Some(0.01),
         turned_rad: Some(0.0),
         falls: None,
@@ -400,12 +405,27 @@ pub fn grip_rig() -> Facts {
     facts.lines[0] = line("nw", gripped(grip(840.0, Some(5.0))), 115.0);
     facts.loads[0].without_grips = vec![GripTrial {
         gone: vec!["nw".into()],
-        outcome: Trial::Hangs {
-            moved_m: 0.2,
-            tensions_n: vec![("ne".into(), force(200.0 * LB))],
-        },
+        outcome: hangs(200.0),
     }];
     facts
+}
+
+/// A trial in which the line `ne` remains, with so many pounds on it.
+pub fn hangs(pounds: f64) -> Trial {
+    Trial::Hangs(Box::new(remains(vec![line("ne", plain(), pounds)])))
+}
+
+/// A rest 0.2 m away, level, with these lines and nothing else.
+pub fn remains(lines: Vec<LineFacts>) -> Remains {
+    Remains {
+        moved_m: 0.2,
+        tilt_rad: 0.0,
+        height_m: 3.9,
+        lines,
+        points: Vec::new(),
+        groups: Vec::new(),
+        junctions: Vec::new(),
+    }
 }
 
 /// The same, held by nothing once the line with the adjustable grip is gone.

@@ -11,6 +11,9 @@ use quantity::Kind;
 use std::cmp::Ordering;
 use working::{Number, Seen, Source, greatest};
 
+/// Less than this is the rounding of a search for equilibrium, and no force, newtons.
+pub(crate) const NOISE_N: f64 = 0.01;
+
 /// The greatest share, and which limit it is of.
 pub(crate) type Governing = (Option<Number>, Option<String>);
 
@@ -32,7 +35,9 @@ pub(crate) fn of_allowance(
     let stated = each
         .into_iter()
         .filter_map(|(way, force, allowed)| Some((way, force?, allowed.as_ref()?)));
+    // What is not allowed at all and is not there uses nothing of it.
     stated
+        .filter(|(_, force, allowed)| allowed.value() > 0.0 || force.value() > NOISE_N)
         .map(|(way, force, allowed)| {
             let what = format!("use of the building's allowance, {way}");
             let share = share(&what, "force over allowance", force, allowed);
@@ -86,7 +91,7 @@ mod tests {
     fn the_nearest_limit_governs_a_point() {
         let mut facts = samples::rig();
         let of = |facts: &crate::Facts| {
-            let point = judge(facts).points.swap_remove(0);
+            let point = judge(facts).measured.points.swap_remove(0);
             (point.utilisation.map(|share| share.value()), point.governs)
         };
         let close = |found: Option<f64>, expected: f64| (found.unwrap() - expected).abs() < 1e-12;

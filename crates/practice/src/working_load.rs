@@ -454,7 +454,7 @@ mod tests {
         let mut facts = samples::rig();
         let parts = vec![picky("6x19"), samples::rope(), samples::eye(0.95)];
         facts.lines[0].makeup = Some(Arc::new(samples::makeup("picky", parts)));
-        let line = crate::judge(&facts).lines.swap_remove(0);
+        let line = crate::judge(&facts).measured.lines.swap_remove(0);
         assert!(line.load.working_load_n.is_none() && line.utilisation.is_none());
         assert_eq!(samples::severities("unrated", &facts), ["stop"]);
         assert_eq!(samples::severities("rope-accepted", &facts), ["stop"]);

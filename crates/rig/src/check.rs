@@ -15,7 +15,7 @@ use crate::verdict::{
 use document::{Placed, Problem};
 use indexmap::IndexMap;
 use parts::{Book, Makeup, Mismatch, Part, Piece};
-use practice::{Facts, Judgement, Practice, Practices, Severity, Sharing, cautions, judge};
+use practice::{Facts, Judgement, Measured, Practice, Practices, Severity, Sharing, cautions, judge};
 use statics::{Solution, Workspace};
 use std::sync::Arc;
 use working::Number;
@@ -200,6 +200,10 @@ fn assumed(rig: &Rig, facts: &Facts, defaults: &mut Defaults) {
     if facts.loads.iter().any(|load| load.height_m.is_finite()) {
         defaults.assume("floor at z = 0", "");
     }
+    defaults.assume(
+        "the picks of the loads themselves, and points without a part, hold: they are not rated here",
+        "",
+    );
     defaults.assume("points do not give; temperature does not change; no wind", "");
     for path in &rig.unused {
         defaults.assume("stated but not used by this version", path.clone());
@@ -235,7 +239,7 @@ fn verdict(
     }
 }
 
-/// Says what decides the verdict: the first finding that is not a note, or else the line that is used most.
+/// Says what decides the verdict: the first finding that is not a note, or else what is nearest to its limit.
 fn decides(judgement: &Judgement) -> String {
     if let Some(finding) = judgement
         .findings
@@ -244,19 +248,55 @@ fn decides(judgement: &Judgement) -> String {
     {
         return format!("{}: {}", finding.subject, finding.says);
     }
-    let most = judgement
-        .lines
+    let Measured {
+        lines,
+        points,
+        groups,
+        junctions,
+    } = &judgement.measured;
+    let of_part = |part: &Option<String>| {
+        let part = part.as_deref().unwrap_or("its weakest part");
+        format!("uses # of its working load, which `{part}` decides")
+    };
+    let of_limit = |governs: &Option<String>| {
+        format!(
+            "uses # of what it may: {}",
+            governs.as_deref().unwrap_or("its limit")
+        )
+    };
+    let lines = lines.iter().map(|at| {
+        (
+            "lines",
+            &at.name,
+            &at.utilisation,
+            of_part(&at.load.governing_part),
+        )
+    });
+    let junctions = junctions.iter().map(|at| {
+        (
+            "junctions",
+            &at.name,
+            &at.utilisation,
+            of_part(&at.governing_part),
+        )
+    });
+    let points = points
         .iter()
-        .filter_map(|line| Some((line, line.utilisation.as_ref()?.value())))
-        .max_by(|a, b| a.1.total_cmp(&b.1));
+        .map(|at| ("points", &at.name, &at.utilisation, of_limit(&at.governs)));
+    let groups = groups
+        .iter()
+        .map(|at| ("groups", &at.name, &at.utilisation, of_limit(&at.governs)));
+    // What comes first of what is used alike.
+    let most = lines
+        .chain(junctions)
+        .chain(points)
+        .chain(groups)
+        .filter_map(|(section, name, used, says)| Some((section, name, used.as_ref()?.value(), says)))
+        .reduce(|most, next| if next.2 > most.2 { next } else { most });
     match most {
-        Some((line, utilisation)) => {
-            let part = line.load.governing_part.as_deref().unwrap_or("its weakest part");
-            format!(
-                "lines.{}: uses {:.0} % of its working load, which `{part}` decides",
-                line.name,
-                100.0 * utilisation
-            )
+        Some((section, name, used, says)) => {
+            let used = format!("{:.0} %", 100.0 * used);
+            format!("{section}.{name}: {}", says.replacen('#', &used, 1))
         }
         None => "nothing is carried".into(),
     }
@@ -343,7 +383,7 @@ fn junctions(
     model
         .junctions
         .iter()
-        .zip(&judgement.junctions)
+        .zip(&judgement.measured.junctions)
         .map(each)
         .collect()
 }
@@ -374,7 +414,12 @@ fn points(
         };
         (told.name.clone(), verdict)
     };
-    facts.points.iter().zip(&judgement.points).map(each).collect()
+    facts
+        .points
+        .iter()
+        .zip(&judgement.measured.points)
+        .map(each)
+        .collect()
 }
 
 fn groups(facts: &Facts, judgement: &Judgement) -> IndexMap<String, GroupVerdict> {
@@ -389,7 +434,12 @@ fn groups(facts: &Facts, judgement: &Judgement) -> IndexMap<String, GroupVerdict
         };
         (told.name.clone(), verdict)
     };
-    facts.groups.iter().zip(&judgement.groups).map(each).collect()
+    facts
+        .groups
+        .iter()
+        .zip(&judgement.measured.groups)
+        .map(each)
+        .collect()
 }
 
 fn lines(
@@ -400,7 +450,12 @@ fn lines(
     judgement: &Judgement,
 ) -> IndexMap<String, LineVerdict> {
     let mut found = IndexMap::new();
-    for ((told, judged), (name, modelled)) in facts.lines.iter().zip(&judgement.lines).zip(&model.lines) {
+    for ((told, judged), (name, modelled)) in facts
+        .lines
+        .iter()
+        .zip(&judgement.measured.lines)
+        .zip(&model.lines)
+    {
         let result = solution.map(|s| s.line(modelled.id));
         let ends = solution.map(|s| end_tensions_n(model, s, modelled));
         let is_upper_from = rig
@@ -475,7 +530,7 @@ fn numbers(
             found.insert(path, number.clone());
         }
     };
-    for (told, judged) in facts.lines.iter().zip(&judgement.lines) {
+    for (told, judged) in facts.lines.iter().zip(&judgement.measured.lines) {
         let path = format!("lines.{}", told.name);
         keep(
             format!("{path}.working_load"),
@@ -492,7 +547,7 @@ fn numbers(
         keep(format!("lines.{name}.stiffness"), Some(&line.stiffness_n));
         keep(format!("lines.{name}.weight"), Some(&line.weight_n));
     }
-    for (told, judged) in facts.points.iter().zip(&judgement.points) {
+    for (told, judged) in facts.points.iter().zip(&judgement.measured.points) {
         let path = format!("points.{}", told.name);
         keep(format!("{path}.down"), told.down_n.as_ref());
         keep(format!("{path}.side"), told.side_n.as_ref());
@@ -503,7 +558,7 @@ fn numbers(
         keep(format!("{path}.working_load"), judged.working_load_n.as_ref());
         keep(format!("{path}.use"), judged.utilisation.as_ref());
     }
-    for (told, judged) in facts.groups.iter().zip(&judgement.groups) {
+    for (told, judged) in facts.groups.iter().zip(&judgement.measured.groups) {
         let path = format!("groups.{}", told.name);
         keep(format!("{path}.down"), told.down_n.as_ref());
         keep(format!("{path}.side"), told.side_n.as_ref());
@@ -511,7 +566,7 @@ fn numbers(
         keep(format!("{path}.demand_side"), judged.side_n.as_ref());
         keep(format!("{path}.use"), judged.utilisation.as_ref());
     }
-    for judged in &judgement.junctions {
+    for judged in &judgement.measured.junctions {
         let path = format!("junctions.{}", judged.name);
         keep(format!("{path}.working_load"), judged.working_load_n.as_ref());
         keep(format!("{path}.demand"), judged.demand_n.as_ref());

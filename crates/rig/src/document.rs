@@ -75,6 +75,8 @@ pub struct Load {
     pub centre_m: Option<[f64; 3]>,
     /// Things that hang on it.
     pub items: Vec<Item>,
+    /// How far it may move if something lets go, metres.
+    pub may_move_m: Option<f64>,
     /// Places where lines attach, own axes, metres.
     pub picks: IndexMap<String, [f64; 3]>,
     /// Where it should hang.

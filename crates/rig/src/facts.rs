@@ -2,7 +2,7 @@
 
 use crate::balance::{greatest_share, on_point, tension, upward};
 use crate::document::{Allows, End, Rig};
-use crate::found::Found;
+use crate::found::{Fall, Found};
 use crate::geometry::{angle_rad, array, vector, widest_rad};
 use crate::model::Model;
 use crate::shares::{Shares, shares};
@@ -15,6 +15,7 @@ use practice::{
 };
 use quantity::Kind;
 use statics::{FreeMotion, FreeMotionKind, Solution, Vector3};
+use std::f64::consts::FRAC_PI_2;
 use std::sync::Arc;
 use working::{Number, Source};
 
@@ -38,6 +39,8 @@ pub(crate) struct Told<'a> {
     bears: Vec<Vec<usize>>,
     /// What inexact lengths and the like can bring; none if nothing hangs.
     shares: Option<Shares>,
+    /// The lines that are gone, in a trial.
+    gone: Vec<String>,
 }
 
 /// Says what came out of a rig in the words of the rules.
@@ -49,32 +52,33 @@ pub(crate) fn facts(
     practice: &Practice,
     today: Option<&str>,
 ) -> Facts {
-    let secondary = |line: usize| {
-        rig.lines
-            .get_index(line)
-            .is_some_and(|(_, l)| l.role == Some(Role::Secondary))
-    };
-    let shares = found
-        .solution()
-        .map(|solution| shares(model, solution, secondary));
     let told = Told {
         rig,
         model,
         found,
         parts,
         bears: bears(model),
-        shares,
+        shares: found
+            .solution()
+            .map(|solution| shares(model, solution, |_| true, |line| is_secondary(rig, line))),
+        gone: Vec::new(),
     };
     Facts {
         practice: practice.clone(),
         today: today.map(str::to_string),
         loads: (0..rig.loads.len()).filter_map(|load| told.load(load)).collect(),
-        lines: (0..rig.lines.len()).filter_map(|line| told.line(line)).collect(),
-        points: rig.points.keys().map(|name| told.point(name)).collect(),
+        lines: told.lines(),
+        points: told.points(),
         groups: told.groups(),
-        junctions: rig.junctions.keys().map(|name| told.junction(name)).collect(),
+        junctions: told.junctions(),
         allowances: permits(rig),
     }
+}
+
+fn is_secondary(rig: &Rig, line: usize) -> bool {
+    rig.lines
+        .get_index(line)
+        .is_some_and(|(_, line)| line.role == Some(Role::Secondary))
 }
 
 /// Gives, for each line, the loads that bear on it: those joined with it through loads and junctions.
@@ -108,6 +112,65 @@ impl Told<'_> {
         self.found.solution()
     }
 
+    /// Gives the same rig at rest without some of its lines.
+    pub(crate) fn in_trial<'b>(
+        &'b self,
+        rest: &'b Found,
+        stays: impl Fn(usize) -> bool,
+        gone: &[String],
+    ) -> Told<'b> {
+        let shares = rest
+            .solution()
+            .map(|solution| shares(self.model, solution, stays, |line| is_secondary(self.rig, line)));
+        Told {
+            found: rest,
+            bears: self.bears.clone(),
+            shares,
+            gone: gone.to_vec(),
+            ..*self
+        }
+    }
+
+    /// Tells whether a load itself is what falls, or nothing else is said to.
+    pub(crate) fn is_own(&self, fall: &Fall, load: usize) -> bool {
+        let path = self
+            .rig
+            .loads
+            .get_index(load)
+            .map(|(name, _)| format!("loads.{name}"));
+        let others = fall.who.iter().any(|who| who.starts_with("loads."));
+        !others || path.is_some_and(|path| fall.who.contains(&path))
+    }
+
+    /// Says why a load falls, or that this is not known because something else does.
+    pub(crate) fn why_it_falls(&self, fall: &Fall, load: usize) -> String {
+        if self.is_own(fall, load) {
+            fall.why.clone()
+        } else {
+            format!("not solved, because {} falls: {}", fall.who.join(", "), fall.why)
+        }
+    }
+
+    /// Lists what the rules are told of the lines that are there.
+    pub(crate) fn lines(&self) -> Vec<LineFacts> {
+        let lines = (0..self.rig.lines.len()).filter_map(|line| self.line(line));
+        lines.filter(|line| !self.gone.contains(&line.name)).collect()
+    }
+
+    /// Lists what the rules are told of the points.
+    pub(crate) fn points(&self) -> Vec<PointFacts> {
+        self.rig.points.keys().map(|name| self.point(name)).collect()
+    }
+
+    /// Lists what the rules are told of the junctions.
+    pub(crate) fn junctions(&self) -> Vec<JunctionFacts> {
+        self.rig
+            .junctions
+            .keys()
+            .map(|name| self.junction(name))
+            .collect()
+    }
+
     /// Sums up the loads that bear on some lines.
     fn duty(&self, lines: impl Iterator<Item = usize>) -> Duty {
         let mut loads: Vec<usize> = lines.flat_map(|line| self.bears[line].iter().copied()).collect();
@@ -136,11 +199,10 @@ impl Told<'_> {
     fn load(&self, index: usize) -> Option<LoadFacts> {
         let (name, load) = self.rig.loads.get_index(index)?;
         let (_, modelled) = self.model.loads.get_index(index)?;
-        let path = format!("loads.{name}");
         let lines = self.model.lines_on(modelled.frame);
         let bearing = || (0..self.model.lines.len()).filter(|line| self.bears[*line].contains(&index));
         let grips: Vec<usize> = bearing().filter(|line| self.has_grip(*line)).collect();
-        let secondary: Vec<usize> = bearing().filter(|line| self.is_secondary(*line)).collect();
+        let secondary: Vec<usize> = bearing().filter(|line| is_secondary(self.rig, *line)).collect();
         let any = |flags: fn(&Shares) -> &Vec<bool>| {
             self.shares
                 .as_ref()
@@ -155,6 +217,14 @@ impl Told<'_> {
             service: load.service.unwrap_or(Service::Still),
             dynamic: load.dynamic.map(|factor| dynamic(name, factor)),
             height_m: self.height_m(index),
+            top_m: self
+                .places(index)
+                .iter()
+                .map(|at| at.z)
+                .fold(f64::NEG_INFINITY, f64::max),
+            may_move_m: load.may_move_m,
+            tips_at_rad: None,
+            included: self.included_at_picks(index),
             moved_m: None,
             turned_rad: None,
             falls: None,
@@ -168,57 +238,110 @@ impl Told<'_> {
             without_grips: Vec::new(),
         };
         match self.found {
-            Found::Falls(fall) => {
-                let own = fall.who.is_empty()
-                    || fall.who.contains(&path)
-                    || !fall.who.iter().any(|who| who.starts_with("loads."));
-                facts.falls = Some(if own {
-                    fall.why.clone()
-                } else {
-                    format!("not solved, because {}", fall.why)
-                });
-            }
+            Found::Falls(fall) => facts.falls = Some(self.why_it_falls(fall, index)),
             Found::Hangs(solution) => {
                 let state = &solution.state;
                 let frame = modelled.frame.index();
                 facts.moved_m = Some((state.position_m[frame] - self.model.guess.position_m[frame]).norm());
                 facts.turned_rad = Some(state.rotation[frame].angle_to(&self.model.guess.rotation[frame]));
                 facts.unstable_as_drawn = solution.unstable_as_drawn.contains(&modelled.frame);
-                let upright = state.rotation[frame] * Vector3::z();
-                facts.tilt_rad = angle_rad(&upright, &Vector3::z());
-                facts.without_secondary = without_secondary(self.model, solution, index, &secondary);
+                facts.tilt_rad = self.tilt_rad(index);
+                facts.tips_at_rad = self.tips_at_rad(index);
+                facts.without_secondary = without_secondary(self, solution, index, &secondary);
                 facts.free_motions = free_motions(solution, |f| f.frame == modelled.frame);
-                facts.without_grips = without_grips(self.model, solution, index, &grips);
+                facts.without_grips = without_grips(self, solution, index, &grips);
             }
         }
         Some(facts)
     }
 
-    /// Gives the height of the lowest known place of a load above z = 0, metres.
-    fn height_m(&self, load: usize) -> f64 {
+    /// Gives the known places of a load where it hangs, or else as drawn: its origin, picks, items and its centre of
+    /// gravity, metres.
+    pub(crate) fn places(&self, load: usize) -> Vec<Vector3<f64>> {
         let Some(((_, document), (_, modelled))) = self
             .rig
             .loads
             .get_index(load)
             .zip(self.model.loads.get_index(load))
         else {
-            return f64::INFINITY;
+            return Vec::new();
         };
-        let state = self
-            .solution()
-            .map_or(&self.model.guess, |solution| &solution.state);
+        let state = self.state();
         let frame = modelled.frame.index();
         let items = document.items.iter().map(|item| item.at_m);
-        let places = document.picks.values().copied().chain(items).chain([[0.0; 3]]);
-        let z = |at: [f64; 3]| (state.position_m[frame] + state.rotation[frame] * vector(at)).z;
-        places.map(z).fold(f64::INFINITY, f64::min)
+        let own = document.picks.values().copied().chain(items).chain([[0.0; 3]]);
+        let place = |at: [f64; 3]| state.position_m[frame] + state.rotation[frame] * vector(at);
+        let centre = state.centre_at_m(&self.model.topology, &self.model.parameters, modelled.frame);
+        own.map(place).chain([centre]).collect()
     }
 
-    fn is_secondary(&self, line: usize) -> bool {
-        self.rig
-            .lines
-            .get_index(line)
-            .is_some_and(|(_, line)| line.role == Some(Role::Secondary))
+    /// Gives the height of the lowest known place of a load above z = 0, metres.
+    pub(crate) fn height_m(&self, load: usize) -> f64 {
+        let heights = self.places(load).into_iter().map(|at| at.z);
+        heights.fold(f64::INFINITY, f64::min)
+    }
+
+    /// Gives the angle of a load's own upright axis to the vertical, radians; none if it does not hang.
+    pub(crate) fn tilt_rad(&self, load: usize) -> Option<f64> {
+        let (_, modelled) = self.model.loads.get_index(load)?;
+        let rotation = self.solution()?.state.rotation[modelled.frame.index()];
+        angle_rad(&(rotation * Vector3::z()), &Vector3::z())
+    }
+
+    /// Gives the angle by which a load may tilt, in the direction in which that is least, until its centre of gravity
+    /// stands over the outermost pick there that carries; none if it hangs below the picks in every direction.
+    fn tips_at_rad(&self, load: usize) -> Option<f64> {
+        const DIRECTIONS: u8 = 72;
+        /// Less than this above the picks is drawn level with them, as a pipe on its own axis.
+        const LEVEL_M: f64 = 1e-3;
+        let (_, modelled) = self.model.loads.get_index(load)?;
+        let solution = self.solution()?;
+        let centre = self.model.centre_at_m(solution, modelled.frame);
+        let from_centre: Vec<Vector3<f64>> = self
+            .taut_ends(modelled.frame)
+            .into_iter()
+            .map(|attachment| self.model.at_m(&solution.state, attachment) - centre)
+            .collect();
+        let toward = |k: u8| {
+            let angle_rad = f64::from(k) / f64::from(DIRECTIONS) * std::f64::consts::TAU;
+            let direction = Vector3::new(angle_rad.cos(), angle_rad.sin(), 0.0);
+            let reach = |pick: &&Vector3<f64>| pick.dot(&direction);
+            let outermost = from_centre.iter().max_by(|a, b| reach(a).total_cmp(&reach(b)))?;
+            let above_m = -outermost.z;
+            (above_m > LEVEL_M).then(|| outermost.dot(&direction).atan2(above_m))
+        };
+        (0..DIRECTIONS).filter_map(toward).reduce(f64::min)
+    }
+
+    /// Lists the attachments on a frame at which a taut line ends or runs over.
+    fn taut_ends(&self, frame: statics::FrameId) -> Vec<statics::AttachmentId> {
+        let Some(solution) = self.solution() else {
+            return Vec::new();
+        };
+        let taut = self
+            .model
+            .topology
+            .lines()
+            .filter(|line| !solution.line(*line).slack);
+        let on = taut.flat_map(|line| self.model.topology.path(line).iter().copied());
+        on.filter(|attachment| self.model.topology.frame_of(*attachment) == frame)
+            .collect()
+    }
+
+    /// Gives the widest angle between two taut lines at one pick of a load, with the pick.
+    fn included_at_picks(&self, load: usize) -> Option<(String, f64)> {
+        let (load, document) = self.rig.loads.get_index(load)?;
+        let each = document.picks.keys().filter_map(|pick| {
+            let attachment = self.model.picks.get(&(load.clone(), pick.clone()))?;
+            Some((pick.clone(), widest_rad(&self.directions(|a| a == *attachment))?))
+        });
+        each.max_by(|a, b| a.1.total_cmp(&b.1))
+    }
+
+    /// Gives the state found, or else the one drawn.
+    fn state(&self) -> &statics::State {
+        self.solution()
+            .map_or(&self.model.guess, |solution| &solution.state)
     }
 
     fn has_grip(&self, line: usize) -> bool {
@@ -250,10 +373,19 @@ impl Told<'_> {
                 .is_some_and(|shares| shares.by_adjustment[index]),
             slack: result.is_some_and(|result| result.slack),
             role: document.role.unwrap_or(Role::Carries),
+            lifts: self.lifts(index),
             from_horizontal_rad: self.least_angle_rad(index),
             ends: [&document.from, &document.to].map(end_at),
             bends: self.bends(index),
         })
+    }
+
+    /// Says which trial this is, in words; nothing for the rig as stated.
+    fn when(&self) -> String {
+        if self.gone.is_empty() {
+            return String::new();
+        }
+        format!("with {} gone", self.gone.join(", "))
     }
 
     fn tension(&self, line: usize) -> Option<Number> {
@@ -266,7 +398,7 @@ impl Told<'_> {
             result.tension_n,
             result.length_m,
             upward,
-            "",
+            &self.when(),
         ))
     }
 
@@ -347,15 +479,37 @@ impl Told<'_> {
         state.path_at_m(&self.model.topology, &self.model.parameters, line.id)
     }
 
+    /// Gives the least angle of a line from the horizontal where it leads to a load or a junction, radians. A run from
+    /// point to point holds nothing and may be level.
     fn least_angle_rad(&self, line: usize) -> f64 {
+        let Some((_, modelled)) = self.model.lines.get_index(line) else {
+            return FRAC_PI_2;
+        };
+        let is_point = |end: &End| matches!(end, End::Point(_));
+        let holds = modelled.path.windows(2).map(|pair| !pair.iter().all(is_point));
         let path = self.path_at(line);
-        let steepness = |pair: &[Vector3<f64>]| {
+        let runs = path.windows(2).zip(holds).filter(|(_, holds)| *holds);
+        let steepness = |(pair, _): (&[Vector3<f64>], bool)| {
             let along = pair[1] - pair[0];
             along.z.abs().atan2(along.xy().norm())
         };
-        path.windows(2)
-            .map(steepness)
-            .fold(std::f64::consts::FRAC_PI_2, f64::min)
+        runs.map(steepness).fold(FRAC_PI_2, f64::min)
+    }
+
+    /// Tells whether a line pulls upward on a load or junction at an end of it.
+    fn lifts(&self, line: usize) -> bool {
+        let Some((_, modelled)) = self.model.lines.get_index(line) else {
+            return false;
+        };
+        let path = self.path_at(line);
+        let ([first, second, ..], [.., before, last]) = (path.as_slice(), path.as_slice()) else {
+            return false;
+        };
+        let ends = [modelled.path.first(), modelled.path.last()];
+        let up = [second.z > first.z, before.z > last.z];
+        ends.into_iter()
+            .zip(up)
+            .any(|(end, up)| up && !matches!(end, None | Some(End::Point(_))))
     }
 
     fn bends(&self, line: usize) -> Vec<Bend> {
@@ -392,19 +546,18 @@ impl Told<'_> {
         let on = self
             .solution()
             .and_then(|solution| on_point(self.model, solution, name));
-        let force = self
-            .solution()
-            .map(|solution| solution.on_building_n[frame.index()]);
         let worst = self.worst_on(name, &[&name.to_string()]);
         let [worst_down_n, worst_side_n, worst_force_n] = worst.map_or([None, None, None], |w| w.map(Some));
         let axis = document.axis.map(vector);
         let normal = axis
             .zip(document.plane.map(vector))
             .map(|(axis, plane)| axis.cross(&plane));
-        let out_of_plane_rad = force.zip(normal).and_then(|(force, normal)| {
-            let (force_n, size) = (force.norm(), normal.norm());
-            (force_n > 0.0 && size > 0.0)
-                .then(|| (force.dot(&normal) / (force_n * size)).abs().min(1.0).asin())
+        let out_of_plane_rad = normal.and_then(|normal| {
+            let pulls = self.pulls_on(frame)?.into_iter();
+            pulls
+                .filter_map(|pull| angle_rad(&pull, &normal))
+                .map(|angle| (angle - FRAC_PI_2).abs())
+                .reduce(f64::max)
         });
         PointFacts {
             name: name.to_string(),
@@ -421,7 +574,7 @@ impl Told<'_> {
             part: self.parts.points.get(name).cloned(),
             off_axis_rad: axis.and_then(|axis| self.widest_off_axis_rad(frame, &axis)),
             out_of_plane_rad,
-            included_rad: widest_rad(&self.directions(frame)),
+            included_rad: widest_rad(&self.directions(|a| self.model.topology.frame_of(a) == frame)),
             under: duty.under,
             service: duty.service,
             dynamic: duty.dynamic,
@@ -430,6 +583,12 @@ impl Told<'_> {
 
     /// Gives the widest angle from an axis of the whole pull on a point, and of each line on it.
     fn widest_off_axis_rad(&self, frame: statics::FrameId, axis: &Vector3<f64>) -> Option<f64> {
+        let pulls = self.pulls_on(frame)?.into_iter();
+        pulls.filter_map(|pull| angle_rad(&pull, axis)).reduce(f64::max)
+    }
+
+    /// Gives the pull of each taut line on a point, in direction only, and the whole pull.
+    fn pulls_on(&self, frame: statics::FrameId) -> Option<Vec<Vector3<f64>>> {
         let solution = self.solution()?;
         let lines = self
             .model
@@ -439,18 +598,13 @@ impl Told<'_> {
         let taut = lines.filter(|(_, line)| solution.line(line.id).tension_n > 0.0);
         let each = taut.map(|(_, line)| self.model.pull_direction(&solution.state, line.id, frame));
         let whole = std::iter::once(solution.on_building_n[frame.index()]);
-        each.chain(whole)
-            .filter_map(|pull| angle_rad(&pull, axis))
-            .reduce(f64::max)
+        Some(each.chain(whole).collect())
     }
 
-    /// Gives the directions in which taut lines leave a frame.
-    fn directions(&self, frame: statics::FrameId) -> Vec<Vector3<f64>> {
+    /// Gives the directions in which taut lines leave some attachments.
+    fn directions(&self, from: impl Fn(statics::AttachmentId) -> bool) -> Vec<Vector3<f64>> {
         let mut found = Vec::new();
-        for line in self.model.lines_on(frame) {
-            let Some((_, modelled)) = self.model.lines.get_index(line) else {
-                continue;
-            };
+        for (line, (_, modelled)) in self.model.lines.iter().enumerate() {
             if self
                 .solution()
                 .is_some_and(|solution| solution.line(modelled.id).slack)
@@ -460,7 +614,7 @@ impl Told<'_> {
             let path = self.model.topology.path(modelled.id);
             let at = self.path_at(line);
             for (i, attachment) in path.iter().enumerate() {
-                if self.model.topology.frame_of(*attachment) == frame {
+                if from(*attachment) {
                     let beside = [i.checked_sub(1), Some(i + 1)].into_iter().flatten();
                     found.extend(beside.filter_map(|j| Some(at.get(j)? - at[i])));
                 }
@@ -478,7 +632,8 @@ impl Told<'_> {
         let greatest_n = tensions
             .chain(worst)
             .max_by(|a, b| a.value().total_cmp(&b.value()));
-        let (up, down): (Vec<_>, Vec<_>) = self.directions(frame).into_iter().partition(|d| d.z >= 0.0);
+        let on_it = |a| self.model.topology.frame_of(a) == frame;
+        let (up, down): (Vec<_>, Vec<_>) = self.directions(on_it).into_iter().partition(|d| d.z >= 0.0);
         JunctionFacts {
             name: name.to_string(),
             part: self.parts.junctions.get(name).cloned(),
@@ -493,7 +648,8 @@ impl Told<'_> {
         }
     }
 
-    fn groups(&self) -> Vec<GroupFacts> {
+    /// Lists what the rules are told of the groups of points on one beam.
+    pub(crate) fn groups(&self) -> Vec<GroupFacts> {
         let mut groups: IndexMap<&String, Vec<&String>> = IndexMap::new();
         for (name, point) in &self.rig.points {
             if let Some(group) = &point.group {

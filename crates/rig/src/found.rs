@@ -77,16 +77,26 @@ impl<'a> Trial<'a> {
         from: &Solution,
         stays: impl Fn(usize) -> bool,
     ) -> Result<&Solution, Fall> {
+        self.keep(stays);
+        self.solve(from)
+    }
+
+    fn keep(&mut self, stays: impl Fn(usize) -> bool) {
         self.parameters.clone_from(&self.model.parameters);
         for (index, line) in self.parameters.lines.iter_mut().enumerate() {
             line.active = stays(index);
         }
-        self.solve(from)
     }
 
-    /// Finds what hangs without some of the stated forces, by their order in the model.
-    pub(crate) fn without_forces(&mut self, from: &Solution, absent: &[usize]) -> Result<&Solution, Fall> {
-        self.parameters.clone_from(&self.model.parameters);
+    /// Finds what hangs without some of the stated forces, by their order in the model, and with only the lines that
+    /// `stays` names.
+    pub(crate) fn without_forces(
+        &mut self,
+        from: &Solution,
+        stays: impl Fn(usize) -> bool,
+        absent: &[usize],
+    ) -> Result<&Solution, Fall> {
+        self.keep(stays);
         for (index, force) in self.parameters.forces.iter_mut().enumerate() {
             if absent.contains(&index) {
                 force.force_n = Vector3::zeros();

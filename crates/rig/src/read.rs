@@ -103,6 +103,7 @@ fn load(t: &Table<'_>) -> Option<Load> {
             _ => WeightFrom::Estimated,
         }),
         margin: not_negative(t, "margin"),
+        may_move_m: not_negative(t, "may_move"),
         centre_m: t.triple("centre").map(|at| at.value),
         items: t
             .list("items")
@@ -511,7 +512,7 @@ fn something_hangs(table: &Table<'_>, rig: &Rig) {
 fn unused(table: &Table<'_>) -> Vec<String> {
     let mut found = Vec::new();
     for (section, keys) in [
-        ("loads", &["may_move", "inertia", "size"][..]),
+        ("loads", &["inertia", "size"][..]),
         ("lines", &["adjust", "tolerance", "stretch_by_heat"]),
     ] {
         for (name, value) in table.names(section) {

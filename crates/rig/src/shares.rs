@@ -47,8 +47,14 @@ struct Variant {
 /// A share that is more than what was found by no more than this of it is the same share.
 const SAME: f64 = 1e-6;
 
-/// Finds what can come to the lines of a rig. `secondary` tells which lines are meant to be slack.
-pub(crate) fn shares(model: &Model, found: &Solution, secondary: impl Fn(usize) -> bool) -> Shares {
+/// Finds what can come to the lines of a rig. `stays` tells which lines are there, `secondary` which of them are meant
+/// to be slack.
+pub(crate) fn shares(
+    model: &Model,
+    found: &Solution,
+    stays: impl Fn(usize) -> bool,
+    secondary: impl Fn(usize) -> bool,
+) -> Shares {
     let count = model.lines.len();
     let mut shares = Shares {
         worst: vec![None; count],
@@ -57,8 +63,9 @@ pub(crate) fn shares(model: &Model, found: &Solution, secondary: impl Fn(usize) 
         too_large: vec![false; count],
         variants: Vec::new(),
     };
-    for (name, solution) in variants(model, found, &secondary) {
-        let counts = |line: LineId| !secondary(line.index()) || !solution.line(line).slack;
+    for (name, solution) in variants(model, found, &stays, &secondary) {
+        let counts =
+            |line: LineId| stays(line.index()) && (!secondary(line.index()) || !solution.line(line).slack);
         let mut pieces = Vec::new();
         for (lines, piece) in Sharing::pieces(&model.topology, &model.parameters, &solution, counts) {
             match piece {
@@ -80,14 +87,19 @@ pub(crate) fn shares(model: &Model, found: &Solution, secondary: impl Fn(usize) 
 }
 
 /// Solves the rig as stated, without secondary lines, and without stated forces.
-fn variants(model: &Model, found: &Solution, secondary: &impl Fn(usize) -> bool) -> Vec<(String, Solution)> {
+fn variants(
+    model: &Model,
+    found: &Solution,
+    stays: &impl Fn(usize) -> bool,
+    secondary: &impl Fn(usize) -> bool,
+) -> Vec<(String, Solution)> {
     let mut variants = vec![(String::new(), found.clone())];
-    let any_secondary = (0..model.lines.len()).any(secondary);
+    let any_secondary = (0..model.lines.len()).any(|line| stays(line) && secondary(line));
     if !any_secondary && model.stated_forces.is_empty() {
         return variants;
     }
     let mut trial = Trial::new(model, found);
-    if any_secondary && let Ok(solution) = trial.without(found, |line| !secondary(line)) {
+    if any_secondary && let Ok(solution) = trial.without(found, |line| stays(line) && !secondary(line)) {
         variants.push(("with secondary lines slack".into(), solution.clone()));
     }
     let forces = model.stated_forces.len();
@@ -95,7 +107,7 @@ fn variants(model: &Model, found: &Solution, secondary: &impl Fn(usize) -> bool)
     let all = (forces > 1).then(|| (0..forces).collect());
     for absent in each.chain(all) {
         let names: Vec<&str> = absent.iter().map(|i| model.stated_forces[*i].as_str()).collect();
-        if let Ok(solution) = trial.without_forces(found, &absent) {
+        if let Ok(solution) = trial.without_forces(found, stays, &absent) {
             variants.push((format!("without {}", names.join(", ")), solution.clone()));
         }
     }

@@ -66,14 +66,14 @@ fn conflict_2_shoulder_eye_bolts_stand_on_the_standard() {
         bands,
         [(1.0, 1840.0), (30.0, 850.0), (60.0, 520.0), (90.0, 440.0)]
     );
-    let metric = eyebolt(&part("eyebolt-m12"));
+    let metric = eyebolt(&part("eyebolt-machinery-m12"));
     assert_near(
         metric.by_angle[1].allows.value() / LB,
         567.0,
         1e-6,
         "a quarter at 45 degrees",
     );
-    for id in ["eyebolt-shoulder-1/2", "eyebolt-m12"] {
+    for id in ["eyebolt-shoulder-1/2", "eyebolt-machinery-m12"] {
         assert_near(
             eyebolt(&part(id)).refused_past_rad.to_degrees(),
             45.0,

@@ -32,7 +32,8 @@ fn everything_in_the_demo_book_is_invented_and_says_so() {
             part.origin,
             Origin::Shop {
                 file: "grips.toml".into(),
-                replaces_published: false
+                replaces_published: false,
+                better: Vec::new(),
             }
         );
         assert!(

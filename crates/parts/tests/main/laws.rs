@@ -112,7 +112,7 @@ fn the_house_s_own_examples_are_in_the_book() {
         "shackle-alloy-3/8",
         "shackle-metric-1t",
         "eyebolt-shoulder-1/2",
-        "eyebolt-m12",
+        "eyebolt-machinery-m12",
         "turnbuckle-jaw-eye-1/2",
         "turnbuckle-hook-1/2",
         "link-6mm",
@@ -234,7 +234,7 @@ fn pounds_and_kilonewtons_agree() {
         ("rope-7x19-galv-1/4", 31.14),
         ("rope-6x19-fc-ips-3/8", 54.27),
         ("shackle-3/8", 8.90),
-        ("eyebolt-m12", 10.08),
+        ("eyebolt-machinery-m12", 10.08),
         ("turnbuckle-jaw-eye-1/2", 8.01),
     ];
     for (id, kn) in two {

@@ -274,7 +274,7 @@ fn figures_read_in_print_stand_in_the_book() {
         ("rope-6x19-iwrc-galv-1/2", 22800.0),
         ("rope-6x19-fc-ips-1/2", 21400.0),
         ("eyebolt-shoulder-1/2", 1840.0),
-        ("eyebolt-m12", 2266.0),
+        ("eyebolt-machinery-m12", 2266.0),
         ("turnbuckle-jaw-eye-1/2", 1800.0),
         ("turnbuckle-hook-1/2", 1040.0),
         ("shackle-3/8", 2000.0),

@@ -49,7 +49,8 @@ fn an_entry_with_the_same_id_replaces_the_published_one_and_says_so() {
         eye.origin,
         Origin::Shop {
             file: "workshop.toml".into(),
-            replaces_published: true
+            replaces_published: true,
+            better: Vec::new(),
         }
     );
     let source = figure(&eye).unwrap().source().to_string();
@@ -62,7 +63,8 @@ fn an_entry_with_the_same_id_replaces_the_published_one_and_says_so() {
         ring.origin,
         Origin::Shop {
             file: "workshop.toml".into(),
-            replaces_published: false
+            replaces_published: false,
+            better: Vec::new(),
         }
     );
     assert_near(figure(&ring).unwrap().value() / LB, 2000.0, 1e-6, "new");
@@ -84,14 +86,16 @@ fn a_replacement_of_a_replacement_still_replaces_the_published_part() {
         origin("eye-sleeve-3/16"),
         Origin::Shop {
             file: "later.toml".into(),
-            replaces_published: true
+            replaces_published: true,
+            better: Vec::new(),
         }
     );
     assert_eq!(
         origin("ring-workshop-1/2"),
         Origin::Shop {
             file: "later.toml".into(),
-            replaces_published: false
+            replaces_published: false,
+            better: Vec::new(),
         }
     );
 }

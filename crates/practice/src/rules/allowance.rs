@@ -10,6 +10,7 @@ use crate::facts::Allowance;
 use crate::finding::{Finding, Severity};
 use crate::rule::{Judged, Rule, SourceRef};
 use crate::says;
+use crate::utilisation::NOISE_N;
 use working::{Number, Seen};
 
 pub(crate) static RULE: Rule = Rule {
@@ -31,7 +32,7 @@ const NEGLIGIBLE: f64 = 1e-3;
 
 fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
-    for (facts, point) in judged.facts.points.iter().zip(judged.points) {
+    for (facts, point) in judged.facts.points.iter().zip(&judged.measured.points) {
         let subject = format!("points.{}", point.name);
         findings.extend(upward(&subject, [&point.down_n, &facts.down_n]));
         findings.extend(judge_at(
@@ -42,7 +43,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
             true,
         ));
     }
-    for (facts, group) in judged.facts.groups.iter().zip(judged.groups) {
+    for (facts, group) in judged.facts.groups.iter().zip(&judged.measured.groups) {
         let subject = format!("groups.{}", group.name);
         findings.extend(upward(&subject, [&group.down_n, &facts.down_n]));
         findings.extend(judge_at(
@@ -101,7 +102,11 @@ fn judge_at(
             .into_iter()
             .collect();
     };
-    let mut findings = Vec::new();
+    let past = past(allows, down, side);
+    let mut findings: Vec<Finding> = past
+        .iter()
+        .map(|says| RULE.stop(subject, format!("`{name}` {says}"), MEND))
+        .collect();
     let down_value = down.map_or(0.0, Number::value);
     let side_matters = side.is_some_and(|side| side.value() > NEGLIGIBLE * down_value.abs());
     for (force, allowed, way, matters) in [
@@ -110,20 +115,6 @@ fn judge_at(
     ] {
         let Some(force) = force else { continue };
         match allowed {
-            Some(allowed) if is_past(force, allowed) => {
-                let [force, allowed] = says::past(force, allowed);
-                let by = allows
-                    .by
-                    .as_deref()
-                    .map(|by| format!(" by {by}"))
-                    .unwrap_or_default();
-                let says = format!("`{name}` gets {force} {way}; allowed{by} is {allowed}");
-                findings.push(RULE.stop(
-                    subject,
-                    says,
-                    "Hang less from it, spread the load, or ask the engineer again.",
-                ));
-            }
             None if matters => {
                 let says = format!(
                     "`{name}` gets {} {way}, for which no allowance is stated",
@@ -149,9 +140,30 @@ fn judge_at(
     findings
 }
 
+/// What mends a force that is more than is allowed.
+pub(crate) const MEND: &str = "Hang less from it, spread the load, or ask the engineer again.";
+
+/// Says which forces are more than is allowed, as in `gets 501 lb down; allowed is 500 lb`.
+pub(crate) fn past(allows: &Allowance, down: Option<&Number>, side: Option<&Number>) -> Vec<String> {
+    let by = allows
+        .by
+        .as_deref()
+        .map(|by| format!(" by {by}"))
+        .unwrap_or_default();
+    let each = [(down, &allows.down_n, "down"), (side, &allows.side_n, "sideways")];
+    let past = each.into_iter().filter_map(|(force, allowed, way)| {
+        let (force, allowed) = (force?, allowed.as_ref()?);
+        is_past(force, allowed).then(|| {
+            let [force, allowed] = says::past(force, allowed);
+            format!("gets {force} {way}; allowed{by} is {allowed}")
+        })
+    });
+    past.collect()
+}
+
 /// Tells whether a force is more than is allowed; one that is no number is.
 fn is_past(force: &Number, allowed: &Number) -> bool {
-    let fits = force.value() <= allowed.value();
+    let fits = force.value() <= allowed.value() + NOISE_N;
     !fits
 }
 
@@ -254,7 +266,7 @@ mod tests {
         }];
         let found = samples::found(RULE.id, &facts);
         assert_eq!((found.len(), found[0].subject.as_str()), (1, "groups.beam 3"));
-        let group = crate::judge(&facts).groups.swap_remove(0);
+        let group = crate::judge(&facts).measured.groups.swap_remove(0);
         assert!((group.utilisation.unwrap().value() - 200.0 / 150.0).abs() < 1e-12);
     }
 

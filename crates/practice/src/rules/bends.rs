@@ -154,7 +154,12 @@ mod tests {
     #[test]
     fn bent_strand_has_no_working_load_and_one_stop() {
         let facts = bent("1x19", Service::Still, 40.0);
-        assert!(crate::judge(&facts).lines[0].load.working_load_n.is_none());
+        assert!(
+            crate::judge(&facts).measured.lines[0]
+                .load
+                .working_load_n
+                .is_none()
+        );
         assert_eq!(samples::severities(RULE.id, &facts), ["stop"]);
         assert!(samples::found("unrated", &facts).is_empty());
     }

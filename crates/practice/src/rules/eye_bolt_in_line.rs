@@ -99,7 +99,7 @@ mod tests {
         let mut facts = samples::rig();
         facts.junctions = vec![samples::junction(Some(samples::eye_bolt()))];
         assert_eq!(samples::severities(RULE.id, &facts), ["note"]);
-        let junction = crate::judge(&facts).junctions.swap_remove(0);
+        let junction = crate::judge(&facts).measured.junctions.swap_remove(0);
         assert!((junction.working_load_n.unwrap().value() / samples::LB - 465.0).abs() < 1e-9);
     }
 

@@ -15,9 +15,10 @@ use working::Seen;
 pub(crate) static RULE: Rule = Rule {
     id: "far-from-trim",
     title: "A load hangs near its trim",
-    statement: "A load that ends tilted by more than 30 degrees does not hang as drawn: it has rolled or swung over, and \
-                that is a stop. One that ends more than 0.5 m (20 in) from its trim, or turned by more than 30 degrees \
-                without that tilt, hangs otherwise than meant.",
+    statement: "A load that ends tilted by more than 30 degrees, or more than 2 m (6 ft 7 in) from its trim, does not hang \
+                as drawn: it has rolled, swung or been drawn wrong, and that is a stop. One that ends more than 0.5 m \
+                (20 in) from its trim, tilted by more than 5 degrees, or turned by more than 30 degrees, hangs otherwise \
+                than meant.",
     sources: &[SourceRef::Plain(
         "limits chosen so that no plain slip in a length goes unseen",
         Seen::Judgement,
@@ -28,8 +29,11 @@ pub(crate) static RULE: Rule = Rule {
 };
 
 const MOVED_M: f64 = 0.5;
+const ELSEWHERE_M: f64 = 2.0;
+const LEANING_RAD: f64 = 5.0 * std::f64::consts::PI / 180.0;
 const TURNED_RAD: f64 = std::f64::consts::PI / 6.0;
-const TILTED_RAD: f64 = TURNED_RAD;
+/// A load that is tilted by more has rolled or swung over.
+pub(crate) const TILTED_RAD: f64 = TURNED_RAD;
 
 /// Tells whether a load ends tilted so far that it does not hang as drawn.
 pub(crate) fn is_tipped(load: &LoadFacts) -> bool {
@@ -61,15 +65,25 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
             findings.push(RULE.stop(format!("loads.{}", load.name), says, mend));
             continue;
         }
+        let leaning = load.tilt_rad.filter(|tilt| *tilt > LEANING_RAD).map(says::angle);
         let how: Vec<String> = moved
+            .map(|moved| format!("{moved} from its trim"))
             .into_iter()
-            .chain(turned.map(|turned| format!("turned by {turned}")))
+            .chain(leaning.map(|tilt| format!("tilted by {tilt}")))
+            .chain(turned.map(|turned| format!("turned by {turned} from its trim")))
             .collect();
-        if !how.is_empty() {
-            let says = format!("`{}` ends {} from its trim", load.name, how.join(" and "));
-            let mend = "Look at the drawn pose; correct the lengths, the picks or the trim.";
-            findings.push(RULE.caution(format!("loads.{}", load.name), says, mend));
+        if how.is_empty() {
+            continue;
         }
+        let says = format!("`{}` ends {}", load.name, how.join(" and "));
+        let mend = "Look at the drawn pose; correct the lengths, the picks or the trim.";
+        let subject = format!("loads.{}", load.name);
+        let near = load.moved_m.is_none_or(|moved| moved <= ELSEWHERE_M);
+        findings.push(if near {
+            RULE.caution(subject, says, mend)
+        } else {
+            RULE.stop(subject, says, mend)
+        });
     }
     findings
 }
@@ -92,6 +106,19 @@ mod tests {
         assert_eq!(found(0.501, 0.0), 1);
         assert_eq!(found(0.0, 30.1), 1);
         assert_eq!(found(0.6, 40.0), 1);
+    }
+
+    #[test]
+    fn a_lean_is_a_caution_and_a_load_that_is_elsewhere_a_stop() {
+        let mut facts = samples::rig();
+        facts.loads[0].tilt_rad = Some(5.01_f64.to_radians());
+        assert_eq!(samples::severities(RULE.id, &facts), ["caution"]);
+        facts.loads[0].tilt_rad = Some(4.99_f64.to_radians());
+        assert!(samples::found(RULE.id, &facts).is_empty());
+        for (moved_m, expected) in [(2.0, "caution"), (2.01, "stop"), (f64::INFINITY, "stop")] {
+            facts.loads[0].moved_m = Some(moved_m);
+            assert_eq!(samples::severities(RULE.id, &facts), [expected], "{moved_m}");
+        }
     }
 
     #[test]

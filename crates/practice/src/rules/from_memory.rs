@@ -25,16 +25,17 @@ pub(crate) static RULE: Rule = Rule {
 
 fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let lines = judged
+        .measured
         .lines
         .iter()
         .filter(|line| line.load.working_load_n.is_some());
     let lines = lines.map(|line| ("lines", &line.name, governing(line), &line.demand_n));
-    let junctions = judged.junctions.iter().filter(|at| at.unrated.is_none());
+    let junctions = judged.measured.junctions.iter().filter(|at| at.unrated.is_none());
     let junctions = junctions.map(|at| {
         let working_load = at.working_load_n.as_ref();
         ("junctions", &at.name, working_load, &at.demand_n)
     });
-    let points = judged.points.iter().filter(|at| at.unrated.is_none());
+    let points = judged.measured.points.iter().filter(|at| at.unrated.is_none());
     let points = points.map(|at| ("points", &at.name, at.working_load_n.as_ref(), &at.demand_n));
     let mut findings = Vec::new();
     for (room, name, working_load, demand) in lines.chain(junctions).chain(points) {

@@ -58,6 +58,11 @@ mod tests {
         samples::edit_grip(&mut grip, |grip| grip.document = None);
         facts.lines[0] = samples::line("nw", samples::gripped(grip), 115.0);
         assert_eq!(samples::severities(RULE.id, &facts), ["stop"]);
-        assert!(crate::judge(&facts).lines[0].load.working_load_n.is_none());
+        assert!(
+            crate::judge(&facts).measured.lines[0]
+                .load
+                .working_load_n
+                .is_none()
+        );
     }
 }

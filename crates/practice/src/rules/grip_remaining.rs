@@ -6,26 +6,33 @@
 //! Source: [bib:dguv-313-23] (the weakest part of the chain that catches rules); the limit is our judgement.
 //! Checked by: the tests below, at the limit.
 
-use crate::demand;
-use crate::facts::{LoadFacts, Trial};
+use crate::facts::{Facts, LoadFacts, Trial};
 use crate::finding::{Finding, Severity};
+use crate::judgement::Measured;
+use crate::measure::measure;
 use crate::rule::{Judged, Rule, SourceRef};
+use crate::rules::allowance;
 use crate::says;
 use working::{Number, Seen};
 
 pub(crate) static RULE: Rule = Rule {
     id: "grip-remaining",
-    title: "What remains without adjustable grips is within its working load",
-    statement: "With anyone below, and all adjustable grips gone or each alone, no line that remains passes its working \
-                load once the load has come to rest. How far the load moves is a note.",
+    title: "What remains without adjustable grips is within its limits",
+    statement: "With anyone below, and all adjustable grips gone or each alone, no line, junction, point, part in the \
+                building or beam that remains passes what it may carry once the load has come to rest, whatever the exact \
+                lengths. How far the load moves is a note, and a caution where that is more than 0.5 m (20 in) and \
+                `may_move` does not say whether it may.",
     sources: &[
         SourceRef::Cited("dguv-313-23", "the weakest part rules", Seen::Text),
-        SourceRef::Plain("the working load as the limit", Seen::Judgement),
+        SourceRef::Plain("working loads and allowances as the limits", Seen::Judgement),
     ],
     severity: Severity::Stop,
     needs_rig: true,
     judge,
 };
+
+/// A movement that is worth a caution where nobody said that it may be.
+const MOVED_M: f64 = 0.5;
 
 fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let overhead = judged.facts.loads.iter().filter(|load| load.under.is_overhead());
@@ -36,59 +43,148 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
     let (mut without, mut furthest_m) = (Vec::new(), 0.0_f64);
     for trial in &load.without_grips {
-        let Trial::Hangs { moved_m, tensions_n } = &trial.outcome else {
+        let Trial::Hangs(remains) = &trial.outcome else {
             continue;
         };
         let gone = trial.gone.iter().map(String::as_str);
         let let_go = says::grips_let_go(gone.clone());
-        let remain = tensions_n.iter();
-        findings.extend(remain.filter_map(|(name, tension)| judge_line(name, tension, &let_go, judged)));
+        let facts = judged.facts.in_trial(remains);
+        let measured = measure(&facts);
+        let past = past_working_loads(&measured)
+            .into_iter()
+            .chain(past_allowances(&facts, &measured))
+            .chain(no_longer_rated(&measured, judged.measured));
+        findings
+            .extend(past.map(|(subject, says, mend)| RULE.stop(subject, format!("{let_go}, {says}"), mend)));
         without.push(format!("without {}", says::names(gone)));
-        furthest_m = furthest_m.max(*moved_m);
+        furthest_m = furthest_m.max(remains.moved_m);
     }
     if !without.is_empty() {
+        let subject = format!("loads.{}", load.name);
         let says = format!(
             "if adjustable grips let go, `{}` still hangs {}, at most {} from where it hung",
             load.name,
             without.join(", or "),
             says::metres(furthest_m)
         );
-        findings.push(RULE.note(format!("loads.{}", load.name), says, ""));
+        findings.push(if load.may_move_m.is_none() && furthest_m > MOVED_M {
+            RULE.caution(subject, says, "Write how far it may move: `may_move = ...`.")
+        } else {
+            RULE.note(subject, says, "")
+        });
     }
     findings
 }
 
-fn judge_line(name: &str, tension: &Number, let_go: &str, judged: &Judged<'_>) -> Option<Finding> {
-    let (facts, line) = judged.line(name)?;
-    let working_load = line.load.working_load_n.as_ref()?;
+/// What is past its limit: the subject, what is wrong, what would mend it.
+type Past = (String, String, &'static str);
+
+/// Lists what is held against more than its working load.
+fn past_working_loads(measured: &Measured) -> Vec<Past> {
+    let lines = measured.lines.iter().map(|line| {
+        let limit = line.demand_n.as_ref().zip(line.load.working_load_n.as_ref());
+        ("lines", "", &line.name, limit)
+    });
+    let junctions = measured.junctions.iter().map(|junction| {
+        let limit = junction.demand_n.as_ref().zip(junction.working_load_n.as_ref());
+        ("junctions", "", &junction.name, limit)
+    });
+    let parts = measured.points.iter().map(|point| {
+        let limit = point.demand_n.as_ref().zip(point.working_load_n.as_ref());
+        ("points", "the part at ", &point.name, limit)
+    });
     // Without a dynamic factor that is due there is no demand; that is a stop by a rule of its own.
-    let demand = demand::in_trial(facts, tension, &judged.facts.practice)?;
-    let fits = demand.value() <= working_load.value();
-    (!fits).then(|| {
-        let [demand, working_load] = says::past(&demand, working_load);
-        let says = format!(
-            "{let_go}, `{name}` is held against {demand}, more than its working load of {working_load}"
-        );
-        RULE.stop(
-            format!("lines.{name}"),
+    let all = lines.chain(junctions).chain(parts);
+    let past = all.filter_map(|(section, what, name, limit)| {
+        let (demand, working_load) = limit.filter(|(demand, limit)| is_past(demand, limit))?;
+        let [demand, limit] = says::past(demand, working_load);
+        let says = format!("{what}`{name}` is held against {demand}, more than its working load of {limit}");
+        Some((
+            format!("{section}.{name}"),
             says,
-            "Make the other lines stronger, or add one.",
+            "Make what remains stronger, or add a line.",
+        ))
+    });
+    past.collect()
+}
+
+/// Lists the points and groups that get more than the building allows.
+fn past_allowances(facts: &Facts, measured: &Measured) -> Vec<Past> {
+    let points = facts.points.iter().zip(&measured.points).map(|(facts, point)| {
+        (
+            "points",
+            &point.name,
+            &facts.allows,
+            [&point.down_n, &point.side_n],
         )
-    })
+    });
+    let groups = facts.groups.iter().zip(&measured.groups).map(|(facts, group)| {
+        (
+            "groups",
+            &group.name,
+            &facts.allows,
+            [&group.down_n, &group.side_n],
+        )
+    });
+    let past = points.chain(groups).flat_map(|(section, name, allows, forces)| {
+        let [down, side] = forces.map(Option::as_ref);
+        let past = allows
+            .iter()
+            .flat_map(move |allows| allowance::past(allows, down, side));
+        past.map(move |says| {
+            (
+                format!("{section}.{name}"),
+                format!("`{name}` {says}"),
+                allowance::MEND,
+            )
+        })
+    });
+    past.collect()
+}
+
+/// Lists the parts in the building that had a working load before and have none in the trial.
+fn no_longer_rated(measured: &Measured, before: &Measured) -> Vec<Past> {
+    let points = measured.points.iter().zip(&before.points);
+    let lost = points.filter_map(|(now, before)| {
+        let unrated = now.unrated.as_ref().filter(|_| before.unrated.is_none())?;
+        let says = format!(
+            "`{}` at `{}` has no working load: {}",
+            unrated.part, now.name, unrated.why
+        );
+        Some((
+            format!("points.{}", now.name),
+            says,
+            "Turn the part into the pull, or take another.",
+        ))
+    });
+    lost.collect()
+}
+
+fn is_past(demand: &Number, limit: &Number) -> bool {
+    let fits = demand.value() <= limit.value();
+    !fits
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::Remains;
     use crate::samples::{self, LB};
 
     fn found(pounds: f64) -> Vec<String> {
         let mut facts = samples::grip_rig();
-        facts.loads[0].without_grips[0].outcome = Trial::Hangs {
-            moved_m: 0.2,
-            tensions_n: vec![("ne".into(), samples::force(pounds * LB))],
-        };
+        facts.loads[0].without_grips[0].outcome = samples::hangs(pounds);
         samples::severities(RULE.id, &facts)
+    }
+
+    /// The trial of the sample rig, changed.
+    fn in_trial(change: &dyn Fn(&mut Remains)) -> Vec<Finding> {
+        let mut facts = samples::grip_rig();
+        let mut remains = samples::remains(vec![samples::line("ne", samples::plain(), 200.0)]);
+        remains.points = facts.points.clone();
+        change(&mut remains);
+        facts.loads[0].without_grips[0].outcome = Trial::Hangs(Box::new(remains));
+        samples::found(RULE.id, &facts)
     }
 
     /// The line that remains: 4200 lbf x 0.95 / 5 = 798 lbf.
@@ -103,9 +199,10 @@ mod tests {
         let mut facts = samples::grip_rig();
         facts.loads[0].without_grips.push(crate::GripTrial {
             gone: vec!["nw".into(), "sw".into()],
-            outcome: Trial::Hangs {
-                moved_m: 0.3,
-                tensions_n: Vec::new(),
+            outcome: {
+                let mut remains = samples::remains(Vec::new());
+                remains.moved_m = 0.3;
+                Trial::Hangs(Box::new(remains))
             },
         });
         let found = samples::found(RULE.id, &facts);
@@ -129,18 +226,55 @@ mod tests {
                 samples::eye(0.95),
             ],
         )));
-        facts.lines.push(third);
-        facts.loads[0].without_grips[0].outcome = Trial::Hangs {
-            moved_m: 0.2,
-            tensions_n: vec![
-                ("ne".into(), samples::force(200.0 * LB)),
-                ("third".into(), samples::force(95.0 * LB)),
-            ],
-        };
+        third.tension_n = Some(samples::force(95.0 * LB));
+        let lines = vec![samples::line("ne", samples::plain(), 200.0), third];
+        facts.loads[0].without_grips[0].outcome = Trial::Hangs(Box::new(samples::remains(lines)));
         let found = samples::found(RULE.id, &facts);
         assert_eq!(
             (found[0].severity, found[0].subject.as_str()),
             (Severity::Stop, "lines.third")
         );
+    }
+
+    /// The sample point is allowed 500 lbf down and 60 sideways.
+    #[test]
+    fn a_point_that_gets_more_than_it_is_allowed_is_a_stop() {
+        assert_eq!(in_trial(&|_| {}).len(), 1);
+        let found = in_trial(&|remains| remains.points[0].down_n = Some(samples::force(501.0 * LB)));
+        assert_eq!(
+            (found[0].severity, found[0].subject.as_str()),
+            (Severity::Stop, "points.north")
+        );
+        assert!(found[0].says.contains("gets 501 lb"), "{}", found[0].says);
+    }
+
+    #[test]
+    fn a_part_in_the_building_that_is_past_its_working_load_or_its_angle_is_a_stop() {
+        let with = |pounds: f64, off_axis_deg: f64| {
+            let mut facts = samples::grip_rig();
+            facts.points[0].part = Some(std::sync::Arc::new(samples::eye_bolt()));
+            facts.points[0].off_axis_rad = Some(0.0);
+            let mut remains = samples::remains(Vec::new());
+            remains.points = facts.points.clone();
+            remains.points[0].force_n = Some(samples::force(pounds * LB));
+            remains.points[0].off_axis_rad = Some(f64::to_radians(off_axis_deg));
+            facts.loads[0].without_grips[0].outcome = Trial::Hangs(Box::new(remains));
+            let found = samples::found(RULE.id, &facts);
+            (found[0].severity, found[0].says.clone())
+        };
+        assert_eq!(with(1550.0, 0.0).0, Severity::Note);
+        assert!(
+            with(1551.0, 0.0)
+                .1
+                .contains("the part at `north` is held against")
+        );
+        assert!(with(100.0, 46.0).1.contains("has no working load"));
+    }
+
+    #[test]
+    fn a_movement_that_nobody_spoke_of_is_a_caution() {
+        let moved = |moved_m: f64| in_trial(&|remains| remains.moved_m = moved_m)[0].severity;
+        assert_eq!(moved(0.5), Severity::Note);
+        assert_eq!(moved(0.51), Severity::Caution);
     }
 }

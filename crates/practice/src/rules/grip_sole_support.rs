@@ -6,8 +6,9 @@
 //! Source: [bib:dguv-313-11], [bib:dguv-313-13] (positive joints, one fault); the rest is common practice.
 //! Checked by: the tests below; tests/main/laws.rs.
 
-use crate::facts::{Facts, GripTrial, LoadFacts, ShopAllowance, Trial, Under};
+use crate::facts::{Facts, GripTrial, LoadFacts, ShopAllowance, Under};
 use crate::finding::{Finding, Severity};
+use crate::remains::{Loss, loss};
 use crate::rule::{COMMON_PRACTICE, Judged, Rule, SourceRef};
 use crate::rules::grip_service::has_grip;
 use crate::says;
@@ -17,13 +18,18 @@ pub(crate) static RULE: Rule = Rule {
     id: "grip-sole-support",
     title: "No load over people hangs by adjustable grips alone",
     statement: "With anyone below, a load still hangs when all lines with adjustable grips are gone, and when each is gone \
-                alone. If it does not, that is a stop, unless the shop allows it in writing (weight, height, who is \
-                below, who approved it, why, and until when) and the maker's document permits it; then it is a caution. \
-                With nobody below it is a note.",
+                alone: it does not fall, nor come to rest tilted by more than 30 degrees, nor on the floor, nor further \
+                away than its `may_move`. If it does, that is a stop, unless the shop allows it in writing (the weight \
+                of all that the adjustable grips hold, the height of its highest place, who is below, who approved it, why, and \
+                until when) and the maker's document permits it; then it is a caution. With nobody below it is a note.",
     sources: &[
         SourceRef::Cited("dguv-313-11", "every joint over people is positive", Seen::Text),
         SourceRef::Cited("dguv-313-13", "a second, independent securing", Seen::Text),
         COMMON_PRACTICE,
+        SourceRef::Plain(
+            "30 degrees of tilt, as for a load that has rolled over",
+            Seen::Judgement,
+        ),
     ],
     severity: Severity::Stop,
     needs_rig: true,
@@ -48,11 +54,9 @@ fn over_nobody(load: &LoadFacts) -> Option<Finding> {
     Some(RULE.note(format!("loads.{}", load.name), says, mend))
 }
 
-/// Says that a load falls in a trial; none if it hangs.
+/// Says that a load falls, turns over, comes down or moves too far in a trial; none if it hangs where it may.
 fn fall(load: &LoadFacts, trial: &GripTrial) -> Option<String> {
-    let Trial::Falls(why) = &trial.outcome else {
-        return None;
-    };
+    let Loss { does, why } = loss(load, &trial.outcome)?;
     let under = match load.under {
         Under::Nobody => "nobody",
         Under::Crew => "crew",
@@ -60,7 +64,7 @@ fn fall(load: &LoadFacts, trial: &GripTrial) -> Option<String> {
     };
     let let_go = says::grips_let_go(trial.gone.iter().map(String::as_str));
     Some(format!(
-        "`{}` falls {let_go}, with {under} below ({why})",
+        "`{}` {does} {let_go}, with {under} below ({why})",
         load.name
     ))
 }
@@ -142,13 +146,22 @@ fn refusal(allowance: &ShopAllowance, load: &LoadFacts, trial: &GripTrial, facts
     if let Some(line) = trial.gone.iter().find(|line| !allowance.lines.contains(line)) {
         return Some(format!("it is not for `{line}`"));
     }
-    if load.weight_n.value() > allowance.weight_n {
-        let (weight, most) = (says::force(&load.weight_n), says::newtons(allowance.weight_n));
-        return Some(format!("the load weighs {weight}, it is for at most {most}"));
+    let weight_n = weight_on(&trial.gone, facts);
+    if weight_n > allowance.weight_n {
+        let (weight, most) = (says::newtons(weight_n), says::newtons(allowance.weight_n));
+        return Some(format!(
+            "what hangs by these adjustable grips weighs {weight}, it is for at most {most}"
+        ));
     }
-    if load.height_m > allowance.height_m {
-        let (height, most) = (says::metres(load.height_m), says::metres(allowance.height_m));
-        return Some(format!("the load hangs {height} up, it is for at most {most}"));
+    if load.height_m < 0.0 {
+        let below = says::metres(-load.height_m);
+        return Some(format!(
+            "the load is drawn {below} below the floor at z = 0, so its height is not known"
+        ));
+    }
+    if load.top_m > allowance.height_m {
+        let (height, most) = (says::metres(load.top_m), says::metres(allowance.height_m));
+        return Some(format!("the load reaches {height} up, it is for at most {most}"));
     }
     if load.under > allowance.under {
         return Some(format!("it is for at most {}", allowance.under.words()));
@@ -170,6 +183,21 @@ fn refusal(allowance: &ShopAllowance, load: &LoadFacts, trial: &GripTrial, facts
     not_permitted(trial, facts).map(|part| format!("the maker's document does not permit `{part}` for this"))
 }
 
+/// Adds up the loads that bear on some lines, newtons.
+fn weight_on(lines: &[String], facts: &Facts) -> f64 {
+    let on = |load: &&LoadFacts| {
+        let bears =
+            |line: &&crate::facts::LineFacts| lines.contains(&line.name) && line.loads.contains(&load.name);
+        facts.lines.iter().any(|line| bears(&line))
+    };
+    facts
+        .loads
+        .iter()
+        .filter(on)
+        .map(|load| load.weight_n.value())
+        .sum()
+}
+
 /// Finds an adjustable grip in the lines gone that its maker does not permit as the only support overhead.
 fn not_permitted(trial: &GripTrial, facts: &Facts) -> Option<String> {
     let gone = facts.lines.iter().filter(|line| trial.gone.contains(&line.name));
@@ -189,6 +217,7 @@ fn not_permitted(trial: &GripTrial, facts: &Facts) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::Trial;
     use crate::samples::{self, LB};
 
     fn allowed() -> Facts {
@@ -262,7 +291,18 @@ mod tests {
             &|facts| facts.allowances[0].weight_n = 199.0 * LB,
             "at most 199 lb",
         );
-        check(&|facts| facts.allowances[0].height_m = 3.9, "hangs");
+        check(&|facts| facts.allowances[0].height_m = 3.9, "reaches");
+        check(&|facts| facts.loads[0].top_m = 4.1, "reaches");
+        check(&|facts| facts.loads[0].height_m = -0.1, "is not known");
+        check(
+            &|facts| {
+                let mut below = samples::load();
+                below.name = "sign".into();
+                facts.loads.push(below);
+                facts.lines[0].loads.push("sign".into());
+            },
+            "weighs 400 lb",
+        );
         check(
             &|facts| samples::set_all_under(facts, Under::Public),
             "at most crew below",

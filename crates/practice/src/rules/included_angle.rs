@@ -1,8 +1,8 @@
 //! Lines that spread too far from one another.
 //!
-//! Conventions: the subject is a point or a junction; the widest angle between two lines on it, radians.
+//! Conventions: the subject is a point, a junction or a load; the widest angle between two lines on it, radians.
 //! Assumes: the lines pull in the bow of a shackle or on a ring, not on a pin.
-//! Valid for: points and junctions with two lines or more.
+//! Valid for: points, junctions and picks with two lines or more.
 //! Source: [bib:side-load]; 120 degrees leaves both legs at 30 degrees from the horizontal.
 //! Checked by: the tests below, at the limit.
 
@@ -14,7 +14,7 @@ use working::Seen;
 pub(crate) static RULE: Rule = Rule {
     id: "included-angle",
     title: "The legs of a bridle include at most 120 degrees",
-    statement: "Two lines on one shackle, ring or point include an angle of at most 120 degrees.",
+    statement: "Two lines on one shackle, ring, point or pick include an angle of at most 120 degrees.",
     sources: &[SourceRef::Cited(
         "side-load",
         "included angle in a bow shackle",
@@ -39,8 +39,12 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
         .junctions
         .iter()
         .map(|at| (format!("junctions.{}", at.name), &at.name, at.included_rad));
+    let picks = judged.facts.loads.iter().filter_map(|load| {
+        let (pick, included) = load.included.as_ref()?;
+        Some((format!("loads.{}", load.name), pick, Some(*included)))
+    });
     let mut findings = Vec::new();
-    for (subject, name, included) in junctions.chain(points) {
+    for (subject, name, included) in picks.chain(junctions).chain(points) {
         if let Some(included) = included.filter(|included| *included > MOST_RAD) {
             let says = format!(
                 "two lines at `{name}` include {}, more than 120 degrees",
@@ -69,6 +73,9 @@ mod tests {
             facts.junctions = vec![samples::junction(Some(samples::link(2000.0, Some(5.0))))];
             facts.junctions[0].included_rad = Some(f64::to_radians(degrees));
             assert_eq!(samples::found(RULE.id, &facts).len(), expected, "{degrees}");
+            facts = samples::rig();
+            facts.loads[0].included = Some(("nw".into(), f64::to_radians(degrees)));
+            assert_eq!(samples::found(RULE.id, &facts).len(), expected / 2, "{degrees}");
         }
     }
 }

@@ -9,7 +9,8 @@ mod clips;
 mod coated_rope;
 mod eye_bolt_in_line;
 mod eyes;
-mod far_from_trim;
+pub(crate) mod far_from_trim;
+mod floor;
 mod free_motion;
 mod from_memory;
 mod grip_document;
@@ -34,6 +35,7 @@ mod secondary;
 mod set_by_adjustment;
 mod sharing;
 mod slack;
+mod top_heavy;
 mod unrated;
 mod unstable_as_drawn;
 mod unusual_parts;
@@ -43,7 +45,7 @@ mod working_load;
 
 /// Every rule: what is in scope, whether it hangs, what it may carry, how it is made up, what it hangs from, and
 /// what a reader must know besides.
-pub(crate) static ALL: [&Rule; 38] = [
+pub(crate) static ALL: [&Rule; 40] = [
     &people_suspended::RULE,
     &practice_in_force::RULE,
     &who_is_below::RULE,
@@ -51,7 +53,9 @@ pub(crate) static ALL: [&Rule; 38] = [
     &weight_source::RULE,
     &nothing_holds::RULE,
     &unstable_as_drawn::RULE,
+    &top_heavy::RULE,
     &far_from_trim::RULE,
+    &floor::RULE,
     &free_motion::RULE,
     &sharing::RULE,
     &set_by_adjustment::RULE,

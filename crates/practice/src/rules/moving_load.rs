@@ -9,15 +9,19 @@
 use crate::facts::{LoadFacts, Service};
 use crate::finding::{Finding, Severity};
 use crate::practice::Practice;
-use crate::rule::{Judged, Rule, SourceRef};
+use crate::rule::{COMMON_PRACTICE, Judged, Rule, SourceRef};
 use working::Seen;
 
 pub(crate) static RULE: Rule = Rule {
     id: "moving-load",
     title: "A moving load has a practice for it and a dynamic factor",
     statement: "A load that moves is held to a practice that covers moving loads. Its forces are raised by a dynamic \
-                factor of at least 1, which is stated, and the design factor is kept on the raised forces.",
-    sources: &[SourceRef::Cited("cal-8497", "acceleration allowance", Seen::Text)],
+                factor of at least 1, which is stated, and the design factor is kept on the raised forces. A factor under \
+                1.25 for a load that moves is a caution.",
+    sources: &[
+        SourceRef::Cited("cal-8497", "acceleration allowance", Seen::Text),
+        COMMON_PRACTICE,
+    ],
     severity: Severity::Stop,
     needs_rig: true,
     judge,
@@ -66,10 +70,22 @@ fn judge_load(load: &LoadFacts, practice: &Practice) -> Vec<Finding> {
             );
             findings.push(RULE.stop(subject(), says, "A dynamic factor is 1 or more."));
         }
+        Some(factor) if load.service == Service::Moving && factor.value() < USUAL => {
+            let says = format!(
+                "the dynamic factor {} of `{}` is low for a load that moves; {USUAL} or more is usual",
+                factor.value(),
+                load.name
+            );
+            let mend = "Take it from the drive's maker or from a measurement of its stops.";
+            findings.push(RULE.caution(subject(), says, mend));
+        }
         _ => {}
     }
     findings
 }
+
+/// What a slow drive that starts and stops softly brings, by common practice.
+const USUAL: f64 = 1.25;
 
 #[cfg(test)]
 mod tests {
@@ -92,7 +108,8 @@ mod tests {
         assert_eq!(moving("static-overhead", Some(1.25)), 1);
         assert_eq!(moving("moving-overhead", None), 1);
         assert_eq!(moving("moving-overhead", Some(1.25)), 0);
-        assert_eq!(moving("moving-overhead", Some(1.0)), 0);
+        assert_eq!(moving("moving-overhead", Some(1.24)), 1);
+        assert_eq!(moving("moving-overhead", Some(1.0)), 1);
         assert_eq!(moving("moving-overhead", Some(0.99)), 1);
     }
 

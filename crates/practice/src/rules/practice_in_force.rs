@@ -26,7 +26,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
     if let Some(shop) = practice.shop.as_ref().filter(|shop| !shop.looser.is_empty()) {
         let says = format!(
-            "the practice `{}` is looser than `{}`: {}; the shop's reason: {}",
+            "the practice `{}`, based on `{}`, is looser than the published practice behind it: {}; the shop's reason: {}",
             practice.id,
             shop.based_on,
             shop.looser.join("; "),

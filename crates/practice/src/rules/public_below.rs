@@ -55,12 +55,14 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
         .map(|at| (at.under, "junctions"))
         .zip(
             judged
+                .measured
                 .junctions
                 .iter()
                 .map(|at| (&at.name, &at.demand_n, &at.rating_n)),
         );
     let points = judged.facts.points.iter().map(|at| (at.under, "points")).zip(
         judged
+            .measured
             .points
             .iter()
             .map(|at| (&at.name, &at.demand_n, &at.rating_n)),

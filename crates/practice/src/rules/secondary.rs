@@ -8,6 +8,7 @@
 
 use crate::facts::{Facts, LoadFacts, Role, Trial};
 use crate::finding::{Finding, Severity};
+use crate::remains::{Loss, loss};
 use crate::rule::{Judged, Rule, SourceRef};
 use crate::says;
 use working::Seen;
@@ -15,8 +16,8 @@ use working::Seen;
 pub(crate) static RULE: Rule = Rule {
     id: "secondary",
     title: "A secondary line catches and does not hold",
-    statement: "A load hangs without its secondary lines; if it falls without them, what is meant to catch holds it, and \
-                that is a stop. What a secondary line has to catch, the drop and the shock of it, is not computed, so \
+    statement: "A load hangs without its secondary lines; if without them it falls, turns over, comes down to the floor or \
+                moves by more than 0.5 m (20 in), what is meant to catch holds it, and that is a stop. What a secondary line has to catch, the drop and the shock of it, is not computed, so \
                 every one is a caution: a qualified person sizes it for the shock.",
     sources: &[
         SourceRef::Cited("dguv-313-13", "a second, independent securing", Seen::Text),
@@ -49,19 +50,33 @@ fn held_by_secondary(load: &LoadFacts, facts: &Facts) -> Option<Finding> {
     if load.falls.is_some() {
         return None;
     }
-    let Some(Trial::Falls(why)) = &load.without_secondary else {
-        return None;
-    };
+    let trial = load.without_secondary.as_ref()?;
+    let Loss { does, why } = loss(load, trial).or_else(|| moved(trial))?;
     let on_load = facts.lines.iter().filter(|line| line.loads.contains(&load.name));
     let secondary = on_load.filter(|line| line.role == Role::Secondary);
     let says = format!(
-        "`{}` falls without its secondary lines {} ({why}): what is meant to catch holds it",
+        "`{}` {does} without its secondary lines {} ({why}): what is meant to catch holds it",
         load.name,
         says::names(secondary.map(|line| line.name.as_str()))
     );
     let mend = "Add lines that carry, or write `role = \"carries\"` and have a secondary line besides.";
     Some(RULE.stop(format!("loads.{}", load.name), says, mend))
 }
+
+/// A load that hangs elsewhere without them is held by them, whatever it may do when something lets go.
+fn moved(trial: &Trial) -> Option<Loss> {
+    let Trial::Hangs(remains) = trial else {
+        return None;
+    };
+    let near = remains.moved_m <= MOVED_M;
+    (!near).then(|| Loss {
+        does: "moves",
+        why: format!("by {}", says::metres(remains.moved_m)),
+    })
+}
+
+/// More than a slack line that just touches can do.
+const MOVED_M: f64 = 0.5;
 
 #[cfg(test)]
 mod tests {
@@ -72,10 +87,7 @@ mod tests {
         let mut facts = samples::rig();
         facts.lines[1].role = Role::Secondary;
         facts.lines[1].slack = true;
-        facts.loads[0].without_secondary = Some(Trial::Hangs {
-            moved_m: 0.0,
-            tensions_n: Vec::new(),
-        });
+        facts.loads[0].without_secondary = Some(samples::hangs(115.0));
         facts
     }
 

@@ -101,7 +101,12 @@ mod tests {
             facts.lines[0] = samples::line("nw", samples::plain(), pounds);
             facts.lines[0].set_by_adjustment = true;
             assert_eq!(samples::found("working-load", &facts).len(), expected, "{pounds}");
-            let demand = crate::judge(&facts).lines.swap_remove(0).demand_n.unwrap();
+            let demand = crate::judge(&facts)
+                .measured
+                .lines
+                .swap_remove(0)
+                .demand_n
+                .unwrap();
             assert!((demand.value() / LB - pounds).abs() < 1e-9);
         }
     }

@@ -15,8 +15,8 @@ use working::Seen;
 pub(crate) static RULE: Rule = Rule {
     id: "slack",
     title: "Lines that are meant to carry do, and secondary ones do not",
-    statement: "A line that is meant to carry or to tie down and is slack, or a secondary line that is tight, hangs \
-                otherwise than meant. It is a caution and no stop: the others hold the load by themselves and are \
+    statement: "A line that is meant to carry or to tie down and is slack, a secondary line that is tight, or a line that \
+                is said to tie down and pulls up, hangs otherwise than meant. It is a caution and no stop: the others hold the load by themselves and are \
                 held against it, so only the lengths are wrong.",
     sources: &[
         SourceRef::Plain("why it is no stop", Seen::Judgement),
@@ -44,6 +44,13 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
                 let says = format!("`{}` is meant to be slack, but carries {tension}", line.name);
                 findings.push(RULE.caution(subject, says, "Lengthen it, or write `role = \"carries\"`."));
             }
+            (Role::TiesDown, false) if line.lifts => {
+                let says = format!(
+                    "`{}` is said to tie down, but pulls up on what hangs from it",
+                    line.name
+                );
+                findings.push(RULE.caution(subject, says, "Write `role = \"carries\"`."));
+            }
             _ => {}
         }
     }
@@ -66,6 +73,7 @@ mod tests {
         ] {
             let mut facts = samples::rig();
             facts.lines[0].role = role;
+            facts.lines[0].lifts = false;
             facts.lines[0].slack = slack;
             assert_eq!(
                 samples::found(RULE.id, &facts).len(),
@@ -73,5 +81,13 @@ mod tests {
                 "{role:?} {slack}"
             );
         }
+    }
+
+    #[test]
+    fn a_line_that_ties_down_does_not_hold_up() {
+        let mut facts = samples::rig();
+        facts.lines[0].role = Role::TiesDown;
+        facts.lines[0].lifts = true;
+        assert_eq!(samples::severities(RULE.id, &facts), ["caution"]);
     }
 }

@@ -45,13 +45,13 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
             findings.push(RULE.stop(format!("lines.{}", line.name), says, MEND_LINE));
         }
     }
-    for (facts, junction) in judged.facts.junctions.iter().zip(judged.junctions) {
+    for (facts, junction) in judged.facts.junctions.iter().zip(&judged.measured.junctions) {
         if let Some(unrated) = junction.unrated.as_ref().filter(|_| is_covered(facts.under)) {
             let says = format!("`{}` has no working load: {}", junction.name, in_words(unrated));
             findings.push(RULE.stop(format!("junctions.{}", junction.name), says, MEND));
         }
     }
-    for (facts, point) in judged.facts.points.iter().zip(judged.points) {
+    for (facts, point) in judged.facts.points.iter().zip(&judged.measured.points) {
         // A pull past the printed angles has a rule of its own too.
         let is_said = pull_angle::is_refused(facts) || !is_covered(facts.under);
         if let Some(unrated) = point.unrated.as_ref().filter(|_| !is_said) {
@@ -145,19 +145,36 @@ mod tests {
         assert_eq!(samples::severities(RULE.id, &facts), ["stop"]);
     }
 
-    /// A rope, an end, clips, an adjustable grip and a thimble hang nothing by themselves, whatever they are rated.
+    /// A turnbuckle is rated in line: pulled at an angle from its axis, or from several sides, it has no working load.
     #[test]
-    fn only_hardware_stands_at_a_point_or_a_junction() {
+    fn a_turnbuckle_is_pulled_in_line() {
         let mut turnbuckle = samples::link(2000.0, Some(5.0));
         turnbuckle.body = parts::Body::Turnbuckle(parts::Turnbuckle {
             ends: "jaw and jaw".into(),
             take_up_m: None,
         });
+        let mut facts = samples::rig();
+        facts.points[0].part = Some(std::sync::Arc::new(turnbuckle.clone()));
+        for (off_axis_deg, expected) in [(None, 0), (Some(5.0), 0), (Some(5.1), 1)] {
+            facts.points[0].off_axis_rad = off_axis_deg.map(f64::to_radians);
+            assert_eq!(
+                samples::found(RULE.id, &facts).len(),
+                expected,
+                "{off_axis_deg:?}"
+            );
+        }
+        let mut facts = samples::rig();
+        facts.junctions = vec![samples::junction(Some(turnbuckle))];
+        assert_eq!(samples::severities(RULE.id, &facts), ["stop"]);
+    }
+
+    /// A rope, an end, clips, an adjustable grip and a thimble hang nothing by themselves, whatever they are rated.
+    #[test]
+    fn only_hardware_stands_at_a_point_or_a_junction() {
         let stands = [
             samples::shackle(),
             samples::eye_bolt(),
             samples::link(2000.0, Some(5.0)),
-            turnbuckle,
         ];
         let refused = [
             samples::rope(),
@@ -190,8 +207,8 @@ mod tests {
             );
             let judgement = crate::judge(&facts);
             assert!(
-                judgement.points[0].working_load_n.is_none()
-                    && judgement.junctions[0].working_load_n.is_none()
+                judgement.measured.points[0].working_load_n.is_none()
+                    && judgement.measured.junctions[0].working_load_n.is_none()
             );
             assert!(
                 samples::found(RULE.id, &facts)[0]

@@ -8,14 +8,15 @@
 
 use crate::finding::{Finding, Severity};
 use crate::rule::{Judged, Rule, SourceRef};
-use parts::{Origin, Part};
+use parts::{BendRow, Book, Origin, Part};
 use working::Seen;
 
 pub(crate) static RULE: Rule = Rule {
     id: "unusual-parts",
     title: "Invented parts and a shop's own are named",
     statement: "A part that was made up for a demonstration exists nowhere; a verdict that uses it says so. A shop's part \
-                that takes the place of a published one is named.",
+                that takes the place of a published one is named, and is a caution where it is rated better; so is a \
+                shop's own table of bends.",
     sources: &[SourceRef::Plain("nothing is assumed in silence", Seen::Judgement)],
     severity: Severity::Caution,
     needs_rig: false,
@@ -65,15 +66,46 @@ fn judge_part(part: &Part, subject: &str) -> Vec<Finding> {
     if let Origin::Shop {
         file,
         replaces_published: true,
+        better,
     } = &part.origin
     {
         let says = format!(
             "`{}` is the shop's own, from {file}, in the place of the published part",
             part.id
         );
-        findings.push(RULE.note(subject, says, ""));
+        findings.push(if better.is_empty() {
+            RULE.note(subject, says, "")
+        } else {
+            let says = format!("{says}, and better: {}", better.join("; "));
+            let mend = "Have the document behind the shop's figure looked at.";
+            RULE.caution(subject, says, mend)
+        });
     }
+    findings.extend(own_bends(part, subject));
     findings
+}
+
+/// Names a table of bends, or sheave ratios, of the shop's own.
+fn own_bends(part: &Part, subject: &str) -> Option<Finding> {
+    let rope = part.rope().filter(|rope| !rope.is_strand())?;
+    let published = Book::published().bends();
+    let same = |a: &BendRow, b: &BendRow| {
+        a.ratio.to_bits() == b.ratio.to_bits()
+            && a.efficiency.value().to_bits() == b.efficiency.value().to_bits()
+    };
+    let is_published =
+        rope.bends.len() == published.len() && rope.bends.iter().zip(published).all(|(a, b)| same(a, b));
+    (!is_published).then(|| {
+        let says = format!(
+            "what is left of `{}` at bends is by the shop's own table",
+            part.id
+        );
+        RULE.caution(
+            subject,
+            says,
+            "Have the document behind the shop's table looked at.",
+        )
+    })
 }
 
 #[cfg(test)]
@@ -91,9 +123,15 @@ mod tests {
         link.origin = Origin::Shop {
             file: "shop.toml".into(),
             replaces_published: true,
+            better: Vec::new(),
         };
-        facts.points[0].part = Some(Arc::new(link));
+        facts.points[0].part = Some(Arc::new(link.clone()));
         assert_eq!(samples::severities(RULE.id, &facts), ["caution", "note"]);
+        if let Origin::Shop { better, .. } = &mut link.origin {
+            better.push("rating of link-1/2 20000 lb, published 2000 lb".into());
+        }
+        facts.points[0].part = Some(Arc::new(link));
+        assert_eq!(samples::severities(RULE.id, &facts), ["caution", "caution"]);
         let mut shackle = samples::shackle();
         shackle.invented = true;
         let parts = vec![

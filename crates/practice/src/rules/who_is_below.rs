@@ -67,6 +67,7 @@ mod tests {
         let judgement = crate::judge(&facts);
         assert!(
             judgement
+                .measured
                 .lines
                 .iter()
                 .all(|line| line.load.working_load_n.is_none())

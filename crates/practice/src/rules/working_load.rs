@@ -47,7 +47,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
             findings.push(RULE.stop(format!("lines.{}", line.name), says, mend));
         }
     }
-    let junctions = judged.junctions.iter().map(|at| {
+    let junctions = judged.measured.junctions.iter().map(|at| {
         (
             format!("junctions.{}", at.name),
             &at.name,
@@ -56,7 +56,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
             &at.governing_part,
         )
     });
-    let points = judged.points.iter().map(|at| {
+    let points = judged.measured.points.iter().map(|at| {
         (
             format!("points.{}", at.name),
             &at.name,
@@ -160,7 +160,12 @@ mod tests {
         for (worst, expected) in [(100.0, 0), (499.9, 0), (500.1, 1)] {
             facts.points[0].worst_force_n = Some(samples::force(worst * LB));
             assert_eq!(samples::found(RULE.id, &facts).len(), expected, "{worst}");
-            let demand = crate::judge(&facts).points.swap_remove(0).demand_n.unwrap();
+            let demand = crate::judge(&facts)
+                .measured
+                .points
+                .swap_remove(0)
+                .demand_n
+                .unwrap();
             assert!((demand.value() / LB - worst.max(112.0)).abs() < 1e-9);
         }
     }

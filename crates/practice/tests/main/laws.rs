@@ -157,7 +157,7 @@ proptest! {
         let demand = |tension: f64, worst: Option<f64>, phi: f64| {
             let mut facts = rig_of(&drawn, tension, worst, phi);
             facts.practice.covers_moving = true;
-            let line = judge(&facts).lines.swap_remove(0);
+            let line = judge(&facts).measured.lines.swap_remove(0);
             (line.demand_n.unwrap().value(), line.utilisation.unwrap().value())
         };
         let before = demand(tension, worst, phi);
@@ -183,8 +183,8 @@ proptest! {
         let shift = turn % facts.lines.len();
         facts.lines.rotate_left(shift);
         let after = judge(&facts);
-        for line in &before.lines {
-            let same = after.lines.iter().find(|other| other.name == line.name).unwrap();
+        for line in &before.measured.lines {
+            let same = after.measured.lines.iter().find(|other| other.name == line.name).unwrap();
             prop_assert_eq!(line.demand_n.as_ref().map(Number::value), same.demand_n.as_ref().map(Number::value));
             prop_assert_eq!(line.load.working_load_n.as_ref().map(Number::value), same.load.working_load_n.as_ref().map(Number::value));
             prop_assert_eq!(&line.load.governing_part, &same.load.governing_part);
@@ -252,7 +252,7 @@ fn sorted(judgement: &Judgement) -> Vec<(String, String, practice::Severity)> {
 
 fn numbers(judgement: &Judgement) -> Vec<&Number> {
     let mut all: Vec<&Number> = Vec::new();
-    for line in &judgement.lines {
+    for line in &judgement.measured.lines {
         all.extend(
             line.load
                 .working_load_n
@@ -270,7 +270,7 @@ fn numbers(judgement: &Judgement) -> Vec<&Number> {
             );
         }
     }
-    for at in &judgement.points {
+    for at in &judgement.measured.points {
         all.extend(
             at.working_load_n
                 .iter()
@@ -280,10 +280,10 @@ fn numbers(judgement: &Judgement) -> Vec<&Number> {
         );
         all.extend(at.down_n.iter().chain(&at.side_n));
     }
-    for at in &judgement.groups {
+    for at in &judgement.measured.groups {
         all.extend(at.down_n.iter().chain(&at.side_n).chain(&at.utilisation));
     }
-    for at in &judgement.junctions {
+    for at in &judgement.measured.junctions {
         all.extend(
             at.working_load_n
                 .iter()
@@ -300,7 +300,7 @@ fn numbers(judgement: &Judgement) -> Vec<&Number> {
 fn the_worse_share_is_the_demand_unless_the_practice_says_otherwise() {
     let mut facts = samples::rig();
     facts.lines[0].worst_share_n = Some(samples::force(190.0 * LB));
-    let demand = |facts: &Facts| judge(facts).lines[0].demand_n.as_ref().unwrap().value() / LB;
+    let demand = |facts: &Facts| judge(facts).measured.lines[0].demand_n.as_ref().unwrap().value() / LB;
     assert!((demand(&facts) - 190.0).abs() < 1e-9);
     facts.practice.sharing = practice::Sharing::Elastic;
     assert!((demand(&facts) - 115.0).abs() < 1e-9);
@@ -311,7 +311,18 @@ fn the_worse_share_is_the_demand_unless_the_practice_says_otherwise() {
 fn a_makeup_alone_is_judged_by_the_rules_that_need_no_rig() {
     let makeup = std::sync::Arc::new(samples::gripped(samples::grip(440.0, Some(5.0))));
     let judged = practice::judge_makeup(&makeup, &[], &overhead(), Under::Crew, Service::Still);
-    assert!((judged.lines[0].load.working_load_n.as_ref().unwrap().value() / LB - 440.0).abs() < 1e-9);
+    assert!(
+        (judged.measured.lines[0]
+            .load
+            .working_load_n
+            .as_ref()
+            .unwrap()
+            .value()
+            / LB
+            - 440.0)
+            .abs()
+            < 1e-9
+    );
     assert!(
         judged
             .findings

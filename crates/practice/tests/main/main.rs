@@ -5,7 +5,7 @@
 // The samples speak of `crate`; here that is what the crate gives to everybody.
 use practice::{
     Allowance, EndAt, Facts, Finding, GripTrial, JunctionFacts, LineFacts, LoadFacts, PointFacts, Practices,
-    Role, Service, ShopAllowance, Trial, Under, WeightFrom, judge, judge_makeup,
+    Remains, Role, Service, ShopAllowance, Trial, Under, WeightFrom, judge, judge_makeup,
 };
 
 mod documents;

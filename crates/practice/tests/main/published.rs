@@ -179,7 +179,7 @@ fn example_5_bridle_at_sixty_degrees() {
     ];
     facts.points[0].included_rad = Some(60_f64.to_radians());
     let judgement = judge(&facts);
-    assert!((judgement.lines[0].utilisation.as_ref().unwrap().value() - leg / 798.0).abs() < EXACT);
+    assert!((judgement.measured.lines[0].utilisation.as_ref().unwrap().value() - leg / 798.0).abs() < EXACT);
     assert!(
         judgement
             .findings
@@ -196,7 +196,7 @@ fn example_8_a_dynamic_factor_of_1_06_raises_the_demand_and_keeps_the_factor() {
     facts.lines = vec![samples::line("nw", samples::plain(), 100.0)];
     facts.lines[0].service = Service::Moving;
     facts.lines[0].dynamic = Some(samples::given("dynamic factor", Kind::Number, 1.06));
-    let line = &judge(&facts).lines[0];
+    let line = &judge(&facts).measured.lines[0];
     assert!((line.demand_n.as_ref().unwrap().value() / LB - 106.0).abs() < EXACT);
     // 4200 x 0.95 / 8: the factor is that of the practice, untouched.
     assert!((line.load.working_load_n.as_ref().unwrap().value() / LB - 498.75).abs() < EXACT);
@@ -210,7 +210,7 @@ fn example_10_eye_bolt_by_angle() {
         let mut facts = samples::rig();
         facts.points[0].part = Some(Arc::new(samples::eye_bolt()));
         facts.points[0].off_axis_rad = degrees.map(f64::to_radians);
-        judge(&facts).points[0]
+        judge(&facts).measured.points[0]
             .working_load_n
             .as_ref()
             .map(|load| load.value() / LB)
@@ -230,7 +230,7 @@ fn shackle_side_loads_by_band() {
         let mut facts = samples::rig();
         facts.points[0].part = Some(Arc::new(samples::shackle()));
         facts.points[0].off_axis_rad = degrees.map(f64::to_radians);
-        judge(&facts).points[0]
+        judge(&facts).measured.points[0]
             .working_load_n
             .as_ref()
             .map(|load| load.value() / LB)
@@ -257,7 +257,7 @@ fn example_12_shackle_ultimate_over_five() {
     shackle.rating = parts::Rating::Breaking(samples::force(47_500.0 * LB));
     let mut facts = samples::rig();
     facts.junctions = vec![samples::junction(Some(shackle))];
-    let load = judge(&facts).junctions[0]
+    let load = judge(&facts).measured.junctions[0]
         .working_load_n
         .as_ref()
         .unwrap()

@@ -32,7 +32,7 @@ fn judged(ids: &[&str]) -> Judgement {
 }
 
 fn line(ids: &[&str]) -> LineJudgement {
-    judged(ids).lines.swap_remove(0)
+    judged(ids).measured.lines.swap_remove(0)
 }
 
 fn working_load_lb(line: &LineJudgement) -> f64 {

@@ -10,6 +10,7 @@
 
 mod demo;
 mod laws;
+mod lets_go;
 mod published;
 mod sharing;
 

@@ -1,0 +1,109 @@
+//! Whether a load still hangs where it may once some lines are gone.
+//!
+//! Conventions: metres and radians; heights above the floor at z = 0; a tilt is from the vertical.
+//! Assumes: the load has come to rest; the swing and the shock on the way are not known here.
+//! Valid for: trials. A tilt or a movement that is no number counts as too much.
+//! Source: our judgement on the tilt; what it may move is stated in the rig document.
+//! Checked by: the tests below; tests in `rules/grip_sole_support.rs` and `rules/secondary.rs`.
+
+use crate::facts::{LoadFacts, Remains, Trial};
+use crate::rules::far_from_trim::TILTED_RAD;
+use crate::says;
+
+/// What becomes of a load that no longer hangs where it may.
+pub(crate) struct Loss {
+    /// What it does, as in `falls`.
+    pub does: &'static str,
+    /// Why, or how far.
+    pub why: String,
+}
+
+/// Says what becomes of a load in a trial; none if it still hangs where it may.
+pub(crate) fn loss(load: &LoadFacts, trial: &Trial) -> Option<Loss> {
+    let remains = match trial {
+        Trial::Falls(why) => {
+            let (does, why) = ("falls", why.clone());
+            return Some(Loss { does, why });
+        }
+        Trial::NotFound(why) => {
+            let (does, why) = ("is not known to hang", why.clone());
+            return Some(Loss { does, why });
+        }
+        Trial::Hangs(remains) => remains,
+    };
+    let floor = below_floor(load, remains).map(|why| ("comes down to the floor", why));
+    let lost = floor.or_else(|| tipped(remains).map(|why| ("turns over", why)));
+    let (does, why) =
+        lost.or_else(|| moved_too_far(load, remains).map(|why| ("moves further than it may", why)))?;
+    Some(Loss { does, why })
+}
+
+fn tipped(remains: &Remains) -> Option<String> {
+    let near = remains.tilt_rad <= TILTED_RAD;
+    (!near).then(|| format!("it then hangs tilted by {}", says::angle(remains.tilt_rad)))
+}
+
+fn below_floor(load: &LoadFacts, remains: &Remains) -> Option<String> {
+    let was_above = load.height_m >= 0.0;
+    (was_above && remains.height_m < 0.0).then(|| {
+        let below = says::metres(-remains.height_m);
+        format!("its lowest known place would hang {below} below the floor at z = 0")
+    })
+}
+
+fn moved_too_far(load: &LoadFacts, remains: &Remains) -> Option<String> {
+    let most_m = load.may_move_m?;
+    let near = remains.moved_m <= most_m;
+    (!near).then(|| {
+        let (moved, most) = (says::metres(remains.moved_m), says::metres(most_m));
+        format!("by {moved}; `may_move` allows {most}")
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::samples;
+
+    #[test]
+    fn a_load_is_lost_that_falls_tips_lands_or_moves_too_far() {
+        let mut load = samples::load();
+        load.may_move_m = Some(0.5);
+        let does = |change: &dyn Fn(&mut Remains)| {
+            let mut remains = samples::remains(Vec::new());
+            change(&mut remains);
+            loss(&load, &Trial::Hangs(Box::new(remains))).map(|loss| loss.does)
+        };
+        assert_eq!(does(&|_| {}), None);
+        assert_eq!(does(&|remains| remains.tilt_rad = 29.9_f64.to_radians()), None);
+        assert_eq!(
+            does(&|remains| remains.tilt_rad = 30.1_f64.to_radians()),
+            Some("turns over")
+        );
+        assert_eq!(does(&|remains| remains.tilt_rad = f64::NAN), Some("turns over"));
+        assert_eq!(
+            does(&|remains| remains.height_m = -0.01),
+            Some("comes down to the floor")
+        );
+        assert_eq!(
+            does(&|remains| remains.moved_m = 0.51),
+            Some("moves further than it may")
+        );
+        assert_eq!(
+            does(&|remains| remains.moved_m = f64::NAN),
+            Some("moves further than it may")
+        );
+        let falls = loss(&load, &Trial::Falls("nothing is left".into()));
+        assert_eq!(falls.map(|loss| loss.does), Some("falls"));
+    }
+
+    /// A rig that is drawn from the ceiling down has no floor at z = 0 to come down to.
+    #[test]
+    fn a_load_drawn_below_the_floor_does_not_come_down_to_it() {
+        let mut load = samples::load();
+        load.height_m = -5.0;
+        let mut remains = samples::remains(Vec::new());
+        remains.height_m = -5.2;
+        assert!(loss(&load, &Trial::Hangs(Box::new(remains))).is_none());
+    }
+}

@@ -1,0 +1,282 @@
+//! What becomes of a rig when an adjustable grip, a secondary line or a stated force is gone, and what a push does.
+
+use crate::{POUND_N, assert_near, verdict};
+use practice::Severity;
+use rig::Verdict;
+
+/// A sign of 60 lb on two lines 5 ft long and 9 ft over the public, in pieces that a test may change.
+struct Sign {
+    /// Keys of each point besides its place.
+    point: &'static str,
+    makeups: [&'static str; 2],
+    roles: [&'static str; 2],
+    /// Half the distance of the lines, feet.
+    half_ft: f64,
+    /// Height of its centre over its picks, feet.
+    centre_ft: f64,
+    load: &'static str,
+    more: &'static str,
+}
+
+const SIGN: Sign = Sign {
+    point: "allows = { down = \"1000 lb\", side = \"200 lb\", by = \"engineer\", document = \"letter 1\" }",
+    makeups: ["drop", "grip"],
+    roles: ["carries", "carries"],
+    half_ft: 3.0,
+    centre_ft: -0.75,
+    load: "",
+    more: "",
+};
+
+impl Sign {
+    fn document(&self) -> String {
+        let Sign {
+            point,
+            half_ft,
+            centre_ft,
+            load,
+            more,
+            ..
+        } = self;
+        let mut text = format!(
+            "title = \"Larkspur Library sign\"\npractice = \"static-overhead\"\n\
+             [points.left]\nat = [\"{left:?} ft\", \"0 ft\", \"14 ft\"]\n{point}\n\
+             [points.right]\nat = [\"{half_ft:?} ft\", \"0 ft\", \"14 ft\"]\n{point}\n\
+             [loads.sign]\nweight = \"60 lb\"\nweight_from = \"weighed\"\nmargin = \"5 %\"\n\
+             centre = [\"0 ft\", \"0 ft\", \"{centre_ft:?} ft\"]\n\
+             picks = {{ left = [\"{left:?} ft\", \"0 ft\", \"0 ft\"], right = [\"{half_ft:?} ft\", \"0 ft\", \"0 ft\"] }}\n\
+             trim = {{ at = [\"0 ft\", \"0 ft\", \"9 ft\"] }}\nunder = \"public\"\nservice = \"still\"\n{load}\n\
+             [makeups]\n\
+             drop = {{ parts = [\"shackle-1/4\", \"eye-sleeve-1/8\", \"rope-7x19-galv-1/8\", \"eye-sleeve-1/8\", \"shackle-1/4\"] }}\n\
+             grip = {{ parts = [\"shackle-1/4\", \"eye-sleeve-1/8\", \"rope-7x19-galv-1/8\", {{ part = \"grip-loop-1/8\", tail = \"4 in\" }}] }}\n",
+            left = -half_ft,
+        );
+        for ((name, makeup), role) in ["left", "right"].iter().zip(self.makeups).zip(self.roles) {
+            text += &format!(
+                "[lines.{name}]\nfrom = \"{name}\"\nto = \"sign.{name}\"\nmakeup = \"{makeup}\"\nlength = \"to trim\"\nrole = \"{role}\"\n"
+            );
+        }
+        text + more
+    }
+
+    fn verdict(&self) -> Verdict {
+        verdict(&self.document())
+    }
+}
+
+fn says(verdict: &Verdict, rule: &str, severity: Severity) -> Vec<String> {
+    let found = verdict
+        .findings
+        .iter()
+        .filter(|f| f.rule == rule && f.severity == severity);
+    found.map(|f| format!("{}: {}", f.subject, f.says)).collect()
+}
+
+/// One end on an adjustable grip: without it the sign hangs plumb below its other pick, tilted by
+/// 90 degrees - atan(0.75 / 3) = 75.96 degrees.
+#[test]
+fn one_end_on_an_adjustable_grip_does_not_hang_without_it() {
+    let stops = says(&SIGN.verdict(), "grip-sole-support", Severity::Stop);
+    assert_eq!(stops.len(), 1);
+    assert!(
+        stops[0].contains("`sign` turns over") && stops[0].contains("tilted by 76.0 degrees"),
+        "{stops:?}"
+    );
+}
+
+/// A pipe of 20 ft on lines 5 ft long, 9 ft up: its other end would come down through the floor.
+#[test]
+fn an_end_that_comes_down_to_the_floor_is_named() {
+    let pipe = Sign {
+        half_ft: 10.0,
+        ..SIGN
+    };
+    let stops = says(&pipe.verdict(), "grip-sole-support", Severity::Stop);
+    assert!(stops[0].contains("comes down to the floor"), "{stops:?}");
+}
+
+/// Spare lines that are a foot longer: each pick goes down by that, a little stretch and a little way inward.
+#[test]
+fn what_it_may_move_is_held() {
+    let spare = |side: &str| {
+        format!(
+            "[lines.spare_{side}]\nfrom = \"{side}\"\nto = \"sign.{side}\"\nmakeup = \"drop\"\nlength = \"6 ft\"\n\
+             role = \"carries\"\n"
+        )
+    };
+    let rig = |load: &'static str| {
+        let sign = Sign {
+            makeups: ["grip", "grip"],
+            load,
+            ..SIGN
+        };
+        let text = sign.document() + &spare("left") + &spare("right");
+        says(&verdict(&text), "grip-sole-support", Severity::Stop)
+    };
+    assert!(rig("may_move = \"11 in\"")[0].contains("moves further than it may"));
+    assert!(rig("may_move = \"14 in\"").is_empty());
+}
+
+/// Without the left line the right point gets all of 60 lb x 1.05 and a little rope; here it may get 40 lb.
+#[test]
+fn a_point_is_held_to_its_allowance_without_the_grip() {
+    let sign = Sign {
+        point: "allows = { down = \"40 lb\", side = \"200 lb\", by = \"engineer\" }",
+        ..SIGN
+    };
+    let stops = says(&sign.verdict(), "grip-remaining", Severity::Stop);
+    assert!(
+        stops[0].starts_with("points.left: once the adjustable grip of `right` lets go, `left` gets 63."),
+        "{stops:?}"
+    );
+    assert!(says(&SIGN.verdict(), "grip-remaining", Severity::Stop).is_empty());
+}
+
+#[test]
+fn a_secondary_line_that_holds_an_end_is_a_stop() {
+    let sign = Sign {
+        makeups: ["drop", "drop"],
+        roles: ["carries", "secondary"],
+        ..SIGN
+    };
+    let stops = says(&sign.verdict(), "secondary", Severity::Stop);
+    assert!(
+        stops[0].contains("`sign` turns over without its secondary lines `right`"),
+        "{stops:?}"
+    );
+}
+
+#[test]
+fn a_permit_covers_all_that_hangs_by_the_grips_and_its_highest_place() {
+    let second = "[loads.tail]\nweight = \"60 lb\"\nweight_from = \"weighed\"\npicks = { top = [\"0 ft\", \"0 ft\", \"0 ft\"] }\n\
+                  trim = { at = [\"0 ft\", \"0 ft\", \"6 ft\"] }\nunder = \"public\"\n\
+                  [lines.tail]\nfrom = \"sign.left\"\nto = \"tail.top\"\nmakeup = \"drop\"\nlength = \"6 ft\"\nrole = \"carries\"\n\
+                  [permits.one]\nlines = [\"left\", \"right\"]\nweight = \"WEIGHT\"\nheight = \"HEIGHT\"\nunder = \"public\"\n\
+                  approved_by = \"R. Osei\"\nwhy = \"no second point\"\nuntil = \"2026-12-31\"\n";
+    let found = |weight: &str, height: &str| {
+        let sign = Sign {
+            makeups: ["grip", "grip"],
+            more: second,
+            ..SIGN
+        };
+        let text = sign
+            .document()
+            .replace("WEIGHT", weight)
+            .replace("HEIGHT", height);
+        says(&verdict(&text), "grip-sole-support", Severity::Stop).join("; ")
+    };
+    // 63 lb and 60 lb hang by them; the highest place is the picks at 9 ft.
+    assert!(
+        found("122 lb", "10 ft").contains("weighs 123 lb"),
+        "{}",
+        found("122 lb", "10 ft")
+    );
+    assert!(
+        found("124 lb", "8 ft").contains("reaches 9 ft"),
+        "{}",
+        found("124 lb", "8 ft")
+    );
+}
+
+/// The centre 2 ft inside the picks on the short side and 30 ft above them: atan(2 / 30) = 3.81 degrees.
+#[test]
+fn a_top_heavy_load_says_how_far_it_is_from_rolling_over() {
+    let corners = [
+        ("a", -3.0, -2.0),
+        ("b", 3.0, -2.0),
+        ("c", 3.0, 2.0),
+        ("d", -3.0, 2.0),
+    ];
+    let rig = |centre_m: f64| {
+        let points = corners.map(|(name, x, y)| (name, [x, y, 5.0]));
+        let picks = corners
+            .map(|(name, x, y)| format!("{name} = [\"{x:?} m\", \"{y:?} m\", \"0 m\"]"))
+            .join(", ");
+        let load = format!(
+            "[loads.tower]\nweight = \"600 N\"\ncentre = [\"0 m\", \"0 m\", \"{centre_m:?} m\"]\npicks = {{ {picks} }}\n\
+             trim = {{ at = [\"0 m\", \"0 m\", \"0 m\"] }}\nunder = \"nobody\"\n"
+        );
+        let ends = corners.map(|(name, ..)| (name, format!("tower.{name}")));
+        let lines: Vec<_> = ends
+            .iter()
+            .map(|(name, pick)| (*name, *name, pick.as_str(), 5.0, 1e6))
+            .collect();
+        verdict(&crate::document(&points, &load, &lines))
+    };
+    let stops = says(&rig(30.0), "top-heavy", Severity::Stop);
+    assert!(stops[0].contains("once tilted by 3.8 degrees"), "{stops:?}");
+    // atan(2 / 3) = 33.7 degrees.
+    let cautions = says(&rig(3.0), "top-heavy", Severity::Caution);
+    assert!(
+        cautions[0].contains("once tilted by 33.7 degrees"),
+        "{cautions:?}"
+    );
+    assert!(says(&rig(-1.0), "top-heavy", Severity::Caution).is_empty());
+}
+
+/// Two legs from one point to picks 3 ft to each side and 4 ft below: 36.87 degrees each from the vertical, out of a plane
+/// that their sum lies in.
+#[test]
+fn each_line_on_an_eye_bolt_lies_in_the_plane_of_its_eye() {
+    let bolt = |plane: &str| {
+        let sign = Sign {
+            makeups: ["drop", "drop"],
+            ..SIGN
+        };
+        let text = sign
+            .document()
+            .replace("from = \"right\"", "from = \"left\"")
+            .replace(
+                "[points.right]",
+                &format!(
+                    "part = \"eyebolt-shoulder-1/2\"\naxis = [0, 0, -1]\nplane = {plane}\n[points.right]"
+                ),
+            );
+        let text = text.replacen(
+            "at = [\"-3.0 ft\", \"0 ft\", \"14 ft\"]",
+            "at = [\"0 ft\", \"0 ft\", \"13 ft\"]",
+            1,
+        );
+        says(&verdict(&text), "pull-angle", Severity::Stop).join("; ")
+    };
+    assert!(
+        bolt("[0, 1, 0]").contains("36.9 degrees out of the plane"),
+        "{}",
+        bolt("[0, 1, 0]")
+    );
+    assert!(bolt("[1, 0, 0]").is_empty(), "{}", bolt("[1, 0, 0]"));
+}
+
+/// Plumb lines in a plan that is turned: what the search leaves over sideways is no force.
+#[test]
+fn no_side_load_allowed_and_none_there_is_in_order() {
+    let sign = Sign {
+        point: "allows = { down = \"33 lb\", side = \"0 lb\", by = \"engineer\", document = \"letter 1\" }",
+        makeups: ["drop", "drop"],
+        ..SIGN
+    };
+    let turned = sign.document().replace(
+        "trim = { at = [\"0 ft\", \"0 ft\", \"9 ft\"]",
+        "trim = { at = [\"0 ft\", \"0 ft\", \"9 ft\"], heading = \"34 deg\"",
+    );
+    let (sin, cos) = 34_f64.to_radians().sin_cos();
+    let at = |x: f64| format!("at = [\"{:?} ft\", \"{:?} ft\", \"14 ft\"]", x * cos, x * sin);
+    let turned = turned
+        .replace("at = [\"-3.0 ft\", \"0 ft\", \"14 ft\"]", &at(-3.0))
+        .replace("at = [\"3.0 ft\", \"0 ft\", \"14 ft\"]", &at(3.0));
+    let verdict = verdict(&turned);
+    assert!(
+        says(&verdict, "allowance", Severity::Stop).is_empty(),
+        "{:?}",
+        verdict.findings
+    );
+    // 63 lb on two lines that weigh 5 ft x 0.029 lb/ft each, of 33 lb.
+    let used = verdict.points["left"].utilisation.unwrap();
+    assert_near(used, (31.5 + 5.0 * 0.029) / 33.0, 2e-3, "use of the allowance");
+    assert!(
+        verdict.decides.starts_with("points.left: uses 96 %"),
+        "{}",
+        verdict.decides
+    );
+    assert_near(verdict.loads["sign"].weight_n / POUND_N, 63.0, 1e-9, "weight");
+}
