@@ -311,6 +311,8 @@ pub struct JunctionFacts {
     pub name: String,
     /// The part that it is.
     pub part: Option<Arc<Part>>,
+    /// Number of pulls on it of lines that carry; a line that runs over it pulls twice.
+    pub pulls: usize,
     /// The greatest tension of a line on it, newtons, which is what the part is held against.
     pub greatest_n: Option<Number>,
     /// The widest angle between two lines that carry, measured on the same side of it (a bridle's included angle),

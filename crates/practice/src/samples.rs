@@ -371,6 +371,7 @@ pub fn junction(part: Option<Part>) -> JunctionFacts {
     JunctionFacts {
         name: "ring".into(),
         part: part.map(Arc::new),
+        pulls: 3,
         greatest_n: Some(Number::given(
             "greatest tension",
             "T",

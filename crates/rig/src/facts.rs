@@ -633,10 +633,12 @@ impl Told<'_> {
             .chain(worst)
             .max_by(|a, b| a.value().total_cmp(&b.value()));
         let on_it = |a| self.model.topology.frame_of(a) == frame;
-        let (up, down): (Vec<_>, Vec<_>) = self.directions(on_it).into_iter().partition(|d| d.z >= 0.0);
+        let pulls = self.directions(on_it);
+        let (up, down): (Vec<_>, Vec<_>) = pulls.iter().partition(|d| d.z >= 0.0);
         JunctionFacts {
             name: name.to_string(),
             part: self.parts.junctions.get(name).cloned(),
+            pulls: pulls.len(),
             greatest_n,
             included_rad: [widest_rad(&up), widest_rad(&down)]
                 .into_iter()

@@ -20,6 +20,7 @@ mod grip_service;
 mod grip_sole_support;
 mod grip_tail;
 mod included_angle;
+mod junction_part;
 mod line_angle;
 mod makeup_ends;
 mod moving_load;
@@ -45,7 +46,7 @@ mod working_load;
 
 /// Every rule: what is in scope, whether it hangs, what it may carry, how it is made up, what it hangs from, and
 /// what a reader must know besides.
-pub(crate) static ALL: [&Rule; 40] = [
+pub(crate) static ALL: [&Rule; 41] = [
     &people_suspended::RULE,
     &practice_in_force::RULE,
     &who_is_below::RULE,
@@ -66,6 +67,7 @@ pub(crate) static ALL: [&Rule; 40] = [
     &secondary::RULE,
     &line_angle::RULE,
     &included_angle::RULE,
+    &junction_part::RULE,
     &makeup_ends::RULE,
     &rope_accepted::RULE,
     &open_hooks::RULE,
