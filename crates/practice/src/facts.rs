@@ -93,9 +93,9 @@ pub struct LoadFacts {
     pub top_m: f64,
     /// How far it may move if something lets go, metres; none where nobody said.
     pub may_move_m: Option<f64>,
-    /// How far it may tilt until its centre of gravity stands over the outermost of its picks that carry, so that it
-    /// rolls over, radians; none where its centre of gravity hangs below them.
-    pub tips_at_rad: Option<f64>,
+    /// What pushes sideways do to it; empty where its centre of gravity hangs below all that holds it, so that it comes
+    /// back by itself.
+    pub pushes: Vec<Push>,
     /// The widest angle between two lines that carry at one of its picks, radians, with the pick; none with fewer than
     /// two on each.
     pub included: Option<(String, f64)>,
@@ -121,6 +121,15 @@ pub struct LoadFacts {
     pub without_secondary: Option<Trial>,
     /// What happens to it without adjustable grips; empty if no line that bears on it has one.
     pub without_grips: Vec<GripTrial>,
+}
+
+/// What a push sideways at the centre of gravity does to a load, in the direction in which it does most.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Push {
+    /// The push, as a share of the load's weight.
+    pub share: f64,
+    /// How far the push tilts the load from where it hangs, radians; infinite if nothing then holds it.
+    pub tilts_rad: f64,
 }
 
 /// What happens to a load with some lines with adjustable grips gone.

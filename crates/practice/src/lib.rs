@@ -32,7 +32,7 @@ mod working_load;
 pub use cautions::cautions;
 pub use facts::{
     Allowance, Bend, EndAt, Facts, GripTrial, GroupFacts, JunctionFacts, LineFacts, LoadFacts, PointFacts,
-    Remains, Role, Service, ShopAllowance, Trial, Under, WeightFrom,
+    Push, Remains, Role, Service, ShopAllowance, Trial, Under, WeightFrom,
 };
 pub use finding::{Finding, Severity};
 pub use judge::{judge, judge_makeup};
@@ -45,4 +45,5 @@ pub use practice::{DynamicFactor, Factors, Practice, Sharing, ShopPractice};
 pub use practices::Practices;
 pub use read::SHAPE;
 pub use rule::{Rule, SourceRef, rules};
+pub use rules::top_heavy::PUSHES;
 pub use working_load::working_load;

@@ -308,7 +308,7 @@ pub fn load() -> LoadFacts {
         height_m: 4.0,
         top_m: 4.0,
         may_move_m: None,
-        tips_at_rad: None,
+        pushes: Vec::new(),
         included: None,
         moved_m: Some(0.01),
         turned_rad: Some(0.0),

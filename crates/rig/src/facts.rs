@@ -6,7 +6,7 @@ use crate::found::{Fall, Found};
 use crate::geometry::{angle_rad, array, vector, widest_rad};
 use crate::model::Model;
 use crate::shares::{Shares, shares};
-use crate::trials::{without_grips, without_secondary};
+use crate::trials::{pushed, without_grips, without_secondary};
 use indexmap::IndexMap;
 use parts::Part;
 use practice::{
@@ -223,7 +223,7 @@ impl Told<'_> {
                 .map(|at| at.z)
                 .fold(f64::NEG_INFINITY, f64::max),
             may_move_m: load.may_move_m,
-            tips_at_rad: None,
+            pushes: Vec::new(),
             included: self.included_at_picks(index),
             moved_m: None,
             turned_rad: None,
@@ -246,7 +246,9 @@ impl Told<'_> {
                 facts.turned_rad = Some(state.rotation[frame].angle_to(&self.model.guess.rotation[frame]));
                 facts.unstable_as_drawn = solution.unstable_as_drawn.contains(&modelled.frame);
                 facts.tilt_rad = self.tilt_rad(index);
-                facts.tips_at_rad = self.tips_at_rad(index);
+                if self.is_top_heavy(index) {
+                    facts.pushes = pushed(self, solution, index);
+                }
                 facts.without_secondary = without_secondary(self, solution, index, &secondary);
                 facts.free_motions = free_motions(solution, |f| f.frame == modelled.frame);
                 facts.without_grips = without_grips(self, solution, index, &grips);
@@ -288,44 +290,23 @@ impl Told<'_> {
         angle_rad(&(rotation * Vector3::z()), &Vector3::z())
     }
 
-    /// Gives the angle by which a load may tilt, in the direction in which that is least, until its centre of gravity
-    /// stands over the outermost pick there that carries; none if it hangs below the picks in every direction.
-    fn tips_at_rad(&self, load: usize) -> Option<f64> {
-        const DIRECTIONS: u8 = 72;
-        /// Less than this above the picks is drawn level with them, as a pipe on its own axis.
-        const LEVEL_M: f64 = 1e-3;
-        let (_, modelled) = self.model.loads.get_index(load)?;
-        let solution = self.solution()?;
+    /// Tells whether the centre of gravity of a load stands above the lowest place at which a line holds it up.
+    fn is_top_heavy(&self, load: usize) -> bool {
+        let Some(((_, modelled), solution)) = self.model.loads.get_index(load).zip(self.solution()) else {
+            return false;
+        };
         let centre = self.model.centre_at_m(solution, modelled.frame);
-        let from_centre: Vec<Vector3<f64>> = self
-            .taut_ends(modelled.frame)
-            .into_iter()
-            .map(|attachment| self.model.at_m(&solution.state, attachment) - centre)
-            .collect();
-        let toward = |k: u8| {
-            let angle_rad = f64::from(k) / f64::from(DIRECTIONS) * std::f64::consts::TAU;
-            let direction = Vector3::new(angle_rad.cos(), angle_rad.sin(), 0.0);
-            let reach = |pick: &&Vector3<f64>| pick.dot(&direction);
-            let outermost = from_centre.iter().max_by(|a, b| reach(a).total_cmp(&reach(b)))?;
-            let above_m = -outermost.z;
-            (above_m > LEVEL_M).then(|| outermost.dot(&direction).atan2(above_m))
-        };
-        (0..DIRECTIONS).filter_map(toward).reduce(f64::min)
-    }
-
-    /// Lists the attachments on a frame at which a taut line ends or runs over.
-    fn taut_ends(&self, frame: statics::FrameId) -> Vec<statics::AttachmentId> {
-        let Some(solution) = self.solution() else {
-            return Vec::new();
-        };
-        let taut = self
-            .model
-            .topology
-            .lines()
-            .filter(|line| !solution.line(*line).slack);
-        let on = taut.flat_map(|line| self.model.topology.path(line).iter().copied());
-        on.filter(|attachment| self.model.topology.frame_of(*attachment) == frame)
-            .collect()
+        let topology = &self.model.topology;
+        let taut = topology.lines().filter(|line| !solution.line(*line).slack);
+        let mut held = taut.flat_map(|line| {
+            let pulls = solution.state.unit_pulls(topology, &self.model.parameters, line);
+            topology.path(line).iter().copied().zip(pulls)
+        });
+        held.any(|(attachment, pull)| {
+            topology.frame_of(attachment) == modelled.frame
+                && pull.z > 0.0
+                && self.model.at_m(&solution.state, attachment).z < centre.z
+        })
     }
 
     /// Gives the widest angle between two taut lines at one pick of a load, with the pick.

@@ -2,8 +2,8 @@
 
 use crate::model::Model;
 use statics::{
-    AttachmentId, FrameId, LineId, Options, Outcome, Solution, State, StaticsError, Vector3, Workspace,
-    solve, solve_again,
+    AppliedForce, AttachmentId, FrameId, LineId, Options, Outcome, Solution, State, StaticsError, Vector3,
+    Workspace, solve, solve_again,
 };
 
 /// The outcome of a solve.
@@ -102,6 +102,22 @@ impl<'a> Trial<'a> {
                 force.force_n = Vector3::zeros();
             }
         }
+        self.solve(from)
+    }
+
+    /// Finds what hangs with a force at the centre of gravity of a load.
+    pub(crate) fn pushed(
+        &mut self,
+        from: &Solution,
+        load: FrameId,
+        force_n: Vector3<f64>,
+    ) -> Result<&Solution, Fall> {
+        self.parameters.clone_from(&self.model.parameters);
+        self.parameters.forces.push(AppliedForce {
+            frame: load,
+            offset_m: self.parameters.centre_m[load.index()],
+            force_n,
+        });
         self.solve(from)
     }
 

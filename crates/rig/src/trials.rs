@@ -1,10 +1,11 @@
-//! What happens without some lines: those with an adjustable grip, all gone at once and each alone; those meant to be
-//! slack, all gone at once.
+//! What happens without some lines, those with an adjustable grip all gone at once and each alone, and those meant to be
+//! slack all gone at once; and what happens at a push.
 
 use crate::facts::Told;
 use crate::found::{Found, Trial as Solver};
-use practice::{GripTrial, Remains, Trial};
-use statics::Solution;
+use crate::geometry::angle_rad;
+use practice::{GripTrial, PUSHES, Push, Remains, Trial};
+use statics::{Solution, Vector3};
 
 /// Tries a load without grip lines. `grips` are the lines with an adjustable grip that bear on it.
 pub(crate) fn without_grips(
@@ -39,6 +40,34 @@ pub(crate) fn without_secondary(
     }
     let mut solver = Solver::new(told.model, found);
     Some(try_without(&mut solver, told, found, load, secondary))
+}
+
+/// Pushes a load sideways at its centre of gravity, by each share of its weight that the rules ask for.
+pub(crate) fn pushed(told: &Told<'_>, found: &Solution, load: usize) -> Vec<Push> {
+    const DIRECTIONS: u8 = 8;
+    let Some((_, modelled)) = told.model.loads.get_index(load) else {
+        return Vec::new();
+    };
+    let mut solver = Solver::new(told.model, found);
+    let up = |solution: &Solution| solution.state.rotation[modelled.frame.index()] * Vector3::z();
+    let was = up(found);
+    let mut tilts_rad = |push_n: Vector3<f64>| {
+        let pushed = solver.pushed(found, modelled.frame, push_n);
+        pushed.map_or(f64::INFINITY, |solution| {
+            angle_rad(&up(solution), &was).unwrap_or(f64::INFINITY)
+        })
+    };
+    let each = PUSHES.iter().map(|share| {
+        let push_n = share * modelled.weight_n.value();
+        let directions =
+            (0..DIRECTIONS).map(|k| f64::from(k) / f64::from(DIRECTIONS) * std::f64::consts::TAU);
+        let tilts = directions.map(|angle| tilts_rad(push_n * Vector3::new(angle.cos(), angle.sin(), 0.0)));
+        Push {
+            share: *share,
+            tilts_rad: tilts.fold(0.0, f64::max),
+        }
+    });
+    each.collect()
 }
 
 fn names(told: &Told<'_>, lines: &[usize]) -> Vec<String> {

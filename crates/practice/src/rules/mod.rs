@@ -36,7 +36,7 @@ mod secondary;
 mod set_by_adjustment;
 mod sharing;
 mod slack;
-mod top_heavy;
+pub(crate) mod top_heavy;
 mod unrated;
 mod unstable_as_drawn;
 mod unusual_parts;

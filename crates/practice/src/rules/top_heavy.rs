@@ -1,52 +1,61 @@
-//! Loads whose centre of gravity stands above what holds them.
+//! Loads that roll over at a push.
 //!
-//! Conventions: the subject is a load; the angle in radians by which it may tilt, in the direction in which that is
-//! least, until its centre of gravity stands over the outermost pick there.
-//! Assumes: picks that carry hold like a table holds what stands on it; lines nearly plumb.
+//! Conventions: the subject is a load; a push is a share of its weight, sideways at its centre of gravity; radians.
+//! Assumes: people bump into loads, doors make draughts, drawings miss centres of gravity.
 //! Valid for: loads that hang; one that rolls over by itself is stopped by rules of their own.
-//! Source: statics for the angle; our judgement on the limits.
-//! Checked by: the tests below, at the limits; the angle in the tests of `rig`.
+//! Source: statics for the tilt; our judgement on the pushes and the limit.
+//! Checked by: the tests below, at the limits; tests/main/lets_go.rs of `rig` for the tilt.
 
+use crate::facts::{LoadFacts, Push};
 use crate::finding::{Finding, Severity};
 use crate::rule::{Judged, Rule, SourceRef};
-use crate::says;
+use crate::rules::far_from_trim::TILTED_RAD;
 use working::Seen;
 
 pub(crate) static RULE: Rule = Rule {
     id: "top-heavy",
     title: "A load does not roll over at a push",
-    statement: "A load whose centre of gravity stands above its picks rolls over once it is tilted so far that the centre \
-                stands over the outermost of them. Less than 10 degrees until then is a stop, less than 45 a caution.",
+    statement: "A push sideways of a tenth of its weight, at its centre of gravity, tilts no load by more than 30 degrees; \
+                one that does is a stop, and a push of a quarter of it that does is a caution. Loads whose centre of \
+                gravity hangs below all that holds them come back by themselves and are not tried.",
     sources: &[
-        SourceRef::Plain("angle to the outermost pick", Seen::Mechanics),
-        SourceRef::Plain("limits", Seen::Judgement),
+        SourceRef::Plain("equilibrium with the push", Seen::Mechanics),
+        SourceRef::Plain("pushes and limit", Seen::Judgement),
     ],
     severity: Severity::Stop,
     needs_rig: true,
     judge,
 };
 
-const STOP_RAD: f64 = 10.0 * std::f64::consts::PI / 180.0;
-const CAUTION_RAD: f64 = 45.0 * std::f64::consts::PI / 180.0;
+/// The pushes that are tried, as shares of the weight: one that is a stop, one that is a caution.
+pub const PUSHES: [f64; 2] = [0.1, 0.25];
 
 fn judge(judged: &Judged<'_>) -> Vec<Finding> {
-    let loads = judged.facts.loads.iter();
-    let heavy = loads.filter_map(|load| Some((load, load.tips_at_rad.filter(|angle| *angle < CAUTION_RAD)?)));
-    let each = heavy.map(|(load, angle)| {
-        let subject = format!("loads.{}", load.name);
-        let says = format!(
-            "the centre of gravity of `{}` stands above its picks: it rolls over once tilted by {}",
-            load.name,
-            says::angle(angle)
-        );
-        let mend = "Put the picks above the centre of gravity, or spread them.";
-        if angle < STOP_RAD {
-            RULE.stop(subject, says, mend)
-        } else {
-            RULE.caution(subject, says, mend)
-        }
-    });
-    each.collect()
+    judged.facts.loads.iter().filter_map(judge_load).collect()
+}
+
+fn judge_load(load: &LoadFacts) -> Option<Finding> {
+    let rolls = |push: &&Push| {
+        let near = push.tilts_rad <= TILTED_RAD;
+        !near
+    };
+    let least = load
+        .pushes
+        .iter()
+        .filter(rolls)
+        .min_by(|a, b| a.share.total_cmp(&b.share))?;
+    let subject = format!("loads.{}", load.name);
+    let says = format!(
+        "a push of {:.0} % of its weight rolls `{}` over: its centre of gravity stands above what holds it",
+        100.0 * least.share,
+        load.name
+    );
+    let mend = "Put the picks above the centre of gravity, or spread them.";
+    Some(if least.share <= PUSHES[0] {
+        RULE.stop(subject, says, mend)
+    } else {
+        RULE.caution(subject, says, mend)
+    })
 }
 
 #[cfg(test)]
@@ -55,19 +64,23 @@ mod tests {
     use crate::samples;
 
     #[test]
-    fn ten_degrees_is_a_stop_and_forty_five_a_caution() {
-        let mut facts = samples::rig();
-        for (degrees, expected) in [
-            (9.9, Some("stop")),
-            (10.1, Some("caution")),
-            (44.9, Some("caution")),
-            (45.1, None),
-        ] {
-            facts.loads[0].tips_at_rad = Some(f64::to_radians(degrees));
-            let found = samples::severities(RULE.id, &facts);
-            assert_eq!(found.first().map(String::as_str), expected, "{degrees}");
-        }
-        facts.loads[0].tips_at_rad = None;
-        assert!(samples::found(RULE.id, &facts).is_empty());
+    fn the_least_push_that_rolls_it_over_counts() {
+        let severity = |tilts_deg: [f64; 2]| {
+            let mut facts = samples::rig();
+            let pushes = PUSHES.iter().zip(tilts_deg);
+            facts.loads[0].pushes = pushes
+                .map(|(share, tilts)| Push {
+                    share: *share,
+                    tilts_rad: tilts.to_radians(),
+                })
+                .collect();
+            samples::severities(RULE.id, &facts)
+        };
+        assert!(severity([29.9, 29.9]).is_empty());
+        assert_eq!(severity([5.0, 30.1]), ["caution"]);
+        assert_eq!(severity([30.1, 30.1]), ["stop"]);
+        assert_eq!(severity([f64::INFINITY, 0.0]), ["stop"]);
+        assert_eq!(severity([f64::NAN, 0.0]), ["stop"]);
+        assert!(samples::found(RULE.id, &samples::rig()).is_empty());
     }
 }
