@@ -23,12 +23,11 @@ fn hint(nearest: Option<&str>) -> String {
 /// Prints the derivation of one number of a verdict down to catalogue figures and statics.
 ///
 /// `path` is as in `lines.nw.working_load`; a path that is only the beginning of others explains all of them.
+/// [`paths_under`] lists which.
 pub fn explain(verdict: &Verdict, path: &str, style: Style, width: usize) -> Result<String, Unexplained> {
-    let under = format!("{path}.");
-    let chosen = verdict
-        .numbers
-        .iter()
-        .filter(|(key, _)| *key == path || key.starts_with(&under));
+    let chosen = paths_under(verdict, path)
+        .into_iter()
+        .filter_map(|key| Some((key, verdict.numbers.get(key)?)));
     let told: Vec<String> = chosen
         .map(|(key, number)| format!("{key}\n{}", working::explain(number, style.finer(), width)))
         .collect();
@@ -48,6 +47,18 @@ pub fn explain_line(answer: &LineAnswer, style: Style, width: usize) -> Option<S
         .number
         .as_ref()
         .map(|number| working::explain(number, style.finer(), width))
+}
+
+/// Lists the paths that begin with these words of a path or, if none does, with these letters.
+pub fn paths_under<'a>(verdict: &'a Verdict, path: &str) -> Vec<&'a str> {
+    let words = format!("{path}.");
+    let whole = paths(verdict).filter(|key| *key == path || key.starts_with(&words));
+    let whole: Vec<&str> = whole.collect();
+    if whole.is_empty() {
+        paths(verdict).filter(|key| key.starts_with(path)).collect()
+    } else {
+        whole
+    }
 }
 
 /// Lists the path of every number of a verdict.

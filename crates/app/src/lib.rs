@@ -16,7 +16,7 @@ mod starter;
 
 pub use check::{Ask, CheckFailure, Text, check, check_all};
 pub use document::nearest;
-pub use explain::{Unexplained, explain, explain_line, paths};
+pub use explain::{Unexplained, explain, explain_line, paths, paths_under};
 pub use line::{LineAnswer, LineFailure, LinePart, LineQuestion, line};
 pub use mistakes::Mistakes;
 pub use parts_page::{PartFigure, PartPage, PartSummary, part, parts};

@@ -92,6 +92,9 @@ pub struct LinePart {
 #[error("{}", .0.join("\n"))]
 pub struct LineFailure(pub Vec<String>);
 
+/// A greater dynamic factor is a slip of the pen.
+const MOST_DYNAMIC: f64 = 1e6;
+
 /// Answers whether a makeup may be used here. `today` is the day, as in `2026-03-14`.
 pub fn line(shelf: &Shelf, question: &LineQuestion, today: Option<&str>) -> Result<LineAnswer, LineFailure> {
     let mut wrong = Vec::new();
@@ -169,7 +172,7 @@ impl Asked {
     fn read(shelf: &Shelf, question: &LineQuestion, wrong: &mut Vec<String>) -> Option<Asked> {
         let mut defaults = Vec::new();
         let quantity = |kind: Kind, text: &str, wrong: &mut Vec<String>| {
-            kind.parse_si(text)
+            document::quantity(kind, text)
                 .map_err(|error| wrong.push(error.to_string()))
                 .ok()
         };
@@ -187,13 +190,11 @@ impl Asked {
             Some(Service::Still)
         };
         let practice = practice(shelf, question, under?, &mut defaults, wrong);
-        if question
-            .dynamic
-            .is_some_and(|factor| !factor.is_finite() || factor < 1.0)
-        {
-            wrong.push(
-                "the dynamic factor is less than 1; 1.25 or more is usual for a load that moves".into(),
-            );
+        let dynamic = question.dynamic.unwrap_or(1.0);
+        if !(1.0..=MOST_DYNAMIC).contains(&dynamic) {
+            wrong.push(format!(
+                "the dynamic factor is not from 1 up to {MOST_DYNAMIC}; 1.25 or more is usual for a load that moves"
+            ));
         }
         if demand_n.is_some_and(|demand_n| demand_n <= 0.0) {
             wrong.push("the demand is not more than zero".into());

@@ -5,13 +5,14 @@
 //! drift from the others.
 
 mod problem;
+mod range;
 mod read;
 mod reference;
 mod schema;
 mod shape;
 
 pub use problem::{Problem, nearest, render};
-pub use read::{Placed, Reading, Table, Value, read};
+pub use read::{Placed, Reading, Table, Unread, Value, quantity, read};
 pub use reference::reference;
 pub use schema::schema;
 pub use shape::{Key, Need, Shape, Takes};

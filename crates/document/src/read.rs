@@ -1,8 +1,11 @@
 //! Reads a text against a shape, collecting every mistake.
 
 use crate::problem::Problem;
+use crate::range::{self, MOST_COUNT};
 use crate::shape::{Key, Need, Shape, Takes, with_article};
+use quantity::Kind;
 use std::cell::RefCell;
+use std::fmt;
 use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeArray, DeTable, DeValue};
@@ -28,12 +31,13 @@ pub struct Reading<T> {
 /// Reads `text` against `shape` and lets `build` take out what it holds.
 ///
 /// All of the text is checked before `build` sees it, so `build` need only say what it wants: a key that is
-/// missing or wrong has been reported and simply is not there. Where the text is not TOML, part of it is lost, so
-/// nothing is said to be missing and what `build` misses is not reported.
+/// missing or wrong has been reported and simply is not there. Where the text is not TOML, the first place where it is
+/// not is reported, since more may follow from it; part of the text is lost, so nothing is said to be missing and what
+/// `build` misses is not reported.
 pub fn read<T>(text: &str, shape: &'static Shape, build: impl FnOnce(&Table<'_>) -> T) -> Reading<T> {
     let (root, errors) = DeTable::parse_recoverable(text);
     let problems = RefCell::new(Vec::new());
-    for error in errors {
+    if let Some(error) = errors.first() {
         let at = error.span().unwrap_or(0..0);
         let problem = Problem::new(at, format!("not TOML: {}", error.message()));
         problems
@@ -53,6 +57,11 @@ pub fn read<T>(text: &str, shape: &'static Shape, build: impl FnOnce(&Table<'_>)
     let mut problems = problems.into_inner();
     if !is_whole {
         problems.truncate(seen);
+        // What stands where the text is no TOML has been told.
+        if let Some(first) = problems.first().map(|problem| problem.at.clone()) {
+            let mut is_first = true;
+            problems.retain(|problem| std::mem::take(&mut is_first) || problem.at != first);
+        }
     }
     Reading { value, problems }
 }
@@ -158,8 +167,8 @@ impl<'a> Table<'a> {
         for (key, node) in self.entries {
             let Some(known) = self.shape.key(key.get_ref()) else {
                 let says = format!("{whose} has no key `{}`", key.get_ref());
-                let names = self.shape.keys.iter().map(|k| k.name);
-                self.problem(Problem::new(key.span(), says).nearest(key.get_ref(), names));
+                let problem = Problem::new(key.span(), says);
+                self.problem(self.with_key_meant(problem, key.get_ref(), node));
                 continue;
             };
             if let Need::NotYet(meanwhile) = known.need {
@@ -183,6 +192,53 @@ impl<'a> Table<'a> {
             let says = format!("{whose} lacks the key `{}`", key.name);
             self.problem(Problem::new(self.at(), says).instead(missing(key)));
         }
+    }
+
+    /// Adds the key that was probably meant: the nearest, or else the only one that is due and takes such a value.
+    fn with_key_meant(&self, problem: Problem, written: &str, node: &'a Spanned<DeValue<'a>>) -> Problem {
+        let names = || self.shape.keys.iter().map(|key| key.name);
+        let takes_it = |key: &&'static Key| {
+            let value = Value {
+                takes: &key.takes,
+                node,
+                problems: self.problems,
+            };
+            key.need == Need::Required && !self.has(key.name) && value.is_right()
+        };
+        let mut due = self.shape.keys.iter().filter(takes_it);
+        match (crate::problem::nearest(written, names()), due.next(), due.next()) {
+            (None, Some(only), None) => problem.instead(format!("did you mean `{}`?", only.name)),
+            _ => problem.nearest(written, names()),
+        }
+    }
+
+    /// Lists the keys that are written but that nothing uses yet, as paths.
+    pub fn unused(&self) -> Vec<String> {
+        let mut found = Vec::new();
+        for (key, node) in self.entries {
+            let name = key.get_ref().as_ref();
+            let Some(known) = self.shape.key(name) else {
+                continue;
+            };
+            if known.need == Need::Unused {
+                found.push(name.to_string());
+                continue;
+            }
+            let value = Value {
+                takes: &known.takes,
+                node,
+                problems: self.problems,
+            };
+            let inner = value
+                .names()
+                .into_iter()
+                .map(|(entry, value)| (format!(".{}", entry.value), value));
+            for (entry, value) in inner.chain([(String::new(), value.clone())]) {
+                let paths = value.table().map(|table| table.unused()).unwrap_or_default();
+                found.extend(paths.into_iter().map(|path| format!("{name}{entry}.{path}")));
+            }
+        }
+        found
     }
 }
 
@@ -223,7 +279,7 @@ impl<'a> Value<'a> {
     pub fn si(&self) -> Option<Placed<f64>> {
         let value = match self.takes {
             Takes::Quantity(kind) | Takes::WordOr(_, Takes::Quantity(kind)) => {
-                kind.parse_si(self.node.get_ref().as_str()?).ok()?
+                quantity(*kind, self.node.get_ref().as_str()?).ok()?
             }
             _ => plain_number(self.node.get_ref())?,
         };
@@ -305,7 +361,7 @@ impl<'a> Value<'a> {
             Takes::Flag => node.is_bool(),
             Takes::Count => whole_number(node).is_some(),
             Takes::Number => plain_number(node).is_some(),
-            Takes::Quantity(kind) => node.as_str().is_some_and(|text| kind.parse_si(text).is_ok()),
+            Takes::Quantity(kind) => node.as_str().is_some_and(|text| quantity(*kind, text).is_ok()),
             Takes::Date => is_day(node),
             Takes::Word(words) => node.as_str().is_some_and(|text| words.contains(&text)),
             Takes::List(_) => node.is_array(),
@@ -401,8 +457,8 @@ impl<'a> Value<'a> {
             );
         }
         match (self.takes, node) {
-            (Takes::Quantity(kind), DeValue::String(text)) => match kind.parse_si(text) {
-                Err(error) => (format!("`{name}`: {error}"), None),
+            (Takes::Quantity(kind), DeValue::String(text)) => match quantity(*kind, text) {
+                Err(Unread { says, instead }) => (format!("`{name}`: {says}"), instead),
                 Ok(_) => (format!("`{name}` is wrong"), None),
             },
             (Takes::Quantity(kind), DeValue::Integer(_) | DeValue::Float(_)) => (
@@ -415,8 +471,16 @@ impl<'a> Value<'a> {
                     kind.example()
                 )),
             ),
+            (Takes::Number, DeValue::Integer(_) | DeValue::Float(_)) => (
+                format!("`{name}` is not a number that can be meant"),
+                Some(range::of(Kind::Number).allowed(Kind::Number, f64::INFINITY)),
+            ),
+            (Takes::Date, DeValue::String(text)) if is_day_in_form(text) => {
+                let says = format!("`{name}`: there is no day `{text}`");
+                (says, Some(format!("{} is due", self.takes.due())))
+            }
             (Takes::Count, DeValue::Integer(_) | DeValue::Float(_)) => (
-                format!("`{name}` is not a whole number of 0 or more"),
+                format!("`{name}` is not a whole number from 0 up to {MOST_COUNT}"),
                 Some(format!("{} is due", self.takes.due())),
             ),
             (Takes::Word(words), DeValue::String(text)) => {
@@ -460,7 +524,44 @@ fn written(node: &DeValue<'_>) -> &'static str {
 
 fn whole_number(node: &DeValue<'_>) -> Option<u32> {
     let integer = node.as_integer()?;
-    u32::from_str_radix(integer.as_str(), integer.radix()).ok()
+    let count = u32::from_str_radix(integer.as_str(), integer.radix()).ok()?;
+    (count <= MOST_COUNT).then_some(count)
+}
+
+/// Why a written quantity is not taken.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Unread {
+    /// What is wrong with it.
+    pub says: String,
+    /// What would be right.
+    pub instead: Option<String>,
+}
+
+impl fmt::Display for Unread {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.says)?;
+        self.instead
+            .iter()
+            .try_for_each(|instead| write!(f, "; {instead}"))
+    }
+}
+
+impl std::error::Error for Unread {}
+
+/// Reads a written quantity of a size that can be meant; gives its SI value.
+pub fn quantity(kind: Kind, text: &str) -> Result<f64, Unread> {
+    let si = kind.parse_si(text).map_err(|error| Unread {
+        says: error.to_string(),
+        instead: None,
+    })?;
+    let range = range::of(kind);
+    if range.holds(si) {
+        return Ok(si);
+    }
+    Err(Unread {
+        says: format!("`{text}` {}", range.says(si)),
+        instead: Some(range.allowed(kind, si)),
+    })
 }
 
 fn plain_number(node: &DeValue<'_>) -> Option<f64> {
@@ -469,7 +570,14 @@ fn plain_number(node: &DeValue<'_>) -> Option<f64> {
         DeValue::Float(float) => float.as_str().parse().ok()?,
         _ => return None,
     };
-    number.is_finite().then_some(number)
+    range::of(Kind::Number).holds(number).then_some(number)
+}
+
+/// Tells whether a text is written as a day is, whether or not there is such a day.
+fn is_day_in_form(text: &str) -> bool {
+    let pieces: Vec<&str> = text.split('-').collect();
+    pieces.iter().map(|piece| piece.len()).eq([4, 2, 2])
+        && pieces.concat().bytes().all(|byte| byte.is_ascii_digit())
 }
 
 /// Tells whether a value is a day such as `2026-03-14`, with or without quotes.

@@ -1,5 +1,6 @@
 //! The JSON Schema of a document, made from its shape.
 
+use crate::range::MOST_COUNT;
 use crate::shape::{Need, Shape, Takes, with_article};
 use serde_json::{Map, Value, json};
 
@@ -47,7 +48,7 @@ fn value(takes: &Takes) -> Value {
     match takes {
         Takes::Text => json!({ "type": "string", "minLength": 1 }),
         Takes::Flag => json!({ "type": "boolean" }),
-        Takes::Count => json!({ "type": "integer", "minimum": 0 }),
+        Takes::Count => json!({ "type": "integer", "minimum": 0, "maximum": MOST_COUNT }),
         Takes::Number => json!({ "type": "number" }),
         Takes::Quantity(kind) => json!({
             "type": "string",

@@ -33,6 +33,8 @@ pub enum Need {
     Required,
     /// It may be left out.
     Optional,
+    /// It may be left out; it is checked and kept, but nothing uses it yet.
+    Unused,
     /// The document has a place for it, but this version can not use it; the text says what to do meanwhile.
     NotYet(&'static str),
 }
@@ -106,6 +108,16 @@ impl Key {
             name,
             takes,
             need: Need::Optional,
+            doc,
+        }
+    }
+
+    /// Describes a key that may be left out and that nothing uses yet.
+    pub const fn unused(name: &'static str, takes: Takes, doc: &'static str) -> Self {
+        Key {
+            name,
+            takes,
+            need: Need::Unused,
             doc,
         }
     }

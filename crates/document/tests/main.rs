@@ -29,6 +29,7 @@ static SHELF: Shape = Shape {
         Key::optional("tags", Takes::List(&Takes::Text), "Words for it."),
         Key::optional("boards", Takes::Names(&Takes::Table(&BOARD)), "Its boards."),
         Key::optional("maker", Takes::TextOr(&Takes::Table(&BOARD)), "Who made it."),
+        Key::unused("dust", Takes::Text, "How dusty it is."),
         Key::not_yet("lamp", Takes::Text, "Its lamp.", "leave it out"),
     ],
 };
@@ -36,11 +37,10 @@ static SHELF: Shape = Shape {
 static BOARD: Shape = Shape {
     name: "board",
     doc: "A board of a shelf.",
-    keys: &[Key::required(
-        "load",
-        Takes::Quantity(Kind::Force),
-        "What it may carry.",
-    )],
+    keys: &[
+        Key::required("load", Takes::Quantity(Kind::Force), "What it may carry."),
+        Key::unused("paint", Takes::Text, "Its paint."),
+    ],
 };
 
 fn mistakes(text: &str) -> Vec<String> {
@@ -103,7 +103,7 @@ lod = "10 kg"
             "`height` is a bare number, but a length with its unit is due | write it with its unit and in quotes, such as `\"12 ft 6-3/8 in\"`",
             &mistakes("name = \"x\"\nlength = \"to fitt\"")[0],
             "`full` is a text | `true` or `false` is due",
-            "`books` is not a whole number of 0 or more | a whole number such as `24` is due",
+            "`books` is not a whole number from 0 up to 1000000 | a whole number such as `24` is due",
             "`wood` can not be `\"bech\"` | did you mean `\"beech\"`?",
             "`at` has 2 values, three are due | write `[x, y, z]`; z is up",
             "`lamp` can not be used yet | leave it out",
@@ -124,6 +124,90 @@ fn a_text_that_is_not_toml_is_reported_with_what_can_still_be_read() {
         "{said:?}"
     );
     assert!(!said.iter().any(|s| s.contains("lacks")), "{said:?}");
+}
+
+#[test]
+fn of_errors_of_toml_the_first_is_told() {
+    let text = "name = \"x\"\n[boards.top]\nload = \"1 kN\"\n[boards.top]\nload = \"2 kN\"\n";
+    let said = mistakes(text);
+    assert_eq!(
+        said,
+        ["not TOML: duplicate key | mend this first; more may show once the whole file can be read"]
+    );
+    assert_eq!(mistakes("name = \"x\"\nsince = 2027-02-29\n").len(), 1);
+}
+
+#[test]
+fn a_size_that_nobody_can_mean_is_a_mistake() {
+    for (written, says) in [
+        (
+            "height = \"1e200 m\"",
+            "`height`: `1e200 m` is too large to be meant: no building is 10 km high | at most 32808 ft 4-13/16 in (10000 m) is allowed",
+        ),
+        (
+            "height = \"-1e-300 m\"",
+            "`height`: `-1e-300 m` is too small to be meant | 0, or at least 3.94e-6 in (0.0001 mm), is allowed",
+        ),
+        (
+            "at = [\"0 m\", \"11 km\", \"0 m\"]",
+            "`at`: `11 km` is too large to be meant: no building is 10 km high | at most 32808 ft 4-13/16 in (10000 m) is allowed",
+        ),
+        (
+            "share = 1e9",
+            "`share` is not a number that can be meant | at most 1000000 is allowed",
+        ),
+        (
+            "share = nan",
+            "`share` is not a number that can be meant | at most 1000000 is allowed",
+        ),
+        (
+            "books = 1000001",
+            "`books` is not a whole number from 0 up to 1000000 | a whole number such as `24` is due",
+        ),
+    ] {
+        assert_eq!(mistakes(&format!("name = \"x\"\n{written}")), [says]);
+    }
+    let reading = read(
+        "name = \"x\"\nheight = \"1e200 m\"\nlength = \"0 m\"\n",
+        &SHELF,
+        |t| (t.si("height"), t.si("length").map(|length| length.value)),
+    );
+    assert_eq!(reading.value, (None, Some(0.0)));
+}
+
+#[test]
+fn a_day_that_is_in_no_calendar_is_told_as_such() {
+    assert_eq!(
+        mistakes("name = \"x\"\nsince = \"2027-02-29\""),
+        ["`since`: there is no day `2027-02-29` | a day such as `\"2026-03-14\"` is due"]
+    );
+    assert_eq!(
+        mistakes("name = \"x\"\nsince = \"14 March\""),
+        ["`since` is a text | a day such as `\"2026-03-14\"` is due"]
+    );
+}
+
+#[test]
+fn an_unknown_key_is_held_against_the_only_one_that_is_due_and_takes_its_value() {
+    assert_eq!(
+        mistakes("name = \"x\"\n[boards.top]\nstrength = \"10 kg\"\n")[1],
+        "`top` has no key `strength` | did you mean `load`?"
+    );
+    assert_eq!(
+        mistakes("name = \"x\"\n[boards.top]\nstrength = 10\n")[1],
+        "`top` has no key `strength` | known: `load`, `paint`"
+    );
+}
+
+#[test]
+fn keys_that_nothing_uses_are_listed_and_marked_in_the_reference() {
+    let text = "dust = \"much\"\nname = \"x\"\nmaker = { load = \"1 N\", paint = \"red\" }\n\
+                [boards.top]\nload = \"1 N\"\npaint = \"red\"\n";
+    let reading = read(text, &SHELF, |t| t.unused().join(" "));
+    assert_eq!(reading.problems, []);
+    assert_eq!(reading.value, "dust maker.paint boards.top.paint");
+    let page = reference(&SHELF);
+    assert_eq!(page.matches("*Read, not yet used").count(), 2, "{page}");
 }
 
 #[test]

@@ -128,7 +128,7 @@ pub struct LoadFacts {
 pub struct Push {
     /// The push, as a share of the load's weight.
     pub share: f64,
-    /// How far the push tilts the load from where it hangs, radians; infinite if nothing then holds it.
+    /// How much further from the vertical the push tilts the load, radians; infinite if nothing then holds it.
     pub tilts_rad: f64,
 }
 

@@ -57,6 +57,8 @@ pub enum Kind {
     SecondMoment,
     /// Small length such as a stretch or a sag in m; printed with decimals instead of fractions of an inch.
     Stretch,
+    /// Axial stiffness of a line (EA, modulus times metal area) in N.
+    AxialStiffness,
     /// Plain number, without unit.
     Number,
 }
@@ -85,7 +87,7 @@ const fn about(
 
 impl Kind {
     /// Lists every kind. Where a unit belongs to several, the first one here is named in errors.
-    pub const ALL: [Self; 26] = [
+    pub const ALL: [Self; 27] = [
         Self::Length,
         Self::Force,
         Self::Mass,
@@ -111,6 +113,7 @@ impl Kind {
         Self::Density,
         Self::SecondMoment,
         Self::Stretch,
+        Self::AxialStiffness,
         Self::Number,
     ];
 
@@ -154,7 +157,7 @@ impl Kind {
             Self::Time => about("time", ["1.5 s", "2 min"], "s", [0, 0, 1, 0]),
             Self::Frequency => about("frequency", ["1.5 Hz", "2 kHz"], "hz", [0, 0, -1, 0]),
             Self::Energy => about("energy", ["40 ft lb", "54 J"], "j", [2, 1, -2, 0]),
-            Self::Acceleration => about("acceleration", ["3 ft/s2", "1 m/s2"], "m_per_s2", [1, 0, -2, 0]),
+            Self::Acceleration => about("acceleration", ["0.1 g", "1 m/s2"], "m_per_s2", [1, 0, -2, 0]),
             Self::Density => about(
                 "density",
                 ["490 lb/ft3", "7850 kg/m3"],
@@ -168,6 +171,7 @@ impl Kind {
                 [4, 0, 0, 0],
             ),
             Self::Stretch => about("stretch", ["0.025 in", "0.6 mm"], "m", [1, 0, 0, 0]),
+            Self::AxialStiffness => about("axial stiffness", ["270 kip", "1.2 MN"], "n", [1, 1, -2, 0]),
             Self::Number => about("bare number", ["4", "0.25"], "", [0, 0, 0, 0]),
         }
     }

@@ -2,7 +2,7 @@
 //!
 //! Numbers have the asked count of significant figures and no trailing zeros, since a zero printed behind
 //! the point claims knowledge. Two kinds go to a fixed step instead. A hang is cut and checked to a step, so
-//! US lengths go to the sixteenth or thirty-second of an inch (under an inch to their own sixty-fourth or to a thousandth,
+//! US lengths go to the sixteenth or thirty-second of an inch (small ones to their own sixty-fourth or to a thousandth,
 //! where that step would misstate them: cable of 3/32 in is not 1/16 in) and SI lengths from 1 m on to the millimetre (at 3
 //! figures). The zero of a thermometer is a matter of choice, so temperatures go to a tenth of a degree (at 3).
 
@@ -10,7 +10,7 @@ use std::str::FromStr;
 
 use crate::definition::{
     CELSIUS_ZERO, DEGREE_RAD, FAHRENHEIT_K, FAHRENHEIT_ZERO, FOOT_M, HOUR_S, INCH_M, KIP_N, MILE_M,
-    POUND_FORCE_N, POUND_KG, PSI_PA,
+    POUND_FORCE_N, POUND_KG, PSI_PA, STANDARD_GRAVITY_M_PER_S2,
 };
 use crate::kind::Kind;
 
@@ -89,12 +89,13 @@ impl Style {
         }
     }
 
-    /// Prints one figure more: for what is copied from a catalogue, where 2266 lb must not read 2270 lb, and for
-    /// workings, so that who follows the sums comes to the same result.
+    /// Prints one figure more, and lengths to the thirty-second of an inch: for what is copied from a catalogue, where
+    /// 2266 lb must not read 2270 lb, and for workings, so that who follows the sums comes to the same result.
     #[must_use]
     pub const fn finer(self) -> Self {
         Self {
             figures: self.figures.saturating_add(1),
+            inch_fraction: InchFraction::ThirtySeconds,
             ..self
         }
     }
@@ -137,7 +138,7 @@ fn us(kind: Kind, si: f64, style: Style) -> String {
         Kind::Length => return us_length(si, style),
         Kind::Temperature => return temperature(si, "degF", FAHRENHEIT_K, FAHRENHEIT_ZERO, figures),
         Kind::Expansion => return expansion(si, "/degF", 1.0 / FAHRENHEIT_K, figures),
-        Kind::Force => &[("lb", POUND_FORCE_N, ALWAYS)],
+        Kind::Force | Kind::AxialStiffness => &[("lb", POUND_FORCE_N, ALWAYS)],
         Kind::Mass => &[("lb", POUND_KG, ALWAYS)],
         Kind::MassPerLength => &[("lb/ft", POUND_KG / FOOT_M, ALWAYS)],
         Kind::TemperatureDifference => &[("degF", FAHRENHEIT_K, ALWAYS)],
@@ -154,7 +155,8 @@ fn us(kind: Kind, si: f64, style: Style) -> String {
         Kind::Area => &[("in2", INCH_M * INCH_M, ALWAYS)],
         Kind::BendingStiffness => &[("lb in2", POUND_FORCE_N * INCH_M * INCH_M, ALWAYS)],
         Kind::LinearForce => &[("lb/ft", POUND_FORCE_N / FOOT_M, ALWAYS)],
-        Kind::Acceleration => &[("ft/s2", FOOT_M, ALWAYS)],
+        // A pound at 1 g weighs a pound, as a working in US units has to show.
+        Kind::Acceleration => &[("g", STANDARD_GRAVITY_M_PER_S2, ALWAYS)],
         Kind::Density => &[("lb/ft3", POUND_KG / (FOOT_M * FOOT_M * FOOT_M), ALWAYS)],
         Kind::Stretch => &[("in", INCH_M, ALWAYS)],
         Kind::SecondMoment => &[("in4", INCH_M * INCH_M * INCH_M * INCH_M, ALWAYS)],
@@ -172,7 +174,7 @@ fn metric(kind: Kind, si: f64, style: Style) -> String {
         Kind::Temperature => return temperature(si, "degC", 1.0, CELSIUS_ZERO, figures),
         Kind::Expansion => return expansion(si, "/K", 1.0, figures),
         Kind::Number => return significant(si, figures),
-        Kind::Force => &[("N", 1.0, 1e3), ("kN", 1e3, ALWAYS)],
+        Kind::Force | Kind::AxialStiffness => &[("N", 1.0, 1e3), ("kN", 1e3, ALWAYS)],
         Kind::Mass => &[("g", 1e-3, 1e3), ("kg", 1.0, ALWAYS)],
         Kind::MassPerLength => &[("kg/m", 1.0, ALWAYS)],
         Kind::Angle => &[("deg", DEGREE_RAD, ALWAYS)],
@@ -218,21 +220,41 @@ fn stepped(si: f64, steps: &[Step], figures: usize) -> String {
     "infinite".to_owned() // the value overflows the last unit
 }
 
-/// Prints a length under an inch that its step would misstate: a size of whole sixty-fourths, as rope and cable have,
-/// by its own fraction, anything else with thousandths. None where the step will do.
-fn small_us_length(inches: f64, parts: u64) -> Option<String> {
+/// Prints a small length that its step would misstate in the figures asked for: a size of whole sixty-fourths, as rope
+/// and cable have, by its own fraction, anything else with thousandths. None where the step will do.
+///
+/// A length is small under an inch; where the step is the thirty-second, for sums to be followed, under a foot.
+fn small_us_length(inches: f64, parts: u64, style: Style) -> Option<String> {
     const THOUSANDTHS: f64 = 1e3;
-    let stepped = (inches * parts as f64).round() / parts as f64;
-    // Half of a percent of a small length is less than anyone measures.
-    if inches >= 1.0 || (stepped - inches).abs() <= 0.005 * inches {
+    let small = match style.inch_fraction {
+        InchFraction::Sixteenths => 1.0,
+        InchFraction::ThirtySeconds => 12.0,
+    };
+    let half_of_last_figure = 0.5 * 10f64.powi(1 - i32::from(style.figures.clamp(1, 9)));
+    let is_misstated = |inches: f64| {
+        let stepped = (inches * parts as f64).round() / parts as f64;
+        (stepped - inches).abs() > half_of_last_figure * inches
+    };
+    if inches >= small {
         return None;
     }
     let sixty_fourths = inches * 64.0;
     if (sixty_fourths - sixty_fourths.round()).abs() < 1e-6 {
-        return fraction(sixty_fourths.round() as u64, 64).map(|fraction| format!("{fraction} in"));
+        let count = sixty_fourths.round() as u64;
+        return (count > 0 && is_misstated(inches)).then(|| in_inches(count / 64, fraction(count % 64, 64)));
     }
+    // Whether thousandths are due is told from them, so that what is read back is printed alike.
     let thousandths = (inches * THOUSANDTHS).round() / THOUSANDTHS;
-    (thousandths > 0.0).then(|| format!("{thousandths} in"))
+    (thousandths > 0.0 && is_misstated(thousandths)).then(|| format!("{thousandths} in"))
+}
+
+/// Writes whole inches and a fraction of one.
+fn in_inches(whole: u64, fraction: Option<String>) -> String {
+    match (whole, fraction) {
+        (whole, None) => format!("{whole} in"),
+        (0, Some(fraction)) => format!("{fraction} in"),
+        (whole, Some(fraction)) => format!("{whole}-{fraction} in"),
+    }
 }
 
 fn us_length(m: f64, style: Style) -> String {
@@ -241,7 +263,7 @@ fn us_length(m: f64, style: Style) -> String {
         InchFraction::Sixteenths => 16,
         InchFraction::ThirtySeconds => 32,
     };
-    if let Some(small) = small_us_length(m.abs() / INCH_M, parts) {
+    if let Some(small) = small_us_length(m.abs() / INCH_M, parts, style) {
         return format!("{}{small}", if m < 0.0 { "-" } else { "" });
     }
     let count = (m.abs() / INCH_M * parts as f64).round();
@@ -251,12 +273,10 @@ fn us_length(m: f64, style: Style) -> String {
     let count = count as u64;
     let (feet, inches, above) = (count / parts / 12, count / parts % 12, count % parts);
     let sign = if m < 0.0 && count > 0 { "-" } else { "" };
-    let inches = match (inches, fraction(above, parts)) {
-        (0, None) if feet > 0 => return format!("{sign}{feet} ft"),
-        (whole, None) => format!("{whole} in"),
-        (0, Some(fraction)) => format!("{fraction} in"),
-        (whole, Some(fraction)) => format!("{whole}-{fraction} in"),
-    };
+    if feet > 0 && inches == 0 && above == 0 {
+        return format!("{sign}{feet} ft");
+    }
+    let inches = in_inches(inches, fraction(above, parts));
     if feet > 0 {
         format!("{sign}{feet} ft {inches}")
     } else {

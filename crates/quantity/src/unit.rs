@@ -212,7 +212,11 @@ const ENERGY: &[Unit] = &[
     exact(&["J", "N m", "Nm"], 1.0),
     exact(&["kJ", "kN m", "kNm"], 1e3),
 ];
-const ACCELERATION: &[Unit] = &[plain(&["ft/s2"], FOOT_M), exact(&["m/s2"], 1.0)];
+const ACCELERATION: &[Unit] = &[
+    exact(&["g"], STANDARD_GRAVITY_M_PER_S2),
+    plain(&["ft/s2"], FOOT_M),
+    exact(&["m/s2"], 1.0),
+];
 const DENSITY: &[Unit] = &[
     plain(&["lb/ft3"], POUND_KG / (FOOT_M * FOOT_M * FOOT_M)),
     exact(&["kg/m3"], 1.0),
@@ -228,7 +232,7 @@ const SECOND_MOMENT: &[Unit] = &[
 pub(crate) const fn own(kind: Kind) -> &'static [Unit] {
     match kind {
         Kind::Length | Kind::Stretch => LENGTH,
-        Kind::Force => FORCE,
+        Kind::Force | Kind::AxialStiffness => FORCE,
         Kind::Mass => MASS,
         Kind::MassPerLength => MASS_PER_LENGTH,
         Kind::Angle => ANGLE,
@@ -286,7 +290,9 @@ mod tests {
     use super::*;
     use uom::si::f64 as uom_f64;
     use uom::si::temperature_interval as interval;
-    use uom::si::{angle, energy, force, frequency, length, mass, pressure, ratio, time, velocity};
+    use uom::si::{
+        acceleration, angle, energy, force, frequency, length, mass, pressure, ratio, time, velocity,
+    };
 
     /// uom gives the pound and the pound-force with 7 figures.
     const UOM_FIGURES: f64 = 2e-7;
@@ -310,6 +316,7 @@ mod tests {
             "long ton" => si!(Mass, mass, ton_long),
             "tonne" => si!(Mass, mass, ton),
             "kg" => si!(Mass, mass, kilogram),
+            "g" if kind == Kind::Acceleration => si!(Acceleration, acceleration, standard_gravity),
             "g" => si!(Mass, mass, gram),
             "kip" => si!(Force, force, kip),
             "kgf" => si!(Force, force, kilogram_force),

@@ -2,7 +2,7 @@
 
 use crate::balance::balances;
 use crate::defaults::Defaults;
-use crate::document::{End, Rig};
+use crate::document::{End, MadePiece, Rig};
 use crate::facts::{FixedParts, facts, free_motions};
 use crate::found::{Found, find};
 use crate::geometry::array;
@@ -14,7 +14,7 @@ use crate::verdict::{
 };
 use document::{Placed, Problem};
 use indexmap::IndexMap;
-use parts::{Book, Makeup, Mismatch, Part, Piece};
+use parts::{Body, Book, EndForm, GripForm, Makeup, Mismatch, Part, Piece};
 use practice::{Facts, Judgement, Measured, Practice, Practices, Severity, Sharing, cautions, judge};
 use statics::{Solution, Workspace};
 use std::sync::Arc;
@@ -101,8 +101,10 @@ fn makeups(rig: &Rig, book: &Book, problems: &mut Vec<Problem>) -> IndexMap<Stri
             .pieces
             .iter()
             .filter_map(|piece| {
+                let part = part(&piece.part, book, problems)?;
+                problems.extend(keys_of_other_parts(piece, &part));
                 Some(Piece {
-                    part: part(&piece.part, book, problems)?,
+                    part,
                     made: piece.made.clone(),
                 })
             })
@@ -579,4 +581,43 @@ fn numbers(
         found.extend(balances(model, solution));
     }
     found
+}
+
+/// Finds what is said of a piece but can not be said of its part, such as the count of a shackle. It would be dropped.
+fn keys_of_other_parts(piece: &MadePiece, part: &Part) -> Vec<Problem> {
+    let made = &piece.made;
+    let is_clips = matches!(part.body, Body::Clips(_));
+    let is_eye = match &part.body {
+        Body::End(end) => end.form == EndForm::Eye,
+        Body::Grip(grip) => grip.form == GripForm::Returns,
+        _ => is_clips,
+    };
+    let (of_clips, of_grips) = ("clips", "an adjustable grip");
+    let told = [
+        ("count", made.count.is_some(), is_clips, of_clips),
+        ("spacing", made.spacing_m.is_some(), is_clips, of_clips),
+        ("turnback", made.turnback_m.is_some(), is_clips, of_clips),
+        ("torque", made.torque_n_m.is_some(), is_clips, of_clips),
+        ("saddle_on", made.saddle_on_live.is_some(), is_clips, of_clips),
+        ("tail", made.tail_m.is_some(), part.grip().is_some(), of_grips),
+        ("pin", made.pin_diameter_m.is_some(), is_eye, "the eye of a rope"),
+    ];
+    let strange = told
+        .iter()
+        .filter(|(_, is_said, belongs, _)| *is_said && !belongs);
+    strange
+        .map(|(key, _, _, owner)| {
+            let says = format!(
+                "`{key}` is said of `{}`, which is a part of the kind {}",
+                part.id,
+                part.kind()
+            );
+            let instead = if *key == "count" {
+                "`count` tells how many clips there are; name any other part as often as it is there".into()
+            } else {
+                format!("`{key}` can be said of {owner} only: write it there, or leave it out")
+            };
+            Problem::new(piece.part.at.clone(), says).instead(instead)
+        })
+        .collect()
 }

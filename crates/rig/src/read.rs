@@ -26,13 +26,14 @@ fn rig(table: &Table<'_>) -> Rig {
         makeups: collect(table, "makeups", makeup),
         groups: collect(table, "groups", |t| t.table("allows").map(|t| allows(&t))),
         permits: collect(table, "permits", permit),
-        unused: unused(table),
+        unused: table.unused(),
         ..Rig::default()
     };
     names_are_apart(table);
     rig.lines = lines(table, &rig);
     permits_name_lines(table, &rig);
     groups_are_used(table);
+    groups_are_there(table);
     something_hangs(table, &rig);
     rig
 }
@@ -102,7 +103,7 @@ fn load(t: &Table<'_>) -> Option<Load> {
             "maker" => WeightFrom::Maker,
             _ => WeightFrom::Estimated,
         }),
-        margin: not_negative(t, "margin"),
+        margin: margin(t),
         may_move_m: not_negative(t, "may_move"),
         centre_m: t.triple("centre").map(|at| at.value),
         items: t
@@ -129,7 +130,31 @@ fn load(t: &Table<'_>) -> Option<Load> {
     })
 }
 
+/// Reads a margin, which is a share of the weight: more than all of it is a percentage without its sign.
+fn margin(t: &Table<'_>) -> Option<f64> {
+    let margin = not_negative(t, "margin")?;
+    let written = t.text("margin")?;
+    if margin > 1.0 {
+        let bare = written.value.trim().parse::<f64>();
+        let says = format!("`margin` is {:.0} % of the weight", 100.0 * margin);
+        t.problem(Problem::new(written.at, says).instead(match bare {
+            Ok(percent) => format!("did you mean `\"{percent} %\"`? A margin is at most 100 %"),
+            Err(_) => {
+                "a margin is at most 100 %, such as `\"5 %\"`; put what is heavier into `weight`".into()
+            }
+        }));
+        return None;
+    }
+    Some(margin)
+}
+
 fn item(t: &Table<'_>) -> Option<Item> {
+    if t.count("count") == Some(0) {
+        t.problem(
+            Problem::new(t.at(), "the item has `count = 0`: there is none of it")
+                .instead("say how many there are, or take the item out"),
+        );
+    }
     Some(Item {
         what: t.text("what")?.value,
         count: t.count("count").unwrap_or(1),
@@ -487,6 +512,41 @@ fn groups_are_used(table: &Table<'_>) {
     }
 }
 
+fn groups_are_there(table: &Table<'_>) {
+    let written: Vec<String> = table
+        .names("groups")
+        .into_iter()
+        .map(|(name, _)| name.value)
+        .collect();
+    for (_, point) in table.names("points") {
+        let Some(group) = point.table().and_then(|t| t.text("group")) else {
+            continue;
+        };
+        if written.contains(&group.value) {
+            continue;
+        }
+        let problem = Problem::new(group.at, format!("there is no group `{}`", group.value));
+        let written = written.iter().map(String::as_str);
+        table.problem(match document::nearest(&group.value, written) {
+            Some(near) => problem.instead(format!("did you mean `{near}`?")),
+            None => problem.instead(format!(
+                "write `[groups.{}]` with what the beam allows for all of its points together",
+                as_key(&group.value)
+            )),
+        });
+    }
+}
+
+/// Writes a name as a key of TOML, in quotes where it needs them.
+fn as_key(name: &str) -> String {
+    let is_bare = |c: char| c.is_ascii_alphanumeric() || c == '-' || c == '_';
+    if !name.is_empty() && name.chars().all(is_bare) {
+        name.to_string()
+    } else {
+        format!("{name:?}")
+    }
+}
+
 fn something_hangs(table: &Table<'_>, rig: &Rig) {
     if !table.has("loads")
         && rig
@@ -508,28 +568,10 @@ fn something_hangs(table: &Table<'_>, rig: &Rig) {
     }
 }
 
-/// Lists keys that are read and kept, but that nothing uses yet.
-fn unused(table: &Table<'_>) -> Vec<String> {
-    let mut found = Vec::new();
-    for (section, keys) in [
-        ("loads", &["inertia", "size"][..]),
-        ("lines", &["adjust", "tolerance", "stretch_by_heat"]),
-    ] {
-        for (name, value) in table.names(section) {
-            let Some(t) = value.table() else { continue };
-            found.extend(
-                keys.iter()
-                    .filter(|key| t.has(key))
-                    .map(|key| format!("{section}.{}.{key}", name.value)),
-            );
-        }
-    }
-    found
-}
-
 fn direction(t: &Table<'_>, key: &str) -> Option<[f64; 3]> {
     let triple = t.triple(key)?;
-    if triple.value.iter().map(|x| x * x).sum::<f64>() > 0.0 {
+    // What is shorter may be the rounding of a zero.
+    if triple.value.iter().map(|x| x * x).sum::<f64>() > 1e-24 {
         return Some(triple.value);
     }
     t.problem(

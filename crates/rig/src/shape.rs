@@ -200,12 +200,12 @@ static LOAD: Shape = Shape {
             Takes::List(&Takes::Table(&LOAD_FORCE)),
             "Forces of fixed direction.",
         ),
-        Key::optional(
+        Key::unused(
             "inertia",
             Takes::Triple(&Takes::Quantity(Kind::Inertia)),
             "About its centre, own axes; for motion only.",
         ),
-        Key::optional(
+        Key::unused(
             "size",
             PLACE,
             "Its outer size, from which inertia is estimated; for motion only.",
@@ -346,7 +346,7 @@ static LINE: Shape = Shape {
         Key::optional("makeup", Takes::Text, "What it is made of; this or `stiffness`."),
         Key::optional(
             "stiffness",
-            FORCE,
+            Takes::Quantity(Kind::AxialStiffness),
             "EA, for a line given by stiffness alone; it has no working load.",
         ),
         Key::optional(
@@ -369,9 +369,9 @@ static LINE: Shape = Shape {
             Takes::Word(&["carries", "secondary", "ties down"]),
             "What it is there for; default `carries`.",
         ),
-        Key::optional("adjust", Takes::Table(&ADJUST), "How far it can be adjusted."),
-        Key::optional("tolerance", LENGTH, "How far its length may be off."),
-        Key::optional(
+        Key::unused("adjust", Takes::Table(&ADJUST), "How far it can be adjusted."),
+        Key::unused("tolerance", LENGTH, "How far its length may be off."),
+        Key::unused(
             "stretch_by_heat",
             Takes::Quantity(Kind::Expansion),
             "Its expansion by temperature.",

@@ -49,13 +49,15 @@ pub(crate) fn pushed(told: &Told<'_>, found: &Solution, load: usize) -> Vec<Push
         return Vec::new();
     };
     let mut solver = Solver::new(told.model, found);
-    let up = |solution: &Solution| solution.state.rotation[modelled.frame.index()] * Vector3::z();
-    let was = up(found);
+    // From the vertical, so that a load that merely turns about it has not tilted.
+    let tilt_rad = |solution: &Solution| {
+        let upright = solution.state.rotation[modelled.frame.index()] * Vector3::z();
+        angle_rad(&upright, &Vector3::z()).unwrap_or(f64::INFINITY)
+    };
+    let was = tilt_rad(found);
     let mut tilts_rad = |push_n: Vector3<f64>| {
         let pushed = solver.pushed(found, modelled.frame, push_n);
-        pushed.map_or(f64::INFINITY, |solution| {
-            angle_rad(&up(solution), &was).unwrap_or(f64::INFINITY)
-        })
+        pushed.map_or(f64::INFINITY, |solution| tilt_rad(solution) - was)
     };
     let each = PUSHES.iter().map(|share| {
         let push_n = share * modelled.weight_n.value();

@@ -17,7 +17,7 @@ pub struct Record {
     pub quantity: String,
     /// The value, in the SI unit of its kind.
     pub value: f64,
-    /// Formula, values put in and result, in one line; for a given number just its value.
+    /// Formula, values put in and result, in one line, in US units with SI in brackets; for a given number its value.
     pub reads: String,
     /// Where the number or its formula comes from.
     pub source: String,
@@ -38,7 +38,7 @@ impl From<&Number> for Record {
             symbol: number.symbol().to_string(),
             quantity: number.kind().name().to_string(),
             value: number.value(),
-            reads: line(number, Style::si()),
+            reads: line(number, Style::both().finer()),
             source: number.source().says.clone(),
             seen: number.source().seen,
             remarks: number.remarks().to_vec(),

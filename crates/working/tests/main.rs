@@ -143,6 +143,28 @@ fn a_record_holds_the_whole_tree() {
     let record = Record::from(&working_load());
     assert_eq!(record.from.len(), 3);
     assert_eq!(record.value, working_load().value());
+    assert_eq!(
+        record.reads,
+        "WL = F x e / n = 4200 lb (18.68 kN) x 95 % / 10 = 399 lb (1.775 kN)"
+    );
+}
+
+/// In US units a mass, an acceleration and a force have to multiply as printed.
+#[test]
+fn a_weight_comes_out_as_printed() {
+    let mass = given("mass", "m", Kind::Mass, 0.2605 * 0.453_592_37);
+    let gravity = given("gravity", "g", Kind::Acceleration, 9.806_65);
+    let weight = Number::computed(
+        "weight",
+        "w",
+        Kind::Force,
+        &mass * &gravity,
+        Source::mechanics("weight"),
+    );
+    assert_eq!(
+        line(&weight, Style::us().finer()),
+        "w = m x g = 0.2605 lb x 1 g = 0.2605 lb"
+    );
 }
 
 #[test]

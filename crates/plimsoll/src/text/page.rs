@@ -84,7 +84,17 @@ impl Page {
 
     /// Sets the usual cautions, for the end of a page that carries none of its own.
     pub fn cautions(&self) -> String {
-        let each = app::cautions().iter().map(ToString::to_string);
+        self.first_cautions(usize::MAX)
+    }
+
+    /// Sets the first two of the usual cautions, who decides and what comes first, for the end of a page of reference,
+    /// which judges nothing.
+    pub fn short_cautions(&self) -> String {
+        self.first_cautions(2)
+    }
+
+    fn first_cautions(&self, count: usize) -> String {
+        let each = app::cautions().iter().take(count).map(ToString::to_string);
         self.heading("Cautions") + &self.bullets(&each.collect::<Vec<String>>())
     }
 

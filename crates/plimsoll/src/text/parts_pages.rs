@@ -41,7 +41,7 @@ pub fn part_list(parts: &[PartSummary], page: &Page) -> String {
             ]
         })
         .collect();
-    Table::new(&COLUMNS, rows).set(page.width) + &page.cautions()
+    Table::new(&COLUMNS, rows).set(page.width) + &page.short_cautions()
 }
 
 /// Sets everything known of one part.
@@ -71,7 +71,7 @@ pub fn part_page(part: &PartPage, page: &Page) -> String {
         out.push_str(&page.heading("Notes"));
         out.push_str(&page.bullets(&part.notes));
     }
-    out + &page.cautions()
+    out + &page.short_cautions()
 }
 
 fn tell(figure: &PartFigure, page: &Page, indent: usize) -> String {

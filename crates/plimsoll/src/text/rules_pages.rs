@@ -33,7 +33,7 @@ pub fn rule_list(rules: &[RulePage], practices: &[[String; 2]], page: &Page) -> 
     out.push_str(&page.heading("Practices"));
     let rows = practices.iter().map(|practice| practice.to_vec()).collect();
     out.push_str(&Table::new(&PRACTICES, rows).set(page.width));
-    out + &page.cautions()
+    out + &page.short_cautions()
 }
 
 /// Sets one rule in full.
@@ -42,7 +42,7 @@ pub fn rule_page(rule: &RulePage, page: &Page) -> String {
     out.push_str(&page.paragraph(&rule.statement, 2));
     out.push_str(&page.labelled("at worst:", severity(rule.severity), 2));
     out.push_str(&page.labelled("source:", &rule.source, 2));
-    out + &page.cautions()
+    out + &page.short_cautions()
 }
 
 /// Sets one practice in full.
@@ -63,7 +63,7 @@ pub fn practice_page(practice: &PracticePage, page: &Page) -> String {
     };
     out.push_str(&page.heading("Design factors"));
     out.push_str(&Table::new(&FACTORS, practice.factors.iter().map(row).collect()).set(page.width));
-    out + &page.cautions()
+    out + &page.short_cautions()
 }
 
 fn severity(severity: Severity) -> &'static str {

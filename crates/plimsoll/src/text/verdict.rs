@@ -11,7 +11,7 @@ const LINES: [Column; 10] = [
     Column::number("tension"),
     Column::number("held\nagainst"),
     Column::number("working\nload"),
-    Column::number("rating"),
+    Column::number("hardware\nrating"),
     Column::number("use"),
     Column::number("from\nhorizontal").aside("# from horizontal"),
     Column::number("from\nvertical").aside("# from vertical"),

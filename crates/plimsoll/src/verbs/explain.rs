@@ -83,10 +83,8 @@ fn told(asked: &Explain, verdict: &Verdict, page: &Page) -> Answer {
 
 /// Gives the derivations at a path and under it.
 fn under(verdict: &Verdict, path: &str) -> serde_json::Value {
-    let deeper = format!("{path}.");
-    let chosen = verdict
-        .working
-        .iter()
-        .filter(|(key, _)| *key == path || key.starts_with(&deeper));
-    chosen.map(|(key, record)| (key.clone(), json!(record))).collect()
+    let chosen = app::paths_under(verdict, path).into_iter();
+    chosen
+        .filter_map(|key| Some((key.to_string(), json!(verdict.working.get(key)?))))
+        .collect()
 }

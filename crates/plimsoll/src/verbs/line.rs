@@ -17,13 +17,13 @@ pub struct Line {
     #[arg(required = true, value_name = "PART")]
     parts: Vec<String>,
     /// What the line has to carry, as in "520 lb"
-    #[arg(long, value_name = "FORCE")]
+    #[arg(long, value_name = "FORCE", allow_hyphen_values = true)]
     demand: String,
     /// Who may be below: public, crew or nobody
     #[arg(long, value_name = "WHO")]
     under: String,
     /// Diameter of the pin or bar that the eyes bear on, as in "1/2 in"
-    #[arg(long, value_name = "DIAMETER")]
+    #[arg(long, value_name = "DIAMETER", allow_hyphen_values = true)]
     pin: Option<String>,
     /// The practice in force; else `static-overhead`, or `static-clear-below` with nobody below
     #[arg(long)]
@@ -32,7 +32,7 @@ pub struct Line {
     #[arg(long)]
     service: Option<String>,
     /// The factor on the demand when the load moves
-    #[arg(long, value_name = "FACTOR")]
+    #[arg(long, value_name = "FACTOR", allow_negative_numbers = true)]
     dynamic: Option<f64>,
     /// Answers in JSON (see `plimsoll schema line`)
     #[arg(long)]

@@ -87,7 +87,10 @@ fn list(words: &[String], how: &How, shelf: &Shelf, page: &Page) -> Answer {
         return Answer::of(json_text(&json!(found)));
     }
     if found.is_empty() {
-        let err = format!("no part has all of these words: {}\n", words.join(" "));
+        let err = format!(
+            "no part has all of these words: {}\ntry fewer words; adjustable grips stand in a shop's own book\n",
+            words.join(" ")
+        );
         return Answer {
             err,
             ..Answer::of("")

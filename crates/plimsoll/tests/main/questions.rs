@@ -31,6 +31,12 @@ fn explain_unfolds_a_number_and_lists_those_there_are() {
     );
     let several = json(&run(here.path(), &["explain", "rig.toml", "lines.left", "--json"]).out);
     assert!(several.as_object().unwrap().len() > 3);
+    // A path may end amid a word, if no path has it whole.
+    let amid = run(here.path(), &["explain", "rig.toml", "lines.lef"]);
+    let whole = run(here.path(), &["explain", "rig.toml", "lines.left"]);
+    assert_eq!((amid.status, amid.out), (0, whole.out), "{}", amid.err);
+    let amid = json(&run(here.path(), &["explain", "rig.toml", "lines.lef", "--json"]).out);
+    assert_eq!(amid, several);
     let paths = json(&run(here.path(), &["explain", "rig.toml", "--json"]).out);
     assert_eq!(paths.as_array().unwrap().len(), list.out.lines().count());
 }
@@ -95,6 +101,26 @@ fn line_answers_without_a_rig() {
 }
 
 #[test]
+fn line_takes_a_demand_below_zero_to_refuse_it_in_its_own_words() {
+    let ran = line(&["--demand", "-60 lb", "--under", "public"]);
+    assert_eq!((ran.status, ran.out.as_str()), (2, ""));
+    assert!(
+        ran.err.contains("the demand is not more than zero"),
+        "{}",
+        ran.err
+    );
+    let ran = line(&["--demand", "1e300 lb", "--under", "public"]);
+    assert_eq!((ran.status, ran.out.as_str()), (2, ""));
+    assert!(ran.err.contains("too large to be meant"), "{}", ran.err);
+    let ran = line(&["--demand", "60 lb", "--under", "public", "--dynamic", "-2"]);
+    assert!(
+        ran.err.contains("the dynamic factor is not from 1 up"),
+        "{}",
+        ran.err
+    );
+}
+
+#[test]
 fn line_has_no_less_to_carry_with_a_stricter_question() {
     let load = |more: &[&str]| {
         let words: Vec<&str> = ["--demand", "10 lb", "--json"]
@@ -153,6 +179,9 @@ fn parts_are_listed_searched_and_shown() {
     );
     let page = run(here.path(), &["parts", "show", "shackle-1/4"]);
     assert!(page.status == 0 && page.out.contains("source:"), "{}", page.out);
+    // A page that judges nothing says who does and what comes first, and no more.
+    let (_, cautions) = page.out.split_once("\nCautions\n").unwrap();
+    assert_eq!(cautions.matches("- ").count(), 2, "{cautions}");
     assert_valid(
         "part",
         &json(&run(here.path(), &["parts", "show", "shackle-1/4", "--json"]).out),
@@ -166,6 +195,13 @@ fn parts_are_listed_searched_and_shown() {
     );
     let none = run(here.path(), &["parts", "zeppelin"]);
     assert!(none.status == 0 && none.out.is_empty() && none.err.contains("zeppelin"));
+    assert!(none.err.contains("try fewer words"), "{}", none.err);
+    let strange = run(here.path(), &["parts", "show", "eye-clips-1/8"]);
+    assert!(
+        strange.err.contains("did you mean `clips-forged-1/8`?"),
+        "{}",
+        strange.err
+    );
 }
 
 #[test]

@@ -204,6 +204,37 @@ fn prints_lengths_to_a_step() {
 }
 
 /// A value just below the limit of a unit is rounded once, in that unit, before it changes to the next.
+/// Products in a working come out as printed: a pound at 1 g weighs a pound, and a size has its figures.
+#[test]
+fn prints_finer_for_workings() {
+    let finer = Style::us().finer();
+    let pound_kg = 0.453_592_37; // by definition
+    assert_eq!(Kind::Mass.print(0.2605 * pound_kg, finer), "0.2605 lb");
+    assert_eq!(Kind::Acceleration.print(9.806_65, finer), "1 g");
+    assert_eq!(
+        Kind::Force.print(0.2605 * pound_kg * 9.806_65, finer),
+        "0.2605 lb"
+    );
+    is(Kind::Acceleration, "1 g", 9.806_65);
+    for printed in [
+        "3/64 in",
+        "1-1/8 in",
+        "2-3/64 in",
+        "0.131 in",
+        "3.142 in",
+        "8.005 in",
+        "11.9 in",
+        "1 ft 1/32 in",
+        "7 ft 3-5/32 in",
+    ] {
+        let m = Kind::Length.parse_si(printed).unwrap();
+        assert_eq!(Kind::Length.print(m, finer), printed);
+    }
+    // 8.003 in is 8 in to four figures, and 100.01 mm is 3-15/16 in.
+    assert_eq!(Kind::Length.print(8.003 * 0.0254, finer), "8 in");
+    assert_eq!(Kind::Length.print(0.100_01, finer), "3-15/16 in");
+}
+
 #[test]
 fn prints_the_same_on_both_sides_of_a_change_of_unit() {
     let one_figure = Style {
