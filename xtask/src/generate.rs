@@ -8,7 +8,8 @@ pub fn run(check: bool) -> Result<()> {
     let mut words = vec![
         "run",
         "--quiet",
-        "--package",
+        // All packages are chosen by that, as in a test, so that nothing is built twice.
+        "--bin",
         "plimsoll",
         "--",
         "reference",
