@@ -241,7 +241,7 @@ impl Asked {
                 height_m: 0.0,
                 top_m: 0.0,
                 may_move_m: None,
-                pushes: Vec::new(),
+                disturbances: Vec::new(),
                 included: None,
                 moved_m: Some(0.0),
                 turned_rad: Some(0.0),

@@ -93,9 +93,9 @@ pub struct LoadFacts {
     pub top_m: f64,
     /// How far it may move if something lets go, metres; none where nobody said.
     pub may_move_m: Option<f64>,
-    /// What pushes sideways do to it; empty where its centre of gravity hangs below all that holds it, so that it comes
-    /// back by itself.
-    pub pushes: Vec<Push>,
+    /// How it answers to being disturbed; empty where it hangs well below all that holds it, so that it comes back by
+    /// itself.
+    pub disturbances: Vec<Disturbance>,
     /// The widest angle between two lines that carry at one of its picks, radians, with the pick; none with fewer than
     /// two on each.
     pub included: Option<(String, f64)>,
@@ -123,13 +123,26 @@ pub struct LoadFacts {
     pub without_grips: Vec<GripTrial>,
 }
 
-/// What a push sideways at the centre of gravity does to a load, in the direction in which it does most.
+/// How a load answers to being disturbed, in the direction in which it answers most.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Push {
-    /// The push, as a share of the load's weight.
-    pub share: f64,
-    /// How much further from the vertical the push tilts the load, radians; infinite if nothing then holds it.
+pub struct Disturbance {
+    /// What disturbs it.
+    pub by: Disturbed,
+    /// How far it tilts it: the greatest change of elevation of a known place seen from its centre of gravity, radians, so
+    /// that a pipe may roll about its own axis. Infinite if nothing then holds it.
     pub tilts_rad: f64,
+}
+
+/// What disturbs a load.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Disturbed {
+    /// A push sideways, at the centre of all that bears down on it.
+    Push {
+        /// As a share of all that bears down on it.
+        share: f64,
+    },
+    /// An error sideways in the place of its centre of gravity, of a hundredth of its size that way, 5 mm at the least.
+    Shift,
 }
 
 /// What happens to a load with some lines with adjustable grips gone.
@@ -159,6 +172,14 @@ pub struct Remains {
     pub moved_m: f64,
     /// How far its own upright axis then is from the vertical, radians.
     pub tilt_rad: f64,
+    /// How far it has tilted from where it hung, about a level axis, radians.
+    pub turned_rad: f64,
+    /// How it then answers to being disturbed.
+    pub disturbances: Vec<Disturbance>,
+    /// The lines that were slack before and hold it then: it drops on them.
+    pub caught_by: Vec<String>,
+    /// For each load of the rig, what [`LoadFacts::included`] then is.
+    pub included: Vec<Option<(String, f64)>>,
     /// Height of its lowest known place above the floor at z = 0, metres.
     pub height_m: f64,
     /// The lines that remain.
@@ -174,7 +195,14 @@ pub struct Remains {
 impl Facts {
     /// Gives the facts of the rig as it is in a trial.
     pub(crate) fn in_trial(&self, remains: &Remains) -> Facts {
+        let loads = self.loads.iter().zip(&remains.included);
         Facts {
+            loads: loads
+                .map(|(load, included)| LoadFacts {
+                    included: included.clone(),
+                    ..load.clone()
+                })
+                .collect(),
             lines: remains.lines.clone(),
             points: remains.points.clone(),
             groups: remains.groups.clone(),

@@ -31,8 +31,8 @@ mod working_load;
 
 pub use cautions::cautions;
 pub use facts::{
-    Allowance, Bend, EndAt, Facts, GripTrial, GroupFacts, JunctionFacts, LineFacts, LoadFacts, PointFacts,
-    Push, Remains, Role, Service, ShopAllowance, Trial, Under, WeightFrom,
+    Allowance, Bend, Disturbance, Disturbed, EndAt, Facts, GripTrial, GroupFacts, JunctionFacts, LineFacts,
+    LoadFacts, PointFacts, Remains, Role, Service, ShopAllowance, Trial, Under, WeightFrom,
 };
 pub use finding::{Finding, Severity};
 pub use judge::{judge, judge_makeup};

@@ -200,11 +200,15 @@ pub(crate) fn at_point(part: &Part, angle_rad: Option<f64>, factors: &Factors) -
     }
 }
 
-/// Rates whatever part a junction is. How a bolt stands to its lines is not stated there either.
+/// Rates whatever part a junction is.
 pub(crate) fn at_junction(part: &Part, factors: &Factors) -> Result<Rated, String> {
     can_stand(part)?;
-    if let Body::Turnbuckle(_) = part.body {
-        return Err("it is rated in line only, and lines pull on a junction from several sides".into());
+    match part.body {
+        Body::Turnbuckle(_) => {
+            return Err("it is rated in line only, and lines pull on a junction from several sides".into());
+        }
+        Body::EyeBolt(_) => return Err("nothing holds its shank at a junction".into()),
+        _ => {}
     }
     in_makeup(part, factors.of(part))
 }
@@ -214,7 +218,7 @@ fn can_stand(part: &Part) -> Result<(), String> {
     match part.body {
         Body::Shackle(_) | Body::EyeBolt(_) | Body::Turnbuckle(_) | Body::Link(_) => Ok(()),
         Body::Rope(_) | Body::End(_) | Body::Clips(_) | Body::Grip(_) | Body::Thimble(_) => Err(format!(
-            "it is of the kind {}, and no part that can stand there; a shackle, an eye bolt, a turnbuckle or a link can",
+            "it is of the kind {}, and no part that can stand there; a shackle or a link can, and at a point an eye bolt or a turnbuckle",
             part.kind()
         )),
     }

@@ -1,13 +1,14 @@
 //! Whether a load still hangs where it may once some lines are gone.
 //!
-//! Conventions: metres and radians; heights above the floor at z = 0; a tilt is from the vertical.
+//! Conventions: metres and radians; heights above the floor at z = 0; tilts are about a level axis.
 //! Assumes: the load has come to rest; the swing and the shock on the way are not known here.
 //! Valid for: trials. A tilt or a movement that is no number counts as too much.
 //! Source: our judgement on the tilt; what it may move is stated in the rig document.
 //! Checked by: the tests below; tests in `rules/grip_sole_support.rs` and `rules/secondary.rs`.
 
-use crate::facts::{LoadFacts, Remains, Trial};
+use crate::facts::{Disturbed, LoadFacts, Remains, Trial};
 use crate::rules::far_from_trim::TILTED_RAD;
+use crate::rules::top_heavy::{PUSHES, in_words, rolled_by};
 use crate::says;
 
 /// What becomes of a load that no longer hangs where it may.
@@ -32,14 +33,25 @@ pub(crate) fn loss(load: &LoadFacts, trial: &Trial) -> Option<Loss> {
         Trial::Hangs(remains) => remains,
     };
     let floor = below_floor(load, remains).map(|why| ("comes down to the floor", why));
-    let lost = floor.or_else(|| tipped(remains).map(|why| ("turns over", why)));
-    let (does, why) =
-        lost.or_else(|| moved_too_far(load, remains).map(|why| ("moves further than it may", why)))?;
+    let tipped = || tipped(remains).map(|why| ("turns over", why));
+    let unsteady = || unsteady(remains).map(|why| ("does not stay as it comes to hang", why));
+    let far = || moved_too_far(load, remains).map(|why| ("moves further than it may", why));
+    let (does, why) = floor.or_else(tipped).or_else(unsteady).or_else(far)?;
     Some(Loss { does, why })
 }
 
+/// What is steady only by balance is not: what lets go is itself a push.
+fn unsteady(remains: &Remains) -> Option<String> {
+    let by = rolled_by(&remains.disturbances)?;
+    let rolls = match by {
+        Disturbed::Push { share } => share <= PUSHES[0],
+        Disturbed::Shift => true,
+    };
+    rolls.then(|| format!("{} then rolls it over", in_words(by)))
+}
+
 fn tipped(remains: &Remains) -> Option<String> {
-    let near = remains.tilt_rad <= TILTED_RAD;
+    let near = remains.turned_rad <= TILTED_RAD;
     (!near).then(|| format!("it then hangs tilted by {}", says::angle(remains.tilt_rad)))
 }
 
@@ -51,9 +63,12 @@ fn below_floor(load: &LoadFacts, remains: &Remains) -> Option<String> {
     })
 }
 
+/// What lines give when they take over is no movement that anybody speaks of, metres.
+const STRETCH_M: f64 = 1e-3;
+
 fn moved_too_far(load: &LoadFacts, remains: &Remains) -> Option<String> {
     let most_m = load.may_move_m?;
-    let near = remains.moved_m <= most_m;
+    let near = remains.moved_m <= most_m + STRETCH_M;
     (!near).then(|| {
         let (moved, most) = (says::metres(remains.moved_m), says::metres(most_m));
         format!("by {moved}; `may_move` allows {most}")
@@ -63,6 +78,7 @@ fn moved_too_far(load: &LoadFacts, remains: &Remains) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::facts::Disturbance;
     use crate::samples;
 
     #[test]
@@ -75,12 +91,12 @@ mod tests {
             loss(&load, &Trial::Hangs(Box::new(remains))).map(|loss| loss.does)
         };
         assert_eq!(does(&|_| {}), None);
-        assert_eq!(does(&|remains| remains.tilt_rad = 29.9_f64.to_radians()), None);
+        assert_eq!(does(&|remains| remains.turned_rad = 29.9_f64.to_radians()), None);
         assert_eq!(
-            does(&|remains| remains.tilt_rad = 30.1_f64.to_radians()),
+            does(&|remains| remains.turned_rad = 30.1_f64.to_radians()),
             Some("turns over")
         );
-        assert_eq!(does(&|remains| remains.tilt_rad = f64::NAN), Some("turns over"));
+        assert_eq!(does(&|remains| remains.turned_rad = f64::NAN), Some("turns over"));
         assert_eq!(
             does(&|remains| remains.height_m = -0.01),
             Some("comes down to the floor")
@@ -93,6 +109,12 @@ mod tests {
             does(&|remains| remains.moved_m = f64::NAN),
             Some("moves further than it may")
         );
+        let disturbed =
+            |by, tilts_rad| does(&|remains| remains.disturbances = vec![Disturbance { by, tilts_rad }]);
+        let unsteady = Some("does not stay as it comes to hang");
+        assert_eq!(disturbed(Disturbed::Push { share: 0.1 }, 0.6), unsteady);
+        assert_eq!(disturbed(Disturbed::Push { share: 0.25 }, 0.6), None);
+        assert_eq!(disturbed(Disturbed::Shift, 0.6), unsteady);
         let falls = loss(&load, &Trial::Falls("nothing is left".into()));
         assert_eq!(falls.map(|loss| loss.does), Some("falls"));
     }

@@ -35,9 +35,9 @@ pub(crate) fn of_allowance(
     let stated = each
         .into_iter()
         .filter_map(|(way, force, allowed)| Some((way, force?, allowed.as_ref()?)));
-    // What is not allowed at all and is not there uses nothing of it.
+    // Of nothing there is no share; whether there is anything, a rule says.
     stated
-        .filter(|(_, force, allowed)| allowed.value() > 0.0 || force.value() > NOISE_N)
+        .filter(|(_, _, allowed)| allowed.value() > 0.0)
         .map(|(way, force, allowed)| {
             let what = format!("use of the building's allowance, {way}");
             let share = share(&what, "force over allowance", force, allowed);

@@ -2,11 +2,12 @@
 
 use crate::balance::{greatest_share, on_point, tension, upward};
 use crate::document::{Allows, End, Rig};
-use crate::found::{Fall, Found};
+use crate::found::{Change, Fall, Found};
 use crate::geometry::{angle_rad, array, vector, widest_rad};
 use crate::model::Model;
 use crate::shares::{Shares, shares};
-use crate::trials::{pushed, without_grips, without_secondary};
+use crate::steadiness::disturbances;
+use crate::trials::{without_grips, without_secondary};
 use indexmap::IndexMap;
 use parts::Part;
 use practice::{
@@ -39,8 +40,8 @@ pub(crate) struct Told<'a> {
     bears: Vec<Vec<usize>>,
     /// What inexact lengths and the like can bring; none if nothing hangs.
     shares: Option<Shares>,
-    /// The lines that are gone, in a trial.
-    gone: Vec<String>,
+    /// What is different from the rig as stated, in a trial.
+    pub(crate) change: Change,
 }
 
 /// Says what came out of a rig in the words of the rules.
@@ -58,10 +59,12 @@ pub(crate) fn facts(
         found,
         parts,
         bears: bears(model),
-        shares: found
-            .solution()
-            .map(|solution| shares(model, solution, |_| true, |line| is_secondary(rig, line))),
-        gone: Vec::new(),
+        shares: found.solution().map(|solution| {
+            shares(model, solution, &Change::default(), |line| {
+                is_secondary(rig, line)
+            })
+        }),
+        change: Change::default(),
     };
     Facts {
         practice: practice.clone(),
@@ -112,21 +115,16 @@ impl Told<'_> {
         self.found.solution()
     }
 
-    /// Gives the same rig at rest without some of its lines.
-    pub(crate) fn in_trial<'b>(
-        &'b self,
-        rest: &'b Found,
-        stays: impl Fn(usize) -> bool,
-        gone: &[String],
-    ) -> Told<'b> {
+    /// Gives the same rig at rest with a change.
+    pub(crate) fn in_trial<'b>(&'b self, rest: &'b Found, change: Change) -> Told<'b> {
         let shares = rest
             .solution()
-            .map(|solution| shares(self.model, solution, stays, |line| is_secondary(self.rig, line)));
+            .map(|solution| shares(self.model, solution, &change, |line| is_secondary(self.rig, line)));
         Told {
             found: rest,
             bears: self.bears.clone(),
             shares,
-            gone: gone.to_vec(),
+            change,
             ..*self
         }
     }
@@ -153,8 +151,8 @@ impl Told<'_> {
 
     /// Lists what the rules are told of the lines that are there.
     pub(crate) fn lines(&self) -> Vec<LineFacts> {
-        let lines = (0..self.rig.lines.len()).filter_map(|line| self.line(line));
-        lines.filter(|line| !self.gone.contains(&line.name)).collect()
+        let there = (0..self.rig.lines.len()).filter(|line| self.change.keeps(*line));
+        there.filter_map(|line| self.line(line)).collect()
     }
 
     /// Lists what the rules are told of the points.
@@ -223,7 +221,7 @@ impl Told<'_> {
                 .map(|at| at.z)
                 .fold(f64::NEG_INFINITY, f64::max),
             may_move_m: load.may_move_m,
-            pushes: Vec::new(),
+            disturbances: Vec::new(),
             included: self.included_at_picks(index),
             moved_m: None,
             turned_rad: None,
@@ -246,9 +244,7 @@ impl Told<'_> {
                 facts.turned_rad = Some(state.rotation[frame].angle_to(&self.model.guess.rotation[frame]));
                 facts.unstable_as_drawn = solution.unstable_as_drawn.contains(&modelled.frame);
                 facts.tilt_rad = self.tilt_rad(index);
-                if self.is_top_heavy(index) {
-                    facts.pushes = pushed(self, solution, index);
-                }
+                facts.disturbances = disturbances(self, index);
                 facts.without_secondary = without_secondary(self, solution, index, &secondary);
                 facts.free_motions = free_motions(solution, |f| f.frame == modelled.frame);
                 facts.without_grips = without_grips(self, solution, index, &grips);
@@ -290,31 +286,12 @@ impl Told<'_> {
         angle_rad(&(rotation * Vector3::z()), &Vector3::z())
     }
 
-    /// Tells whether the centre of gravity of a load stands above the lowest place at which a line holds it up.
-    fn is_top_heavy(&self, load: usize) -> bool {
-        let Some(((_, modelled), solution)) = self.model.loads.get_index(load).zip(self.solution()) else {
-            return false;
-        };
-        let centre = self.model.centre_at_m(solution, modelled.frame);
-        let topology = &self.model.topology;
-        let taut = topology.lines().filter(|line| !solution.line(*line).slack);
-        let mut held = taut.flat_map(|line| {
-            let pulls = solution.state.unit_pulls(topology, &self.model.parameters, line);
-            topology.path(line).iter().copied().zip(pulls)
-        });
-        held.any(|(attachment, pull)| {
-            topology.frame_of(attachment) == modelled.frame
-                && pull.z > 0.0
-                && self.model.at_m(&solution.state, attachment).z < centre.z
-        })
-    }
-
     /// Gives the widest angle between two taut lines at one pick of a load, with the pick.
-    fn included_at_picks(&self, load: usize) -> Option<(String, f64)> {
+    pub(crate) fn included_at_picks(&self, load: usize) -> Option<(String, f64)> {
         let (load, document) = self.rig.loads.get_index(load)?;
         let each = document.picks.keys().filter_map(|pick| {
             let attachment = self.model.picks.get(&(load.clone(), pick.clone()))?;
-            Some((pick.clone(), widest_rad(&self.directions(|a| a == *attachment))?))
+            Some((pick.clone(), self.widest_on_a_side_rad(|a| a == *attachment)?))
         });
         each.max_by(|a, b| a.1.total_cmp(&b.1))
     }
@@ -363,14 +340,17 @@ impl Told<'_> {
 
     /// Says which trial this is, in words; nothing for the rig as stated.
     fn when(&self) -> String {
-        if self.gone.is_empty() {
+        let name = |line: &usize| self.model.lines.get_index(*line).map(|(name, _)| name.as_str());
+        let gone: Vec<&str> = self.change.lines.iter().filter_map(name).collect();
+        if gone.is_empty() {
             return String::new();
         }
-        format!("with {} gone", self.gone.join(", "))
+        format!("with {} gone", gone.join(", "))
     }
 
+    /// Derives the tension of a line; none if nothing hangs or the line is gone.
     fn tension(&self, line: usize) -> Option<Number> {
-        let solution = self.solution()?;
+        let solution = self.solution().filter(|_| self.change.keeps(line))?;
         let result = solution.lines.get(line)?;
         let upward = upward(self.model, solution, line);
         Some(tension(
@@ -582,6 +562,14 @@ impl Told<'_> {
         Some(each.chain(whole).collect())
     }
 
+    /// Gives the widest angle between two taut lines that leave some attachments to the same side, up or down. A line up
+    /// and a line down are a straight pull.
+    fn widest_on_a_side_rad(&self, from: impl Fn(statics::AttachmentId) -> bool) -> Option<f64> {
+        let (up, down): (Vec<_>, Vec<_>) = self.directions(from).into_iter().partition(|d| d.z >= 0.0);
+        let widest = [widest_rad(&up), widest_rad(&down)];
+        widest.into_iter().flatten().reduce(f64::max)
+    }
+
     /// Gives the directions in which taut lines leave some attachments.
     fn directions(&self, from: impl Fn(statics::AttachmentId) -> bool) -> Vec<Vector3<f64>> {
         let mut found = Vec::new();
@@ -614,17 +602,12 @@ impl Told<'_> {
             .chain(worst)
             .max_by(|a, b| a.value().total_cmp(&b.value()));
         let on_it = |a| self.model.topology.frame_of(a) == frame;
-        let pulls = self.directions(on_it);
-        let (up, down): (Vec<_>, Vec<_>) = pulls.iter().partition(|d| d.z >= 0.0);
         JunctionFacts {
             name: name.to_string(),
             part: self.parts.junctions.get(name).cloned(),
-            pulls: pulls.len(),
+            pulls: self.directions(on_it).len(),
             greatest_n,
-            included_rad: [widest_rad(&up), widest_rad(&down)]
-                .into_iter()
-                .flatten()
-                .reduce(f64::max),
+            included_rad: self.widest_on_a_side_rad(on_it),
             under: duty.under,
             service: duty.service,
             dynamic: duty.dynamic,

@@ -20,6 +20,8 @@ pub(crate) enum Found {
 pub(crate) struct Fall {
     /// The loads and junctions that nothing holds, by path.
     pub(crate) who: Vec<String>,
+    /// The same as the mechanics know them; empty where a line jams or the search did not end.
+    pub(crate) frames: Vec<FrameId>,
     /// Why, in a sentence.
     pub(crate) why: String,
 }
@@ -50,7 +52,37 @@ pub(crate) fn find(model: &Model, workspace: &mut Workspace) -> Result<Found, St
     })
 }
 
-/// A trial: the rig with some of its lines gone.
+/// What is different from the rig as stated in a trial.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Change {
+    /// The lines that are gone, by index.
+    pub(crate) lines: Vec<usize>,
+    /// The loads and junctions that have fallen: they weigh nothing here, and their lines are gone.
+    pub(crate) fallen: Vec<FrameId>,
+    /// The stated forces that are away, by their order in the model.
+    pub(crate) forces: Vec<usize>,
+    /// A force that is there besides.
+    pub(crate) push: Option<AppliedForce>,
+    /// How far the centre of gravity of a load is off, in its own axes, metres.
+    pub(crate) shift: Option<(FrameId, Vector3<f64>)>,
+}
+
+impl Change {
+    /// Tells whether a line is there.
+    pub(crate) fn keeps(&self, line: usize) -> bool {
+        !self.lines.contains(&line)
+    }
+
+    /// Lets loads and junctions fall, and their lines with them.
+    pub(crate) fn let_fall(&mut self, model: &Model, frames: &[FrameId]) {
+        for frame in frames {
+            self.lines.extend(model.lines_on(*frame));
+            self.fallen.push(*frame);
+        }
+    }
+}
+
+/// A solver for trials that all start from one rig.
 pub(crate) struct Trial<'a> {
     model: &'a Model,
     parameters: statics::Parameters,
@@ -69,55 +101,27 @@ impl<'a> Trial<'a> {
         }
     }
 
-    /// Finds what hangs, starting from `from`, with only the lines that `stays` names.
+    /// Finds what hangs with a change, starting from `from`.
     ///
     /// A search that does not end counts as not hanging: what can not be shown to hold is not credited.
-    pub(crate) fn without(
-        &mut self,
-        from: &Solution,
-        stays: impl Fn(usize) -> bool,
-    ) -> Result<&Solution, Fall> {
-        self.keep(stays);
-        self.solve(from)
-    }
-
-    fn keep(&mut self, stays: impl Fn(usize) -> bool) {
-        self.parameters.clone_from(&self.model.parameters);
-        for (index, line) in self.parameters.lines.iter_mut().enumerate() {
-            line.active = stays(index);
+    pub(crate) fn with(&mut self, from: &Solution, change: &Change) -> Result<&Solution, Fall> {
+        let parameters = &mut self.parameters;
+        parameters.clone_from(&self.model.parameters);
+        for (index, line) in parameters.lines.iter_mut().enumerate() {
+            line.active = change.keeps(index);
         }
-    }
-
-    /// Finds what hangs without some of the stated forces, by their order in the model, and with only the lines that
-    /// `stays` names.
-    pub(crate) fn without_forces(
-        &mut self,
-        from: &Solution,
-        stays: impl Fn(usize) -> bool,
-        absent: &[usize],
-    ) -> Result<&Solution, Fall> {
-        self.keep(stays);
-        for (index, force) in self.parameters.forces.iter_mut().enumerate() {
-            if absent.contains(&index) {
+        for (index, force) in parameters.forces.iter_mut().enumerate() {
+            if change.forces.contains(&index) || change.fallen.contains(&force.frame) {
                 force.force_n = Vector3::zeros();
             }
         }
-        self.solve(from)
-    }
-
-    /// Finds what hangs with a force at the centre of gravity of a load.
-    pub(crate) fn pushed(
-        &mut self,
-        from: &Solution,
-        load: FrameId,
-        force_n: Vector3<f64>,
-    ) -> Result<&Solution, Fall> {
-        self.parameters.clone_from(&self.model.parameters);
-        self.parameters.forces.push(AppliedForce {
-            frame: load,
-            offset_m: self.parameters.centre_m[load.index()],
-            force_n,
-        });
+        for frame in &change.fallen {
+            parameters.weight_n[frame.index()] = 0.0;
+        }
+        parameters.forces.extend(change.push);
+        if let Some((frame, by_m)) = change.shift {
+            parameters.centre_m[frame.index()] += by_m;
+        }
         self.solve(from)
     }
 
@@ -137,6 +141,7 @@ impl<'a> Trial<'a> {
             Ok(Outcome::Jams(jam)) => Err(jams(self.model, jam)),
             Err(error) => Err(Fall {
                 who: Vec::new(),
+                frames: Vec::new(),
                 why: format!("no equilibrium was found ({error})"),
             }),
         }
@@ -148,6 +153,7 @@ fn nothing_holds(model: &Model, frames: &[FrameId]) -> Fall {
     Fall {
         why: "no line leads from it to a point of the building".into(),
         who,
+        frames: frames.to_vec(),
     }
 }
 
@@ -155,6 +161,7 @@ fn jams(model: &Model, jam: statics::Jam) -> Fall {
     let Some((name, line)) = model.lines.get_index(jam.line.index()) else {
         return Fall {
             who: Vec::new(),
+            frames: Vec::new(),
             why: "a line runs over until it jams".into(),
         };
     };
@@ -163,6 +170,7 @@ fn jams(model: &Model, jam: statics::Jam) -> Fall {
     let who = vec![format!("lines.{name}")];
     Fall {
         who,
+        frames: Vec::new(),
         why: format!("line `{name}` runs over freely until `{a}` and `{b}` meet and it jams"),
     }
 }

@@ -16,6 +16,7 @@ mod read;
 mod shape;
 mod shares;
 mod shop;
+mod steadiness;
 mod trials;
 mod verdict;
 

@@ -8,7 +8,7 @@
 //! that any one carries.
 //! Checked by: tests/main/sharing.rs, against closed forms.
 
-use crate::found::Trial;
+use crate::found::{Change, Trial};
 use crate::model::Model;
 use quantity::{Kind, Style};
 use statics::{Greatest, LineId, Sharing, Solution, Vector3};
@@ -47,12 +47,12 @@ struct Variant {
 /// A share that is more than what was found by no more than this of it is the same share.
 const SAME: f64 = 1e-6;
 
-/// Finds what can come to the lines of a rig. `stays` tells which lines are there, `secondary` which of them are meant
-/// to be slack.
+/// Finds what can come to the lines of a rig as it is with a change. `secondary` tells which lines are meant to be
+/// slack.
 pub(crate) fn shares(
     model: &Model,
     found: &Solution,
-    stays: impl Fn(usize) -> bool,
+    change: &Change,
     secondary: impl Fn(usize) -> bool,
 ) -> Shares {
     let count = model.lines.len();
@@ -63,9 +63,10 @@ pub(crate) fn shares(
         too_large: vec![false; count],
         variants: Vec::new(),
     };
-    for (name, solution) in variants(model, found, &stays, &secondary) {
-        let counts =
-            |line: LineId| stays(line.index()) && (!secondary(line.index()) || !solution.line(line).slack);
+    for (name, solution) in variants(model, found, change, &secondary) {
+        let counts = |line: LineId| {
+            change.keeps(line.index()) && (!secondary(line.index()) || !solution.line(line).slack)
+        };
         let mut pieces = Vec::new();
         for (lines, piece) in Sharing::pieces(&model.topology, &model.parameters, &solution, counts) {
             match piece {
@@ -90,16 +91,20 @@ pub(crate) fn shares(
 fn variants(
     model: &Model,
     found: &Solution,
-    stays: &impl Fn(usize) -> bool,
+    change: &Change,
     secondary: &impl Fn(usize) -> bool,
 ) -> Vec<(String, Solution)> {
     let mut variants = vec![(String::new(), found.clone())];
-    let any_secondary = (0..model.lines.len()).any(|line| stays(line) && secondary(line));
+    let any_secondary = (0..model.lines.len()).any(|line| change.keeps(line) && secondary(line));
     if !any_secondary && model.stated_forces.is_empty() {
         return variants;
     }
     let mut trial = Trial::new(model, found);
-    if any_secondary && let Ok(solution) = trial.without(found, |line| stays(line) && !secondary(line)) {
+    let mut without_secondary = change.clone();
+    without_secondary
+        .lines
+        .extend((0..model.lines.len()).filter(|line| secondary(*line)));
+    if any_secondary && let Ok(solution) = trial.with(found, &without_secondary) {
         variants.push(("with secondary lines slack".into(), solution.clone()));
     }
     let forces = model.stated_forces.len();
@@ -107,7 +112,11 @@ fn variants(
     let all = (forces > 1).then(|| (0..forces).collect());
     for absent in each.chain(all) {
         let names: Vec<&str> = absent.iter().map(|i| model.stated_forces[*i].as_str()).collect();
-        if let Ok(solution) = trial.without_forces(found, stays, &absent) {
+        let without_forces = Change {
+            forces: absent,
+            ..change.clone()
+        };
+        if let Ok(solution) = trial.with(found, &without_forces) {
             variants.push((format!("without {}", names.join(", ")), solution.clone()));
         }
     }

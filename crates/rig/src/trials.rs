@@ -1,11 +1,11 @@
-//! What happens without some lines, those with an adjustable grip all gone at once and each alone, and those meant to be
-//! slack all gone at once; and what happens at a push.
+//! What happens without some lines: those with an adjustable grip, all gone at once and each alone; those meant to be
+//! slack, all gone at once.
 
 use crate::facts::Told;
-use crate::found::{Found, Trial as Solver};
-use crate::geometry::angle_rad;
-use practice::{GripTrial, PUSHES, Push, Remains, Trial};
-use statics::{Solution, Vector3};
+use crate::found::{Change, Found, Trial as Solver};
+use crate::steadiness::{disturbances, tilt_between_rad};
+use practice::{GripTrial, LineFacts, Remains, Trial};
+use statics::Solution;
 
 /// Tries a load without grip lines. `grips` are the lines with an adjustable grip that bear on it.
 pub(crate) fn without_grips(
@@ -42,36 +42,6 @@ pub(crate) fn without_secondary(
     Some(try_without(&mut solver, told, found, load, secondary))
 }
 
-/// Pushes a load sideways at its centre of gravity, by each share of its weight that the rules ask for.
-pub(crate) fn pushed(told: &Told<'_>, found: &Solution, load: usize) -> Vec<Push> {
-    const DIRECTIONS: u8 = 8;
-    let Some((_, modelled)) = told.model.loads.get_index(load) else {
-        return Vec::new();
-    };
-    let mut solver = Solver::new(told.model, found);
-    // From the vertical, so that a load that merely turns about it has not tilted.
-    let tilt_rad = |solution: &Solution| {
-        let upright = solution.state.rotation[modelled.frame.index()] * Vector3::z();
-        angle_rad(&upright, &Vector3::z()).unwrap_or(f64::INFINITY)
-    };
-    let was = tilt_rad(found);
-    let mut tilts_rad = |push_n: Vector3<f64>| {
-        let pushed = solver.pushed(found, modelled.frame, push_n);
-        pushed.map_or(f64::INFINITY, |solution| tilt_rad(solution) - was)
-    };
-    let each = PUSHES.iter().map(|share| {
-        let push_n = share * modelled.weight_n.value();
-        let directions =
-            (0..DIRECTIONS).map(|k| f64::from(k) / f64::from(DIRECTIONS) * std::f64::consts::TAU);
-        let tilts = directions.map(|angle| tilts_rad(push_n * Vector3::new(angle.cos(), angle.sin(), 0.0)));
-        Push {
-            share: *share,
-            tilts_rad: tilts.fold(0.0, f64::max),
-        }
-    });
-    each.collect()
-}
-
 fn names(told: &Told<'_>, lines: &[usize]) -> Vec<String> {
     let name = |line: &usize| told.model.lines.get_index(*line).map(|(name, _)| name.clone());
     lines.iter().filter_map(name).collect()
@@ -84,28 +54,74 @@ fn try_without(
     load: usize,
     gone: &[usize],
 ) -> Trial {
-    let stays = |line: usize| !gone.contains(&line);
-    match solver.without(found, stays) {
-        Ok(solution) => {
-            let rest = Found::Hangs(Box::new(solution.clone()));
-            let then = told.in_trial(&rest, stays, &names(told, gone));
-            Trial::Hangs(Box::new(remains(told, &then, load)))
+    let mut change = Change {
+        lines: gone.to_vec(),
+        ..Change::default()
+    };
+    let Some((_, modelled)) = told.model.loads.get_index(load) else {
+        return Trial::NotFound("there is no such load".into());
+    };
+    // What else falls is taken away, until what is left hangs or this load falls as well.
+    loop {
+        match solver.with(found, &change) {
+            Ok(solution) => {
+                let rest = Found::Hangs(Box::new(solution.clone()));
+                let then = told.in_trial(&rest, change);
+                return Trial::Hangs(Box::new(remains(told, &then, load)));
+            }
+            Err(fall) if fall.frames.contains(&modelled.frame) => return Trial::Falls(fall.why),
+            Err(fall) if fall.frames.iter().all(|frame| change.fallen.contains(frame)) => {
+                return Trial::NotFound(fall.why);
+            }
+            Err(fall) => change.let_fall(told.model, &fall.frames),
         }
-        Err(fall) if told.is_own(&fall, load) => Trial::Falls(fall.why),
-        Err(fall) => Trial::NotFound(told.why_it_falls(&fall, load)),
     }
 }
 
 /// Says how a load hangs in a trial, and what the rest of the rig then gets.
 fn remains(before: &Told<'_>, then: &Told<'_>, load: usize) -> Remains {
     let moved = before.places(load).into_iter().zip(then.places(load));
+    let lines = then.lines();
+    let caught = |line: &LineFacts| {
+        let name = |told: &Told<'_>| {
+            Some(
+                told.found
+                    .solution()?
+                    .line(told.model.lines.get(&line.name)?.id)
+                    .slack,
+            )
+        };
+        name(before) == Some(true) && name(then) == Some(false)
+    };
     Remains {
         moved_m: moved.map(|(was, is)| (is - was).norm()).fold(0.0, f64::max),
         tilt_rad: then.tilt_rad(load).unwrap_or(f64::NAN),
+        turned_rad: turned_rad(before, then, load),
         height_m: then.height_m(load),
-        lines: then.lines(),
+        disturbances: disturbances(then, load),
+        caught_by: lines
+            .iter()
+            .filter(|line| caught(line))
+            .map(|line| line.name.clone())
+            .collect(),
+        included: (0..then.model.loads.len())
+            .map(|load| then.included_at_picks(load))
+            .collect(),
+        lines,
         points: then.points(),
         groups: then.groups(),
         junctions: then.junctions(),
+    }
+}
+
+/// Gives how far a load has tilted from one rest to another, radians.
+fn turned_rad(before: &Told<'_>, then: &Told<'_>, load: usize) -> f64 {
+    match (
+        before.model.loads.get_index(load),
+        before.found.solution(),
+        then.found.solution(),
+    ) {
+        (Some((_, modelled)), Some(was), Some(is)) => tilt_between_rad(was, is, modelled.frame),
+        _ => f64::NAN,
     }
 }

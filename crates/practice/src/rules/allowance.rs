@@ -17,7 +17,8 @@ pub(crate) static RULE: Rule = Rule {
     id: "allowance",
     title: "The building allows what it gets",
     statement: "Each point, and the points on one beam together, get no more than the building's engineer allows, down \
-                and sideways. Each counts the greatest force that it may get, whatever the exact lengths. No allowance, none for a direction that is pulled, or a pull upward, is a caution.",
+                and sideways. Each counts the greatest force that it may get, whatever the exact lengths. Where nothing is allowed \
+                sideways, a hundredth of the force down is a caution: the lines are not quite plumb. No allowance, none for a direction that is pulled, or a pull upward, is a caution.",
     sources: &[SourceRef::Plain(
         "what the building's engineer allows, as the rig document says",
         Seen::Stated,
@@ -103,10 +104,15 @@ fn judge_at(
             .collect();
     };
     let past = past(allows, down, side);
+    let nearly_plumb = nearly_plumb(allows, down, side);
     let mut findings: Vec<Finding> = past
         .iter()
         .map(|says| RULE.stop(subject, format!("`{name}` {says}"), MEND))
         .collect();
+    findings.extend(nearly_plumb.map(|says| {
+        let mend = "Hang it plumb, or ask the engineer for so much sideways.";
+        RULE.caution(subject, format!("`{name}` {says}"), mend)
+    }));
     let down_value = down.map_or(0.0, Number::value);
     let side_matters = side.is_some_and(|side| side.value() > NEGLIGIBLE * down_value.abs());
     for (force, allowed, way, matters) in [
@@ -153,12 +159,30 @@ pub(crate) fn past(allows: &Allowance, down: Option<&Number>, side: Option<&Numb
     let each = [(down, &allows.down_n, "down"), (side, &allows.side_n, "sideways")];
     let past = each.into_iter().filter_map(|(force, allowed, way)| {
         let (force, allowed) = (force?, allowed.as_ref()?);
-        is_past(force, allowed).then(|| {
+        let plumb = way == "sideways" && down.is_some_and(|down| is_nearly_plumb(down, force, allowed));
+        (is_past(force, allowed) && !plumb).then(|| {
             let [force, allowed] = says::past(force, allowed);
             format!("gets {force} {way}; allowed{by} is {allowed}")
         })
     });
     past.collect()
+}
+
+/// A side force of less than this share of the force down is that of a line half a degree off plumb.
+const PLUMB: f64 = 0.01;
+
+/// Says what little comes sideways where nothing is allowed: whoever allows nothing means a plumb line.
+fn nearly_plumb(allows: &Allowance, down: Option<&Number>, side: Option<&Number>) -> Option<String> {
+    let (down, side, allowed) = (down?, side?, allows.side_n.as_ref()?);
+    let little = is_past(side, allowed) && is_nearly_plumb(down, side, allowed);
+    little.then(|| {
+        let force = says::force(side);
+        format!("gets {force} sideways, where nothing is allowed: its lines are not quite plumb")
+    })
+}
+
+fn is_nearly_plumb(down: &Number, side: &Number, allowed: &Number) -> bool {
+    allowed.value() <= NOISE_N && side.value() <= PLUMB * down.value()
 }
 
 /// Tells whether a force is more than is allowed; one that is no number is.

@@ -1,6 +1,6 @@
-//! Eye bolts inside makeups and at junctions.
+//! Eye bolts inside makeups.
 //!
-//! Conventions: the subject is a makeup or a junction; the band is from the shank, as printed.
+//! Conventions: the subject is a makeup; the band is from the shank, as printed.
 //! Assumes: how a bolt stands to its line is not known there.
 //! Valid for: eye bolts with a table by angle; one without is unrated.
 //! Source: our judgement; [bib:wac-56110] (load in the plane of the eye).
@@ -16,7 +16,7 @@ use working::Seen;
 pub(crate) static RULE: Rule = Rule {
     id: "eye-bolt-in-line",
     title: "An eye bolt inside a makeup takes its worst band",
-    statement: "How an eye bolt inside a makeup or at a junction stands to its line is not stated, so it is rated by the \
+    statement: "How an eye bolt inside a makeup stands to its line is not stated, so it is rated by the \
                 worst band of angles that is permitted. At a point its axis can be stated.",
     sources: &[
         SourceRef::Plain("nothing is assumed in silence", Seen::Judgement),
@@ -38,18 +38,6 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
                 findings.extend(judge_part(&piece.part, &place, made.subject()));
             }
         }
-    }
-    for junction in &judged.facts.junctions {
-        let (place, subject) = (
-            format!("at `{}`", junction.name),
-            format!("junctions.{}", junction.name),
-        );
-        findings.extend(
-            junction
-                .part
-                .iter()
-                .filter_map(|part| judge_part(part, &place, subject.clone())),
-        );
     }
     findings
 }
@@ -91,16 +79,6 @@ mod tests {
         assert_eq!((found.len(), found[0].severity), (1, Severity::Note));
         let says = &found[0].says;
         assert!(says.contains("45.0 degrees is taken: 465 lb"), "{says}");
-    }
-
-    /// 465 lbf at 45 degrees, not the 1550 lbf in line.
-    #[test]
-    fn a_bolt_at_a_junction_takes_its_worst_band_and_says_so() {
-        let mut facts = samples::rig();
-        facts.junctions = vec![samples::junction(Some(samples::eye_bolt()))];
-        assert_eq!(samples::severities(RULE.id, &facts), ["note"]);
-        let junction = crate::judge(&facts).measured.junctions.swap_remove(0);
-        assert!((junction.working_load_n.unwrap().value() / samples::LB - 465.0).abs() < 1e-9);
     }
 
     #[test]

@@ -6,13 +6,15 @@
 //! Source: [bib:dguv-313-23] (the weakest part of the chain that catches rules); the limit is our judgement.
 //! Checked by: the tests below, at the limit.
 
-use crate::facts::{Facts, LoadFacts, Trial};
+use crate::facts::{Facts, LoadFacts, Remains, Role, Trial};
 use crate::finding::{Finding, Severity};
 use crate::judgement::Measured;
 use crate::measure::measure;
+use crate::remains::loss;
 use crate::rule::{Judged, Rule, SourceRef};
-use crate::rules::allowance;
+use crate::rules::{allowance, included_angle, pull_angle};
 use crate::says;
+use std::collections::BTreeSet;
 use working::{Number, Seen};
 
 pub(crate) static RULE: Rule = Rule {
@@ -20,8 +22,9 @@ pub(crate) static RULE: Rule = Rule {
     title: "What remains without adjustable grips is within its limits",
     statement: "With anyone below, and all adjustable grips gone or each alone, no line, junction, point, part in the \
                 building or beam that remains passes what it may carry once the load has come to rest, whatever the exact \
-                lengths. How far the load moves is a note, and a caution where that is more than 0.5 m (20 in) and \
-                `may_move` does not say whether it may.",
+                lengths, and nothing is pulled at an angle that is refused. How far the load moves is a note, a caution \
+                where that is more than 0.5 m (20 in) and `may_move` does not say whether it may, and a caution where it \
+                drops by more than 10 mm (3/8 in) on a line that was slack: drop and shock are not computed.",
     sources: &[
         SourceRef::Cited("dguv-313-23", "the weakest part rules", Seen::Text),
         SourceRef::Plain("working loads and allowances as the limits", Seen::Judgement),
@@ -33,6 +36,8 @@ pub(crate) static RULE: Rule = Rule {
 
 /// A movement that is worth a caution where nobody said that it may be.
 const MOVED_M: f64 = 0.5;
+/// A drop that a line that was slack catches, and that is worth a caution, metres.
+const DROP_M: f64 = 0.01;
 
 fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let overhead = judged.facts.loads.iter().filter(|load| load.under.is_overhead());
@@ -40,8 +45,8 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
 }
 
 fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
-    let mut findings = Vec::new();
-    let (mut without, mut furthest_m) = (Vec::new(), 0.0_f64);
+    let mut findings: Vec<Finding> = Vec::new();
+    let (mut without, mut furthest_m, mut caught) = (Vec::new(), 0.0_f64, BTreeSet::new());
     for trial in &load.without_grips {
         let Trial::Hangs(remains) = &trial.outcome else {
             continue;
@@ -53,27 +58,56 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
         let past = past_working_loads(&measured)
             .into_iter()
             .chain(past_allowances(&facts, &measured))
-            .chain(no_longer_rated(&measured, judged.measured));
-        findings
-            .extend(past.map(|(subject, says, mend)| RULE.stop(subject, format!("{let_go}, {says}"), mend)));
-        without.push(format!("without {}", says::names(gone)));
-        furthest_m = furthest_m.max(remains.moved_m);
+            .chain(no_longer_rated(&measured, judged.measured))
+            .chain(pulled_otherwise(&facts, &measured, judged));
+        for (subject, says, mend) in past {
+            // The first trial that shows it is enough.
+            if findings.iter().all(|known| known.subject != subject) {
+                findings.push(RULE.stop(subject, format!("{let_go}, {says}"), mend));
+            }
+        }
+        // What is lost there is stopped, or permitted, by the rule on adjustable grips as what holds a load.
+        if loss(load, &trial.outcome).is_none() {
+            without.push(format!("without {}", says::names(gone)));
+            furthest_m = furthest_m.max(remains.moved_m);
+            caught.extend(dropped_on(remains, &facts));
+        }
     }
-    if !without.is_empty() {
-        let subject = format!("loads.{}", load.name);
-        let says = format!(
-            "if adjustable grips let go, `{}` still hangs {}, at most {} from where it hung",
-            load.name,
-            without.join(", or "),
-            says::metres(furthest_m)
-        );
-        findings.push(if load.may_move_m.is_none() && furthest_m > MOVED_M {
-            RULE.caution(subject, says, "Write how far it may move: `may_move = ...`.")
-        } else {
-            RULE.note(subject, says, "")
-        });
+    if without.is_empty() {
+        return findings;
     }
+    let says = format!(
+        "if adjustable grips let go, `{}` still hangs {}, at most {} from where it hung; what happens on the way, drop and \
+         shock, is not computed",
+        load.name,
+        without.join(", or "),
+        says::metres(furthest_m)
+    );
+    let subject = format!("loads.{}", load.name);
+    findings.push(if !caught.is_empty() {
+        let says = format!("{says}; it drops on {}", says::names(caught.iter().map(String::as_str)));
+        let mend = "Take the slack out, or have a qualified person size what catches it, and what that is fastened to.";
+        RULE.caution(subject, says, mend)
+    } else if load.may_move_m.is_none() && furthest_m > MOVED_M {
+        RULE.caution(subject, says, "Write how far it may move: `may_move = ...`.")
+    } else {
+        RULE.note(subject, says, "")
+    });
     findings
+}
+
+/// Lists the lines that a load drops on; secondary ones have a caution of their own.
+fn dropped_on(remains: &Remains, facts: &Facts) -> Vec<String> {
+    let is_secondary = |name: &&String| {
+        let line = facts.lines.iter().find(|line| line.name == **name);
+        line.is_some_and(|line| line.role == Role::Secondary)
+    };
+    let drops = remains.moved_m > DROP_M;
+    let caught = remains
+        .caught_by
+        .iter()
+        .filter(|name| drops && !is_secondary(name));
+    caught.cloned().collect()
 }
 
 /// What is past its limit: the subject, what is wrong, what would mend it.
@@ -142,6 +176,30 @@ fn past_allowances(facts: &Facts, measured: &Measured) -> Vec<Past> {
     past.collect()
 }
 
+/// Lists what is pulled at an angle that is refused, and was not before.
+fn pulled_otherwise(facts: &Facts, measured: &Measured, before: &Judged<'_>) -> Vec<Past> {
+    let then = Judged { facts, measured };
+    let rules = [&pull_angle::RULE, &included_angle::RULE];
+    let stops = |judged: &Judged<'_>| -> Vec<Finding> {
+        let all = rules.iter().flat_map(|rule| (rule.judge)(judged));
+        all.filter(|finding| finding.severity == Severity::Stop).collect()
+    };
+    let known = stops(before);
+    let is_known = |finding: &Finding| {
+        let same = |known: &&Finding| known.rule == finding.rule && known.subject == finding.subject;
+        known.iter().find(same).is_some()
+    };
+    let new = stops(&then).into_iter().filter(|finding| !is_known(finding));
+    new.map(|finding| {
+        (
+            finding.subject,
+            finding.says,
+            "Make what remains pull as its parts allow.",
+        )
+    })
+    .collect()
+}
+
 /// Lists the parts in the building that had a working load before and have none in the trial.
 fn no_longer_rated(measured: &Measured, before: &Measured) -> Vec<Past> {
     let points = measured.points.iter().zip(&before.points);
@@ -168,7 +226,6 @@ fn is_past(demand: &Number, limit: &Number) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::Remains;
     use crate::samples::{self, LB};
 
     fn found(pounds: f64) -> Vec<String> {
@@ -210,7 +267,7 @@ mod tests {
         assert_eq!(
             found[0].says,
             "if adjustable grips let go, `flock` still hangs without `nw`, or without `nw` and `sw`, at most \
-             11-13/16 in (300 mm) from where it hung"
+             11-13/16 in (300 mm) from where it hung; what happens on the way, drop and shock, is not computed"
         );
     }
 

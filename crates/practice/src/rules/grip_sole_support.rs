@@ -18,8 +18,9 @@ pub(crate) static RULE: Rule = Rule {
     id: "grip-sole-support",
     title: "No load over people hangs by adjustable grips alone",
     statement: "With anyone below, a load still hangs when all lines with adjustable grips are gone, and when each is gone \
-                alone: it does not fall, nor come to rest tilted by more than 30 degrees, nor on the floor, nor further \
-                away than its `may_move`. If it does, that is a stop, unless the shop allows it in writing (the weight \
+                alone: it does not fall, nor come to rest tilted by more than 30 degrees from how it hung, nor on the floor, nor \
+                in a balance that a push of a tenth or an error in its centre of gravity ends, nor further away than \
+                its `may_move`. If it does, that is a stop, unless the shop allows it in writing (the weight \
                 of all that the adjustable grips hold, the height of its highest place, who is below, who approved it, why, and \
                 until when) and the maker's document permits it; then it is a caution. With nobody below it is a note.",
     sources: &[
@@ -146,7 +147,7 @@ fn refusal(allowance: &ShopAllowance, load: &LoadFacts, trial: &GripTrial, facts
     if let Some(line) = trial.gone.iter().find(|line| !allowance.lines.contains(line)) {
         return Some(format!("it is not for `{line}`"));
     }
-    let weight_n = weight_on(&trial.gone, facts);
+    let weight_n = weight_lost(&trial.gone, facts);
     if weight_n > allowance.weight_n {
         let (weight, most) = (says::newtons(weight_n), says::newtons(allowance.weight_n));
         return Some(format!(
@@ -183,17 +184,18 @@ fn refusal(allowance: &ShopAllowance, load: &LoadFacts, trial: &GripTrial, facts
     not_permitted(trial, facts).map(|part| format!("the maker's document does not permit `{part}` for this"))
 }
 
-/// Adds up the loads that bear on some lines, newtons.
-fn weight_on(lines: &[String], facts: &Facts) -> f64 {
-    let on = |load: &&LoadFacts| {
-        let bears =
-            |line: &&crate::facts::LineFacts| lines.contains(&line.name) && line.loads.contains(&load.name);
-        facts.lines.iter().any(|line| bears(&line))
+/// Adds up the loads that are lost when some lines are gone, newtons.
+fn weight_lost(gone: &[String], facts: &Facts) -> f64 {
+    let lost = |load: &&LoadFacts| {
+        let trials = load.without_grips.iter().filter(|trial| trial.gone == gone);
+        trials
+            .map(|trial| loss(load, &trial.outcome))
+            .any(|loss| loss.is_some())
     };
     facts
         .loads
         .iter()
-        .filter(on)
+        .filter(lost)
         .map(|load| load.weight_n.value())
         .sum()
 }
@@ -298,8 +300,8 @@ mod tests {
             &|facts| {
                 let mut below = samples::load();
                 below.name = "sign".into();
+                below.without_grips.clone_from(&facts.loads[0].without_grips);
                 facts.loads.push(below);
-                facts.lines[0].loads.push("sign".into());
             },
             "weighs 400 lb",
         );

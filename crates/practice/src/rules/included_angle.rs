@@ -14,7 +14,7 @@ use working::Seen;
 pub(crate) static RULE: Rule = Rule {
     id: "included-angle",
     title: "The legs of a bridle include at most 120 degrees",
-    statement: "Two lines on one shackle, ring, point or pick include an angle of at most 120 degrees.",
+    statement: "Two lines that pull to the same side, up or down, on one shackle, ring or pick, or on one point, include an angle of at most 120 degrees.",
     sources: &[SourceRef::Cited(
         "side-load",
         "included angle in a bow shackle",

@@ -1,12 +1,13 @@
 //! What lines are joined by.
 //!
-//! Conventions: the subject is a junction; lines that run over it pull on it twice.
+//! Conventions: the subject is a junction or a point; lines that run over it pull on it twice.
 //! Assumes: a quick link is rated for two pulls in line; shackles and rings take the legs of a bridle in their bow.
-//! Valid for: junctions with three pulls or more.
+//! Valid for: junctions with three pulls or more, and points with lines to several sides.
 //! Source: common practice.
 //! Checked by: the tests below.
 
 use crate::finding::{Finding, Severity};
+use crate::rating::IN_LINE_RAD;
 use crate::rule::{COMMON_PRACTICE, Judged, Rule};
 use parts::Body;
 
@@ -23,7 +24,7 @@ pub(crate) static RULE: Rule = Rule {
 
 fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let junctions = judged.facts.junctions.iter().filter(|at| at.pulls > 2);
-    let each = junctions.filter_map(|at| {
+    let at_junctions = junctions.filter_map(|at| {
         let part = at.part.as_deref()?;
         let Body::Link(link) = &part.body else { return None };
         (link.form == "quick link").then(|| {
@@ -35,7 +36,24 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
             RULE.caution(format!("junctions.{}", at.name), says, mend)
         })
     });
-    each.collect()
+    let points = judged
+        .facts
+        .points
+        .iter()
+        .filter(|at| at.included_rad.is_some_and(|angle| angle > IN_LINE_RAD));
+    let at_points = points.filter_map(|at| {
+        let part = at.part.as_deref()?;
+        let Body::Link(link) = &part.body else { return None };
+        (link.form == "quick link").then(|| {
+            let says = format!(
+                "lines pull to several sides on `{}` at `{}`, which is rated for two pulls in line",
+                part.id, at.name
+            );
+            let mend = "Join them by a shackle or a ring, or by what its maker allows for this.";
+            RULE.caution(format!("points.{}", at.name), says, mend)
+        })
+    });
+    at_junctions.chain(at_points).collect()
 }
 
 #[cfg(test)]
@@ -54,6 +72,24 @@ mod tests {
             facts.junctions = vec![samples::junction(Some(link))];
             facts.junctions[0].pulls = pulls;
             assert_eq!(samples::found(RULE.id, &facts).len(), expected, "{form} {pulls}");
+        }
+    }
+
+    #[test]
+    fn two_lines_from_a_quick_link_at_a_point_are_a_caution() {
+        let mut facts = samples::rig();
+        let mut link = samples::link(2000.0, Some(5.0));
+        if let Body::Link(body) = &mut link.body {
+            body.form = "quick link".into();
+        }
+        facts.points[0].part = Some(std::sync::Arc::new(link));
+        for (included_deg, expected) in [(None, 0), (Some(4.0), 0), (Some(28.0), 1)] {
+            facts.points[0].included_rad = included_deg.map(f64::to_radians);
+            assert_eq!(
+                samples::found(RULE.id, &facts).len(),
+                expected,
+                "{included_deg:?}"
+            );
         }
     }
 }

@@ -16,8 +16,8 @@ use working::Seen;
 pub(crate) static RULE: Rule = Rule {
     id: "secondary",
     title: "A secondary line catches and does not hold",
-    statement: "A load hangs without its secondary lines; if without them it falls, turns over, comes down to the floor or \
-                moves by more than 0.5 m (20 in), what is meant to catch holds it, and that is a stop. What a secondary line has to catch, the drop and the shock of it, is not computed, so \
+    statement: "A load hangs without its secondary lines; if without them it falls, turns over, comes down to the floor, \
+                stays only by balance or moves by more than 0.5 m (20 in), what is meant to catch holds it, and that is a stop. What a secondary line has to catch, the drop and the shock of it, is not computed, so \
                 every one is a caution: a qualified person sizes it for the shock.",
     sources: &[
         SourceRef::Cited("dguv-313-13", "a second, independent securing", Seen::Text),
@@ -51,7 +51,12 @@ fn held_by_secondary(load: &LoadFacts, facts: &Facts) -> Option<Finding> {
         return None;
     }
     let trial = load.without_secondary.as_ref()?;
-    let Loss { does, why } = loss(load, trial).or_else(|| moved(trial))?;
+    // What it may move when something lets go says nothing of lines that are to hold nothing.
+    let still = LoadFacts {
+        may_move_m: None,
+        ..load.clone()
+    };
+    let Loss { does, why } = loss(&still, trial).or_else(|| moved(trial))?;
     let on_load = facts.lines.iter().filter(|line| line.loads.contains(&load.name));
     let secondary = on_load.filter(|line| line.role == Role::Secondary);
     let says = format!(

@@ -32,7 +32,11 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     for (line, _) in judged.lines().filter(|(line, _)| line.tension_n.is_some()) {
         let subject = format!("lines.{}", line.name);
         match (line.role, line.slack) {
-            (Role::Carries | Role::TiesDown, true) => {
+            (Role::TiesDown, true) => {
+                let says = format!("`{}` is slack, so it ties nothing down", line.name);
+                findings.push(RULE.caution(subject, says, "Tighten it."));
+            }
+            (Role::Carries, true) => {
                 let says = format!(
                     "`{}` is slack, so the other lines hold what it is meant to hold",
                     line.name

@@ -301,3 +301,139 @@ fn no_side_load_allowed_and_none_there_is_in_order() {
     );
     assert_near(verdict.loads["sign"].weight_n / POUND_N, 63.0, 1e-9, "weight");
 }
+
+/// A frame on four lines at its corners, its centre in their plane: on two of them in a diagonal it is in balance, and
+/// nothing keeps it from turning about that diagonal. With the centre a quarter of the size below it comes to rest.
+#[test]
+fn what_is_held_by_balance_alone_does_not_count_as_hanging() {
+    let corners = [
+        ("a", -3.0, -2.0, "grip"),
+        ("b", 3.0, -2.0, "drop"),
+        ("c", 3.0, 2.0, "grip"),
+        ("d", -3.0, 2.0, "drop"),
+    ];
+    let rig = |centre_ft: f64| {
+        let mut text = String::from("title = \"Larkspur Library frame\"\npractice = \"static-overhead\"\n");
+        for (name, x, y, _) in corners {
+            text += &format!("[points.{name}]\nat = [\"{x:?} ft\", \"{y:?} ft\", \"14 ft\"]\n");
+        }
+        let picks = corners
+            .map(|(name, x, y, _)| format!("{name} = [\"{x:?} ft\", \"{y:?} ft\", \"0 ft\"]"))
+            .join(", ");
+        text += &format!(
+            "[loads.frame]\nweight = \"60 lb\"\ncentre = [\"0 ft\", \"0 ft\", \"{centre_ft:?} ft\"]\npicks = {{ {picks} }}\n\
+             trim = {{ at = [\"0 ft\", \"0 ft\", \"9 ft\"] }}\nunder = \"public\"\n{MAKEUPS}"
+        );
+        for (name, _, _, makeup) in corners {
+            text += &format!(
+                "[lines.{name}]\nfrom = \"{name}\"\nto = \"frame.{name}\"\nmakeup = \"{makeup}\"\nlength = \"to trim\"\n"
+            );
+        }
+        says(&verdict(&text), "grip-sole-support", Severity::Stop)
+    };
+    let stops = rig(0.0);
+    assert!(
+        stops[0]
+            .contains("does not stay as it comes to hang once the adjustable grips of `a` and `c` let go"),
+        "{stops:?}"
+    );
+    assert!(rig(-0.9).is_empty(), "{:?}", rig(-0.9));
+}
+
+const MAKEUPS: &str = "[makeups]\n\
+    drop = { parts = [\"shackle-1/4\", \"eye-sleeve-1/8\", \"rope-7x19-galv-1/8\", \"eye-sleeve-1/8\", \"shackle-1/4\"] }\n\
+    grip = { parts = [\"shackle-1/4\", \"eye-sleeve-1/8\", \"rope-7x19-galv-1/8\", { part = \"grip-loop-1/8\", tail = \"4 in\" }] }\n";
+
+/// A pipe whose centre is on its axis rolls about that for nothing, however its lines are off.
+#[test]
+fn a_pipe_that_rolls_about_its_own_axis_has_not_rolled_over() {
+    let pipe = Sign {
+        makeups: ["drop", "drop"],
+        centre_ft: 0.0,
+        ..SIGN
+    };
+    for length in ["5 ft", "5 ft 1/4 in", "5 ft 1 in"] {
+        let text = pipe
+            .document()
+            .replacen("length = \"to trim\"", &format!("length = \"{length}\""), 1);
+        let verdict = verdict(&text);
+        assert!(
+            verdict.findings.iter().all(|f| f.rule != "top-heavy"),
+            "{length}: {:?}",
+            verdict.findings
+        );
+    }
+}
+
+/// A tail of 60 lb hangs by an adjustable grip from a sign on two others: without it the sign hangs on, and a permit is for
+/// the tail alone.
+#[test]
+fn what_hangs_above_a_grip_does_not_fall_with_it() {
+    let tail = "[loads.tail]\nweight = \"60 lb\"\nweight_from = \"weighed\"\npicks = { top = [\"0 ft\", \"0 ft\", \"0 ft\"] }\n\
+                trim = { at = [\"0 ft\", \"0 ft\", \"6 ft\"] }\nunder = \"UNDER\"\n\
+                [lines.tail]\nfrom = \"sign.middle\"\nto = \"tail.top\"\nmakeup = \"grip\"\nlength = \"to trim\"\nrole = \"carries\"\n";
+    let found = |under: &str| {
+        let sign = Sign {
+            makeups: ["drop", "drop"],
+            more: tail,
+            ..SIGN
+        };
+        let text = sign.document().replace("UNDER", under).replace(
+            "picks = { left",
+            "picks = { middle = [\"0 ft\", \"0 ft\", \"0 ft\"], left",
+        );
+        says(&verdict(&text), "grip-sole-support", Severity::Stop)
+    };
+    assert!(found("nobody").is_empty(), "{:?}", found("nobody"));
+    let stops = found("public");
+    assert!(
+        stops.len() == 1 && stops[0].starts_with("loads.tail"),
+        "{stops:?}"
+    );
+}
+
+/// A load hung under a load by the same pick: one line up and one down are a straight pull, not legs of a bridle.
+#[test]
+fn a_line_up_and_a_line_down_include_no_angle() {
+    let tail = "[loads.tail]\nweight = \"20 lb\"\nweight_from = \"weighed\"\npicks = { left = [\"-3 ft\", \"0 ft\", \"0 ft\"], right = [\"3 ft\", \"0 ft\", \"0 ft\"] }\n\
+                trim = { at = [\"0 ft\", \"0 ft\", \"6 ft\"] }\nunder = \"public\"\n\
+                [lines.under_left]\nfrom = \"sign.left\"\nto = \"tail.left\"\nmakeup = \"drop\"\nlength = \"to trim\"\n\
+                [lines.under_right]\nfrom = \"sign.right\"\nto = \"tail.right\"\nmakeup = \"drop\"\nlength = \"to trim\"\n";
+    let sign = Sign {
+        makeups: ["drop", "drop"],
+        more: tail,
+        ..SIGN
+    };
+    assert!(says(&sign.verdict(), "included-angle", Severity::Stop).is_empty());
+}
+
+/// A ring on a gripped line over two slack legs: once the grip has let go the ring hangs below on the spare line, and what
+/// it is held against is no more than the load, not the stretch of a line that is gone.
+#[test]
+fn a_line_that_is_gone_pulls_on_nothing() {
+    let rig = format!(
+        "title = \"Larkspur Library bridle\"\npractice = \"static-overhead\"\n\
+         [points.top]\nat = [\"0 ft\", \"0 ft\", \"20 ft\"]\n\
+         [points.left]\nat = [\"-3 ft\", \"0 ft\", \"20 ft\"]\n[points.right]\nat = [\"3 ft\", \"0 ft\", \"20 ft\"]\n\
+         [junctions.ring]\nnear = [\"0 ft\", \"0 ft\", \"15 ft\"]\npart = \"shackle-1/2\"\n\
+         [loads.sign]\nweight = \"60 lb\"\nweight_from = \"weighed\"\ncentre = [\"0 ft\", \"0 ft\", \"-1 ft\"]\n\
+         picks = {{ left = [\"-3 ft\", \"0 ft\", \"0 ft\"], right = [\"3 ft\", \"0 ft\", \"0 ft\"] }}\n\
+         trim = {{ at = [\"0 ft\", \"0 ft\", \"11 ft\"] }}\nunder = \"public\"\n{MAKEUPS}\
+         [lines.main]\nfrom = \"top\"\nto = \"ring\"\nmakeup = \"grip\"\nlength = \"to trim\"\n\
+         [lines.leg_left]\nfrom = \"ring\"\nto = \"sign.left\"\nmakeup = \"drop\"\nlength = \"to trim\"\n\
+         [lines.leg_right]\nfrom = \"ring\"\nto = \"sign.right\"\nmakeup = \"drop\"\nlength = \"to trim\"\n\
+         [lines.spare_left]\nfrom = \"left\"\nto = \"sign.left\"\nmakeup = \"drop\"\nlength = \"9 ft 2 in\"\n\
+         [lines.spare_right]\nfrom = \"right\"\nto = \"sign.right\"\nmakeup = \"drop\"\nlength = \"9 ft 2 in\"\n"
+    );
+    let verdict = verdict(&rig);
+    assert!(
+        says(&verdict, "grip-remaining", Severity::Stop).is_empty(),
+        "{:?}",
+        verdict.findings
+    );
+    let cautions = says(&verdict, "grip-remaining", Severity::Caution);
+    assert!(
+        cautions[0].contains("it drops on `spare_left` and `spare_right`"),
+        "{cautions:?}"
+    );
+}
