@@ -120,7 +120,7 @@ static FACTOR: Shape = Shape {
         Key::required(
             "factor",
             Takes::Number,
-            "Strength over what is allowed, 1 or more.",
+            "Strength over what is allowed: 1 or more, and 3 or more where anybody may be below.",
         ),
         Key::optional("cites", Takes::Text, "The key of a document in the bibliography."),
         Key::optional("place", Takes::Text, "The place in that document."),

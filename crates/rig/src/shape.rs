@@ -161,7 +161,7 @@ static LOAD: Shape = Shape {
         Key::optional(
             "margin",
             Takes::Quantity(Kind::Ratio),
-            "Added to the weight of the load and of its items.",
+            "Added to the weight of the load and of its items; at most 100 %.",
         ),
         Key::optional(
             "centre",
@@ -194,7 +194,11 @@ static LOAD: Shape = Shape {
             Takes::Number,
             "The factor on its forces when it moves, at least 1.",
         ),
-        Key::optional("may_move", LENGTH, "How far it may go if something lets go."),
+        Key::optional(
+            "may_move",
+            LENGTH,
+            "How far any pick of it may move if something lets go; what hangs elsewhere is then stopped.",
+        ),
         Key::optional(
             "forces",
             Takes::List(&Takes::Table(&LOAD_FORCE)),

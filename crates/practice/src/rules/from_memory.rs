@@ -16,7 +16,8 @@ pub(crate) static RULE: Rule = Rule {
     id: "from-memory",
     title: "A governing figure was seen in print",
     statement: "Where the working load or the demand that decides rests on a figure given from memory, a person checks \
-                it on paper first.",
+                it on paper first. A figure that changes what is compared by less than a hundredth of the working load is \
+                passed over.",
     sources: &[SourceRef::Plain("no number without a source", Seen::Judgement)],
     severity: Severity::Caution,
     needs_rig: false,

@@ -27,7 +27,8 @@ pub(crate) static RULE: Rule = Rule {
 };
 
 const MEND: &str = "Use a part with a rating from its maker, with the design factor behind it.";
-const MEND_LINE: &str = "Give it parts that are rated for this, each on its rope, and state what is missing.";
+const MEND_LINE: &str =
+    "Use parts whose makers rate them for this and for its rope, and write what is missing.";
 
 fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
