@@ -515,10 +515,9 @@ impl Told<'_> {
             .map(|(axis, plane)| axis.cross(&plane));
         let out_of_plane_rad = normal.and_then(|normal| {
             let pulls = self.pulls_on(frame)?.into_iter();
-            pulls
-                .filter_map(|pull| angle_rad(&pull, &normal))
-                .map(|angle| (angle - FRAC_PI_2).abs())
-                .reduce(f64::max)
+            let angles = pulls.filter_map(|pull| angle_rad(&pull, &normal));
+            // What nothing pulls on is in its plane.
+            Some(angles.map(|angle| (angle - FRAC_PI_2).abs()).fold(0.0, f64::max))
         });
         PointFacts {
             name: name.to_string(),
@@ -545,7 +544,12 @@ impl Told<'_> {
     /// Gives the widest angle from an axis of the whole pull on a point, and of each line on it.
     fn widest_off_axis_rad(&self, frame: statics::FrameId, axis: &Vector3<f64>) -> Option<f64> {
         let pulls = self.pulls_on(frame)?.into_iter();
-        pulls.filter_map(|pull| angle_rad(&pull, axis)).reduce(f64::max)
+        // What nothing pulls on is in line.
+        Some(
+            pulls
+                .filter_map(|pull| angle_rad(&pull, axis))
+                .fold(0.0, f64::max),
+        )
     }
 
     /// Gives the pull of each taut line on a point, in direction only, and the whole pull.

@@ -61,6 +61,9 @@ pub(crate) struct Change {
     pub(crate) fallen: Vec<FrameId>,
     /// The stated forces that are away, by their order in the model.
     pub(crate) forces: Vec<usize>,
+    /// Whether lines weigh nothing: half of a line's weight stands on each end in this version, which would steady a load
+    /// as ballast, while a plumb line hangs on its upper end and a slack one brings what lies below it.
+    pub(crate) weightless_lines: bool,
     /// A force that is there besides.
     pub(crate) push: Option<AppliedForce>,
     /// How far the centre of gravity of a load is off, in its own axes, metres.
@@ -109,6 +112,9 @@ impl<'a> Trial<'a> {
         parameters.clone_from(&self.model.parameters);
         for (index, line) in parameters.lines.iter_mut().enumerate() {
             line.active = change.keeps(index);
+            if change.weightless_lines {
+                line.weight_n = 0.0;
+            }
         }
         for (index, force) in parameters.forces.iter_mut().enumerate() {
             if change.forces.contains(&index) || change.fallen.contains(&force.frame) {
@@ -139,10 +145,11 @@ impl<'a> Trial<'a> {
             Ok(Outcome::Found(())) => Ok(&self.scratch),
             Ok(Outcome::NothingHolds(unheld)) => Err(nothing_holds(self.model, &unheld.frames)),
             Ok(Outcome::Jams(jam)) => Err(jams(self.model, jam)),
-            Err(error) => Err(Fall {
+            // What the search says of itself names nothing that a rigger wrote.
+            Err(_) => Err(Fall {
                 who: Vec::new(),
                 frames: Vec::new(),
-                why: format!("no equilibrium was found ({error})"),
+                why: "no rest was found for what is left".into(),
             }),
         }
     }

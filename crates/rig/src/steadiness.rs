@@ -47,6 +47,10 @@ pub(crate) fn disturbances(told: &Told<'_>, load: usize) -> Vec<Disturbance> {
     let mut solver = Trial::new(told.model, rest);
     let state = &rest.state;
     let to_own = |world: Vector3<f64>| state.rotation[frame.index()].inverse() * world;
+    let undisturbed = &Change {
+        weightless_lines: true,
+        ..told.change.clone()
+    };
     let mut tilts_rad = |change: Change| {
         let after = solver.with(rest, &change).ok();
         after.map_or(f64::INFINITY, |after| tilts_rad(rest, after, frame, &places))
@@ -65,7 +69,7 @@ pub(crate) fn disturbances(told: &Told<'_>, load: usize) -> Vec<Disturbance> {
                 offset_m,
                 force_n: share * borne.weight_n * direction,
             }),
-            ..told.change.clone()
+            ..undisturbed.clone()
         }
     };
     let by_m = |own: &Vector3<f64>| {
@@ -76,7 +80,7 @@ pub(crate) fn disturbances(told: &Told<'_>, load: usize) -> Vec<Disturbance> {
         let own = to_own(direction);
         Change {
             shift: Some((frame, by_m(&own) * own)),
-            ..told.change.clone()
+            ..undisturbed.clone()
         }
     };
     let mut found: Vec<Disturbance> = PUSHES

@@ -1,4 +1,4 @@
-//! What happens without some lines: those with an adjustable grip, all gone at once and each alone; those meant to be
+//! What happens without some lines: those with an adjustable grip, all gone at once and any of them; those meant to be
 //! slack, all gone at once.
 
 use crate::facts::Told;
@@ -18,14 +18,35 @@ pub(crate) fn without_grips(
         return Vec::new();
     }
     let mut solver = Solver::new(told.model, found);
-    let all = std::iter::once(grips.to_vec());
-    let each = grips.iter().map(|grip| vec![*grip]).filter(|_| grips.len() > 1);
-    all.chain(each)
+    subsets(grips)
+        .into_iter()
         .map(|gone| GripTrial {
             outcome: try_without(&mut solver, told, found, load, &gone),
             gone: names(told, &gone),
         })
         .collect()
+}
+
+/// How many subsets of lines are tried at the most; ten lines have as many as that by ones and twos.
+const MOST_SUBSETS: usize = 64;
+
+/// Lists subsets of some lines: all of them, then by ones, by twos and so on, each once.
+fn subsets(lines: &[usize]) -> Vec<Vec<usize>> {
+    let mut found = vec![lines.to_vec()];
+    // By their places in the list, so that each is extended by later ones only.
+    let mut of_size: Vec<Vec<usize>> = (0..lines.len()).map(|place| vec![place]).collect();
+    while of_size.first().is_some_and(|set| set.len() < lines.len()) && found.len() < MOST_SUBSETS {
+        let named = of_size
+            .iter()
+            .map(|set| set.iter().map(|place| lines[*place]).collect());
+        found.extend(named.take(MOST_SUBSETS - found.len()));
+        let longer = of_size.iter().flat_map(|set| {
+            let after = set.last().map_or(0, |last| last + 1);
+            (after..lines.len()).map(move |place| [set.as_slice(), &[place]].concat())
+        });
+        of_size = longer.collect();
+    }
+    found
 }
 
 /// Tries a load without the lines that are meant to be slack. None if no such line bears on it.
@@ -123,5 +144,22 @@ fn turned_rad(before: &Told<'_>, then: &Told<'_>, load: usize) -> f64 {
     ) {
         (Some((_, modelled)), Some(was), Some(is)) => tilt_between_rad(was, is, modelled.frame),
         _ => f64::NAN,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_subset_of_a_few_lines_comes_once_and_all_of_them_first() {
+        assert_eq!(subsets(&[7]), [vec![7]]);
+        assert_eq!(subsets(&[7, 9]), [vec![7, 9], vec![7], vec![9]]);
+        let of_four = subsets(&[1, 2, 3, 4]);
+        assert_eq!(of_four.len(), 15);
+        assert_eq!(of_four[0], [1, 2, 3, 4]);
+        assert!(of_four.contains(&vec![1, 2]) && of_four.contains(&vec![2, 3, 4]));
+        let many: Vec<usize> = (0..20).collect();
+        assert_eq!(subsets(&many).len(), MOST_SUBSETS);
     }
 }

@@ -16,8 +16,8 @@ pub(crate) static RULE: Rule = Rule {
     id: "from-memory",
     title: "A governing figure was seen in print",
     statement: "Where the working load or the demand that decides rests on a figure given from memory, a person checks \
-                it on paper first. A figure that changes what is compared by less than a hundredth of the working load is \
-                passed over.",
+                it on paper first. A figure that changes what is compared by less than a hundredth of the working load, or of what the \
+                building allows at a point without a part, is passed over.",
     sources: &[SourceRef::Plain("no number without a source", Seen::Judgement)],
     severity: Severity::Caution,
     needs_rig: false,
@@ -38,9 +38,17 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     });
     let points = judged.measured.points.iter().filter(|at| at.unrated.is_none());
     let points = points.map(|at| ("points", &at.name, at.working_load_n.as_ref(), &at.demand_n));
+    let allowed = |room: &str, name: &str| {
+        let point = judged
+            .facts
+            .points
+            .iter()
+            .find(|at| room == "points" && at.name == name)?;
+        point.allows.as_ref()?.down_n.as_ref()
+    };
     let mut findings = Vec::new();
     for (room, name, working_load, demand) in lines.chain(junctions).chain(points) {
-        let figures = named(working_load, demand.as_ref());
+        let figures = named(working_load, demand.as_ref(), allowed(room, name));
         if !figures.is_empty() {
             let says = format!(
                 "what governs `{name}` rests on figures from memory: {}",
@@ -64,10 +72,10 @@ fn governing(line: &LineJudgement) -> Option<&Number> {
 const MATTERS: f64 = 0.01;
 
 /// Names each figure that matters once.
-fn named(working_load: Option<&Number>, demand: Option<&Number>) -> Vec<String> {
+fn named(working_load: Option<&Number>, demand: Option<&Number>, allowed: Option<&Number>) -> Vec<String> {
     let mut names: Vec<String> = Vec::new();
     for number in working_load.into_iter().chain(demand) {
-        let scale = working_load.unwrap_or(number).value();
+        let scale = working_load.or(allowed).unwrap_or(number).value();
         for figure in number
             .from_memory()
             .into_iter()

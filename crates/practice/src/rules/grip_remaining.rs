@@ -20,11 +20,12 @@ use working::{Number, Seen};
 pub(crate) static RULE: Rule = Rule {
     id: "grip-remaining",
     title: "What remains without adjustable grips is within its limits",
-    statement: "With anyone below, and all adjustable grips gone or each alone, no line, junction, point, part in the \
+    statement: "With anyone below, and all adjustable grips gone or any of them, no line, junction, point, part in the \
                 building or beam that remains passes what it may carry once the load has come to rest, whatever the exact \
                 lengths, and nothing is pulled at an angle that is refused. How far the load moves is a note, a caution \
                 where that is more than 0.5 m (20 in) and `may_move` does not say whether it may, and a caution where it \
-                drops by more than 10 mm (3/8 in) on a line that was slack: drop and shock are not computed.",
+                drops by more than 10 mm (3/8 in) on a line that was slack and is not secondary, which has a caution of \
+                its own: drop and shock are not computed.",
     sources: &[
         SourceRef::Cited("dguv-313-23", "the weakest part rules", Seen::Text),
         SourceRef::Plain("working loads and allowances as the limits", Seen::Judgement),
@@ -68,11 +69,12 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
         }
         // What is lost there is stopped, or permitted, by the rule on adjustable grips as what holds a load.
         if loss(load, &trial.outcome).is_none() {
-            without.push(format!("without {}", says::names(gone)));
+            without.push(&trial.gone);
             furthest_m = furthest_m.max(remains.moved_m);
             caught.extend(dropped_on(remains, &facts));
         }
     }
+    findings.extend(untried_pairs(load));
     if without.is_empty() {
         return findings;
     }
@@ -80,7 +82,7 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
         "if adjustable grips let go, `{}` still hangs {}, at most {} from where it hung; what happens on the way, drop and \
          shock, is not computed",
         load.name,
-        without.join(", or "),
+        in_words(&without, load.without_grips.len()),
         says::metres(furthest_m)
     );
     let subject = format!("loads.{}", load.name);
@@ -94,6 +96,43 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
         RULE.note(subject, says, "")
     });
     findings
+}
+
+/// Says without which lines a load hangs, of so many trials.
+fn in_words(without: &[&Vec<String>], tried: usize) -> String {
+    let names = |gone: &&Vec<String>| format!("without {}", says::names(gone.iter().map(String::as_str)));
+    match without {
+        [all, ..] if without.len() == tried && all.len() > 1 => {
+            format!("{} and without any of them", names(all))
+        }
+        [some @ .., _, _, _] if some.len() > 1 => {
+            let first: Vec<String> = without.iter().take(3).map(names).collect();
+            format!(
+                "{}, and without {} other sets",
+                first.join(", or "),
+                without.len() - 3
+            )
+        }
+        _ => without.iter().map(names).collect::<Vec<_>>().join(", or "),
+    }
+}
+
+/// Says that there are more adjustable grips than were tried by twos.
+fn untried_pairs(load: &LoadFacts) -> Option<Finding> {
+    let most = load.without_grips.iter().map(|trial| trial.gone.len()).max()?;
+    let pairs = load
+        .without_grips
+        .iter()
+        .filter(|trial| trial.gone.len() == 2)
+        .count();
+    (most > 2 && pairs < most * (most - 1) / 2).then(|| {
+        let says = format!(
+            "`{}` has {most} lines with adjustable grips: it was not tried without every two of them",
+            load.name
+        );
+        let mend = "Hang it by fewer adjustable grips.";
+        RULE.caution(format!("loads.{}", load.name), says, mend)
+    })
 }
 
 /// Lists the lines that a load drops on; secondary ones have a caution of their own.

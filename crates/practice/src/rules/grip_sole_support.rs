@@ -6,7 +6,7 @@
 //! Source: [bib:dguv-313-11], [bib:dguv-313-13] (positive joints, one fault); the rest is common practice.
 //! Checked by: the tests below; tests/main/laws.rs.
 
-use crate::facts::{Facts, GripTrial, LoadFacts, ShopAllowance, Under};
+use crate::facts::{Facts, GripTrial, LoadFacts, ShopAllowance, Trial, Under};
 use crate::finding::{Finding, Severity};
 use crate::remains::{Loss, loss};
 use crate::rule::{COMMON_PRACTICE, Judged, Rule, SourceRef};
@@ -17,8 +17,7 @@ use working::Seen;
 pub(crate) static RULE: Rule = Rule {
     id: "grip-sole-support",
     title: "No load over people hangs by adjustable grips alone",
-    statement: "With anyone below, a load still hangs when all lines with adjustable grips are gone, and when each is gone \
-                alone: it does not fall, nor come to rest tilted by more than 30 degrees from how it hung, nor on the floor, nor \
+    statement: "With anyone below, a load still hangs when all lines with adjustable grips are gone, and when any of them are: it does not fall, nor come to rest tilted by more than 30 degrees from how it hung, nor on the floor, nor \
                 in a balance that a push of a tenth or an error in its centre of gravity ends, nor further away than \
                 its `may_move`. If it does, that is a stop, unless the shop allows it in writing (the weight \
                 of all that the adjustable grips hold, the height of its highest place, who is below, who approved it, why, and \
@@ -101,11 +100,19 @@ fn judge_load(load: &LoadFacts, facts: &Facts) -> Vec<Finding> {
             "Hang it by other ends as well.",
         ));
     }
-    for trial in &load.without_grips {
-        if let (Some(says), true) = (fall(load, trial), trial.gone.iter().any(bears)) {
-            findings.push(judge_fall(load, trial, says, facts));
+    let lost = load
+        .without_grips
+        .iter()
+        .filter(|trial| trial.gone.iter().any(bears));
+    let lost = lost.filter_map(|trial| Some(judge_fall(load, trial, fall(load, trial)?, facts)));
+    // One is enough: what decides, and of those alike the first.
+    findings.extend(lost.reduce(|worst, next| {
+        if next.severity > worst.severity {
+            next
+        } else {
+            worst
         }
-    }
+    }));
     findings
 }
 
@@ -184,13 +191,18 @@ fn refusal(allowance: &ShopAllowance, load: &LoadFacts, trial: &GripTrial, facts
     not_permitted(trial, facts).map(|part| format!("the maker's document does not permit `{part}` for this"))
 }
 
-/// Adds up the loads that are lost when some lines are gone, newtons.
+/// Less than this a load moves that does not hang by what is gone, metres.
+const STAYS_M: f64 = 0.01;
+
+/// Adds up the loads that are lost or moved when some lines are gone, newtons: these hang by them.
 fn weight_lost(gone: &[String], facts: &Facts) -> f64 {
     let lost = |load: &&LoadFacts| {
         let trials = load.without_grips.iter().filter(|trial| trial.gone == gone);
-        trials
-            .map(|trial| loss(load, &trial.outcome))
-            .any(|loss| loss.is_some())
+        let stays = |trial: &GripTrial| match &trial.outcome {
+            Trial::Hangs(remains) => remains.moved_m <= STAYS_M && loss(load, &trial.outcome).is_none(),
+            Trial::Falls(_) | Trial::NotFound(_) => false,
+        };
+        trials.map(stays).any(|stays| !stays)
     };
     facts
         .loads
@@ -219,7 +231,6 @@ fn not_permitted(trial: &GripTrial, facts: &Facts) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::Trial;
     use crate::samples::{self, LB};
 
     fn allowed() -> Facts {

@@ -437,3 +437,64 @@ fn a_line_that_is_gone_pulls_on_nothing() {
         "{cautions:?}"
     );
 }
+
+/// Two adjustable grips at each end of a sign 2 ft wide, and spare lines a foot and an inch longer: without one grip the
+/// other holds, without all the sign comes down level, but without both at one end it tilts by about
+/// asin(13 / 24) = 32.8 degrees.
+#[test]
+fn one_adjustable_grip_does_not_make_another_at_the_same_end_redundant() {
+    let rig = |spare: &str| {
+        let mut text = Sign {
+            makeups: ["grip", "grip"],
+            half_ft: 1.0,
+            centre_ft: -0.3,
+            ..SIGN
+        }
+        .document();
+        for side in ["left", "right"] {
+            for (name, makeup, length) in [("second", "grip", "to trim"), ("spare", "drop", spare)] {
+                text += &format!(
+                    "[lines.{name}_{side}]\nfrom = \"{side}\"\nto = \"sign.{side}\"\nmakeup = \"{makeup}\"\nlength = \"{length}\"\n"
+                );
+            }
+        }
+        says(&verdict(&text), "grip-sole-support", Severity::Stop)
+    };
+    let stops = rig("6 ft 1 in");
+    assert!(
+        stops.len() == 1
+            && stops[0].contains("turns over once the adjustable grips of `left` and `second_left` let go"),
+        "{stops:?}"
+    );
+    assert!(rig("5 ft 6 in").is_empty());
+}
+
+/// A top-heavy frame of 0.5 ft by 6 ft goes over at a push of 0.5 / 6 = 0.083 of its weight, however long its ropes are:
+/// rope that hangs on its upper end is no ballast.
+#[test]
+fn long_ropes_do_not_steady_a_top_heavy_load() {
+    let rig = |point_ft: f64| {
+        let corners = [
+            ("a", -0.5, -0.5),
+            ("b", 0.5, -0.5),
+            ("c", 0.5, 0.5),
+            ("d", -0.5, 0.5),
+        ];
+        let mut text = String::from("title = \"Larkspur Library lantern\"\npractice = \"static-overhead\"\n");
+        let mut picks = Vec::new();
+        for (name, x, y) in corners {
+            text += &format!("[points.{name}]\nat = [\"{x:?} ft\", \"{y:?} ft\", \"{point_ft:?} ft\"]\n");
+            text += &format!(
+                "[lines.{name}]\nfrom = \"{name}\"\nto = \"lantern.{name}\"\nmakeup = \"drop\"\nlength = \"to trim\"\n"
+            );
+            picks.push(format!("{name} = [\"{x:?} ft\", \"{y:?} ft\", \"0 ft\"]"));
+        }
+        text += &format!(
+            "[loads.lantern]\nweight = \"20 lb\"\ncentre = [\"0 ft\", \"0 ft\", \"6 ft\"]\npicks = {{ {} }}\n\
+             trim = {{ at = [\"0 ft\", \"0 ft\", \"12 ft\"] }}\nunder = \"public\"\n{MAKEUPS}",
+            picks.join(", ")
+        );
+        says(&verdict(&text), "top-heavy", Severity::Stop).len()
+    };
+    assert_eq!([rig(20.0), rig(72.0)], [1, 1]);
+}
