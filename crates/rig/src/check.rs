@@ -356,10 +356,7 @@ fn loads(
                 let sign = if q.w < 0.0 { -1.0 } else { 1.0 };
                 [q.w, q.i, q.j, q.k].map(|x| sign * x)
             }),
-            tilt_deg: rotation.map(|q| {
-                let z = q * statics::Vector3::z();
-                z.xy().norm().atan2(z.z).to_degrees()
-            }),
+            tilt_deg: told.tilt_rad.map(f64::to_degrees),
             from_trim_m: told.moved_m,
             picks: picks.collect(),
         };

@@ -3,7 +3,7 @@
 use crate::balance::{greatest_share, on_point, tension, upward};
 use crate::document::{Allows, End, Rig};
 use crate::found::{Change, Fall, Found};
-use crate::geometry::{angle_rad, array, vector, widest_rad};
+use crate::geometry::{angle_rad, array, level_directions, vector, widest_rad};
 use crate::model::Model;
 use crate::shares::{Shares, shares};
 use crate::steadiness::disturbances;
@@ -129,26 +129,6 @@ impl Told<'_> {
         }
     }
 
-    /// Tells whether a load itself is what falls, or nothing else is said to.
-    pub(crate) fn is_own(&self, fall: &Fall, load: usize) -> bool {
-        let path = self
-            .rig
-            .loads
-            .get_index(load)
-            .map(|(name, _)| format!("loads.{name}"));
-        let others = fall.who.iter().any(|who| who.starts_with("loads."));
-        !others || path.is_some_and(|path| fall.who.contains(&path))
-    }
-
-    /// Says why a load falls, or that this is not known because something else does.
-    pub(crate) fn why_it_falls(&self, fall: &Fall, load: usize) -> String {
-        if self.is_own(fall, load) {
-            fall.why.clone()
-        } else {
-            format!("not solved, because {} falls: {}", fall.who.join(", "), fall.why)
-        }
-    }
-
     /// Lists what the rules are told of the lines that are there.
     pub(crate) fn lines(&self) -> Vec<LineFacts> {
         let there = (0..self.rig.lines.len()).filter(|line| self.change.keeps(*line));
@@ -236,7 +216,7 @@ impl Told<'_> {
             without_grips: Vec::new(),
         };
         match self.found {
-            Found::Falls(fall) => facts.falls = Some(self.why_it_falls(fall, index)),
+            Found::Falls(fall) => facts.falls = Some(why_it_falls(fall, name)),
             Found::Hangs(solution) => {
                 let state = &solution.state;
                 let frame = modelled.frame.index();
@@ -390,14 +370,8 @@ impl Told<'_> {
         let down_n = shares.greatest_on(self.model, &frames, &-Vector3::z())?;
         // The longest of vectors in the plane is no longer than the longest part along the nearest of these.
         let step_rad = std::f64::consts::TAU / f64::from(DIRECTIONS);
-        let along = (0..DIRECTIONS).map(|k| {
-            let angle_rad = f64::from(k) * step_rad;
-            shares.greatest_on(
-                self.model,
-                &frames,
-                &Vector3::new(angle_rad.cos(), angle_rad.sin(), 0.0),
-            )
-        });
+        let along =
+            level_directions(DIRECTIONS).map(|direction| shares.greatest_on(self.model, &frames, &direction));
         let side_n = along
             .collect::<Option<Vec<f64>>>()?
             .into_iter()
@@ -434,10 +408,8 @@ impl Told<'_> {
         let Some((_, line)) = self.model.lines.get_index(line) else {
             return Vec::new();
         };
-        let state = self
-            .solution()
-            .map_or(&self.model.guess, |solution| &solution.state);
-        state.path_at_m(&self.model.topology, &self.model.parameters, line.id)
+        self.state()
+            .path_at_m(&self.model.topology, &self.model.parameters, line.id)
     }
 
     /// Gives the least angle of a line from the horizontal where it leads to a load or a junction, radians. A run from
@@ -689,6 +661,16 @@ impl Told<'_> {
             formula,
             Source::mechanics("Pythagoras"),
         )
+    }
+}
+
+/// Says why a load falls, or that this is not known because something else does.
+fn why_it_falls(fall: &Fall, load: &str) -> String {
+    let others = fall.who.iter().any(|who| who.starts_with("loads."));
+    if !others || fall.who.contains(&format!("loads.{load}")) {
+        fall.why.clone()
+    } else {
+        format!("not solved, because {} falls: {}", fall.who.join(", "), fall.why)
     }
 }
 

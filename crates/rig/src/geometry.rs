@@ -12,6 +12,14 @@ pub(crate) fn array(of: Vector3<f64>) -> [f64; 3] {
     [of.x, of.y, of.z]
 }
 
+/// Gives so many level directions, evenly around.
+pub(crate) fn level_directions(count: u8) -> impl Iterator<Item = Vector3<f64>> {
+    (0..count).map(move |k| {
+        let angle_rad = f64::from(k) / f64::from(count) * std::f64::consts::TAU;
+        Vector3::new(angle_rad.cos(), angle_rad.sin(), 0.0)
+    })
+}
+
 /// Gives the angle between two directions, 0 to pi, radians; none if either has no length.
 pub(crate) fn angle_rad(a: &Vector3<f64>, b: &Vector3<f64>) -> Option<f64> {
     // atan2 keeps its precision near 0 and pi, where acos loses it.

@@ -121,12 +121,7 @@ fn load(t: &Table<'_>) -> Option<Load> {
             _ => Service::People,
         }),
         dynamic: at_least(t, "dynamic", 1.0, "a dynamic factor is at least 1"),
-        forces: t
-            .list("forces")
-            .iter()
-            .filter_map(Value::table)
-            .filter_map(|t| applied(&t))
-            .collect(),
+        forces: forces(t),
     })
 }
 
@@ -170,6 +165,15 @@ fn trim(t: &Table<'_>) -> Option<Trim> {
     })
 }
 
+/// Reads the stated forces on a load or a junction.
+fn forces(t: &Table<'_>) -> Vec<Applied> {
+    let each = t.list("forces");
+    each.iter()
+        .filter_map(Value::table)
+        .filter_map(|t| applied(&t))
+        .collect()
+}
+
 fn applied(t: &Table<'_>) -> Option<Applied> {
     Some(Applied {
         what: t.text("what")?.value,
@@ -196,12 +200,7 @@ fn junction(t: &Table<'_>) -> Option<Junction> {
         part: t.text("part"),
         weight_n: not_negative(t, "weight"),
         diameter_m: positive(t, "diameter"),
-        forces: t
-            .list("forces")
-            .iter()
-            .filter_map(Value::table)
-            .filter_map(|t| applied(&t))
-            .collect(),
+        forces: forces(t),
     })
 }
 

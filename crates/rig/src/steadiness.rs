@@ -9,8 +9,9 @@
 
 use crate::facts::Told;
 use crate::found::{Change, Trial};
+use crate::geometry::level_directions;
 use practice::{Disturbance, Disturbed, PUSHES};
-use statics::{AppliedForce, FrameId, Solution, Vector3};
+use statics::{AppliedForce, FrameId, Solution, UnitQuaternion, Vector3};
 
 /// So far below all that holds it, as a share of its size, a load is not tried: an error of the centre of a hundredth
 /// of the size then tilts it by 11 degrees at the most.
@@ -51,14 +52,13 @@ pub(crate) fn disturbances(told: &Told<'_>, load: usize) -> Vec<Disturbance> {
         weightless_lines: true,
         ..told.change.clone()
     };
-    let mut tilts_rad = |change: Change| {
+    let mut tilt_with = |change: Change| {
         let after = solver.with(rest, &change).ok();
         after.map_or(f64::INFINITY, |after| tilts_rad(rest, after, frame, &places))
     };
     let mut greatest = |change: &dyn Fn(Vector3<f64>) -> Change| {
-        let angles = (0..DIRECTIONS).map(|k| f64::from(k) / f64::from(DIRECTIONS) * std::f64::consts::TAU);
-        angles
-            .map(|angle| tilts_rad(change(Vector3::new(angle.cos(), angle.sin(), 0.0))))
+        level_directions(DIRECTIONS)
+            .map(|direction| tilt_with(change(direction)))
             .fold(0.0, f64::max)
     };
     let offset_m = to_own(borne.centre_m - state.position_m[frame.index()]);
@@ -156,14 +156,17 @@ fn tilts_rad(was: &Solution, is: &Solution, frame: FrameId, own_places_m: &[Vect
 /// of it about the vertical is taken out.
 pub(crate) fn tilt_between_rad(was: &Solution, is: &Solution, frame: FrameId) -> f64 {
     let [was, is] = [was, is].map(|solution| solution.state.rotation[frame.index()]);
-    let turn = is * was.inverse();
+    level_turn_rad(is * was.inverse())
+}
+
+/// Gives the angle of a turn about a level axis, with the part about the vertical taken out, radians.
+fn level_turn_rad(turn: UnitQuaternion<f64>) -> f64 {
     2.0 * turn.i.hypot(turn.j).atan2(turn.w.hypot(turn.k))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use statics::UnitQuaternion;
 
     /// A turn about the vertical is no tilt, before or after one about a level axis.
     #[test]
@@ -172,7 +175,7 @@ mod tests {
         let level = Vector3::new(0.6, 0.8, 0.0);
         for (yaw, tilt) in [(0.0, 0.5), (1.2, 0.5), (3.0, 1.3), (2.0, 0.0)] {
             let turn = about(Vector3::z(), yaw) * about(level, tilt);
-            let found = 2.0 * turn.i.hypot(turn.j).atan2(turn.w.hypot(turn.k));
+            let found = level_turn_rad(turn);
             assert!((found - tilt).abs() < 1e-12, "{yaw} {tilt}: {found}");
         }
     }

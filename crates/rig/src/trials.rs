@@ -104,7 +104,7 @@ fn remains(before: &Told<'_>, then: &Told<'_>, load: usize) -> Remains {
     let moved = before.places(load).into_iter().zip(then.places(load));
     let lines = then.lines();
     let caught = |line: &LineFacts| {
-        let name = |told: &Told<'_>| {
+        let slack = |told: &Told<'_>| {
             Some(
                 told.found
                     .solution()?
@@ -112,7 +112,7 @@ fn remains(before: &Told<'_>, then: &Told<'_>, load: usize) -> Remains {
                     .slack,
             )
         };
-        name(before) == Some(true) && name(then) == Some(false)
+        slack(before) == Some(true) && slack(then) == Some(false)
     };
     Remains {
         moved_m: moved.map(|(was, is)| (is - was).norm()).fold(0.0, f64::max),

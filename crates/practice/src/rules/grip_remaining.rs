@@ -12,10 +12,11 @@ use crate::judgement::Measured;
 use crate::measure::measure;
 use crate::remains::loss;
 use crate::rule::{Judged, Rule, SourceRef};
+use crate::rules::working_load::passed;
 use crate::rules::{allowance, included_angle, pull_angle};
 use crate::says;
 use std::collections::BTreeSet;
-use working::{Number, Seen};
+use working::Seen;
 
 pub(crate) static RULE: Rule = Rule {
     id: "grip-remaining",
@@ -105,7 +106,7 @@ fn in_words(without: &[&Vec<String>], tried: usize) -> String {
         [all, ..] if without.len() == tried && all.len() > 1 => {
             format!("{} and without any of them", names(all))
         }
-        [some @ .., _, _, _] if some.len() > 1 => {
+        _ if without.len() > 4 => {
             let first: Vec<String> = without.iter().take(3).map(names).collect();
             format!(
                 "{}, and without {} other sets",
@@ -155,21 +156,21 @@ type Past = (String, String, &'static str);
 /// Lists what is held against more than its working load.
 fn past_working_loads(measured: &Measured) -> Vec<Past> {
     let lines = measured.lines.iter().map(|line| {
-        let limit = line.demand_n.as_ref().zip(line.load.working_load_n.as_ref());
-        ("lines", "", &line.name, limit)
+        let passed = passed(line.demand_n.as_ref(), line.load.working_load_n.as_ref());
+        ("lines", "", &line.name, passed)
     });
     let junctions = measured.junctions.iter().map(|junction| {
-        let limit = junction.demand_n.as_ref().zip(junction.working_load_n.as_ref());
-        ("junctions", "", &junction.name, limit)
+        let passed = passed(junction.demand_n.as_ref(), junction.working_load_n.as_ref());
+        ("junctions", "", &junction.name, passed)
     });
     let parts = measured.points.iter().map(|point| {
-        let limit = point.demand_n.as_ref().zip(point.working_load_n.as_ref());
-        ("points", "the part at ", &point.name, limit)
+        let passed = passed(point.demand_n.as_ref(), point.working_load_n.as_ref());
+        ("points", "the part at ", &point.name, passed)
     });
     // Without a dynamic factor that is due there is no demand; that is a stop by a rule of its own.
     let all = lines.chain(junctions).chain(parts);
-    let past = all.filter_map(|(section, what, name, limit)| {
-        let (demand, working_load) = limit.filter(|(demand, limit)| is_past(demand, limit))?;
+    let past = all.filter_map(|(section, what, name, passed)| {
+        let (demand, working_load) = passed?;
         let [demand, limit] = says::past(demand, working_load);
         let says = format!("{what}`{name}` is held against {demand}, more than its working load of {limit}");
         Some((
@@ -255,11 +256,6 @@ fn no_longer_rated(measured: &Measured, before: &Measured) -> Vec<Past> {
         ))
     });
     lost.collect()
-}
-
-fn is_past(demand: &Number, limit: &Number) -> bool {
-    let fits = demand.value() <= limit.value();
-    !fits
 }
 
 #[cfg(test)]

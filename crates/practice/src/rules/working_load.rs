@@ -78,7 +78,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     findings
 }
 
-fn passed<'a>(
+pub(crate) fn passed<'a>(
     demand: Option<&'a Number>,
     working_load: Option<&'a Number>,
 ) -> Option<(&'a Number, &'a Number)> {
