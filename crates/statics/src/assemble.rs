@@ -7,6 +7,7 @@
 //! Source: from first principles; the symmetric matrix of rotations after Simo 1992 (from memory).
 //! Checked by: unit tests below, against differences of the energy and of the gradient.
 
+use crate::beam::Stress;
 use crate::model::Model;
 use crate::pattern::{NOWHERE, PairSlots, Slot};
 use crate::pose::Pose;
@@ -56,7 +57,33 @@ pub(crate) fn gradient(
             -arm.cross(&force.force_n) / model.size_m[force.frame],
         );
     }
+    for spring in &model.springs {
+        let at = 3 * topology.first_block(spring.frame);
+        let off = pose.centre_m[spring.frame.index()] - spring.at_m;
+        add(gradient, at, off * spring.stiffness_n_per_m);
+    }
+    for beam in topology.beams() {
+        let slopes = model.beams[beam.index()].slopes(&pose.strain[beam.index()]);
+        for (end, frame) in topology.ends(beam).into_iter().enumerate() {
+            if topology.kind(frame) == FrameKind::Body {
+                let at = 3 * topology.first_block(frame);
+                add(gradient, at, slopes[2 * end]);
+                add(
+                    gradient,
+                    at + 3,
+                    slopes[2 * end + 1] / model.size_m[frame.index()],
+                );
+            }
+        }
+    }
     for id in topology.lines() {
+        if model.lines[id.index()].sags {
+            let slopes = &pose.sagging[id.index()].slopes;
+            for (attachment, slope) in topology.path(id).iter().zip(slopes) {
+                add_at(topology, model, pose, *attachment, *slope, gradient);
+            }
+            continue;
+        }
         let tension = tension_of(id.index());
         if tension == 0.0 {
             continue;
@@ -114,6 +141,25 @@ fn add_at(
     }
 }
 
+/// Motion of both ends of a beam along a step: place and turn of the first, of the last.
+pub(crate) fn motion_of_ends(
+    topology: &Topology,
+    model: &Model,
+    beam: crate::ids::BeamId,
+    step: &[f64],
+) -> [Vector3<f64>; 4] {
+    let mut motion = [Vector3::zeros(); 4];
+    for (end, frame) in topology.ends(beam).into_iter().enumerate() {
+        if topology.kind(frame) == FrameKind::Body {
+            let at = 3 * topology.first_block(frame);
+            motion[2 * end] = Vector3::new(step[at], step[at + 1], step[at + 2]);
+            motion[2 * end + 1] =
+                Vector3::new(step[at + 3], step[at + 4], step[at + 5]) / model.size_m[frame.index()];
+        }
+    }
+    motion
+}
+
 /// Change of a line's length along a step.
 pub(crate) fn length_change(
     topology: &Topology,
@@ -150,13 +196,14 @@ pub(crate) fn length_change(
 }
 
 /// Assembles the stiffness matrix: elastic part of the lines for which `taut` holds, geometric part with
-/// the given tensions, and what loads at arms add to rotations.
+/// the given tensions and stresses of beams, and what loads at arms add to rotations.
 pub(crate) fn assemble(
     topology: &Topology,
     model: &Model,
     pose: &Pose,
     taut: impl Fn(usize) -> bool,
     tension_of: impl Fn(usize) -> f64,
+    stress_of: impl Fn(usize) -> Stress,
     stiffness: &mut Stiffness,
 ) {
     stiffness.values.fill(0.0);
@@ -186,8 +233,20 @@ pub(crate) fn assemble(
             model.size_m[force.frame],
         );
     }
+    for spring in &model.springs {
+        let slot = stiffness.pattern.frames[spring.frame.index()][0][0];
+        let block = Matrix3::identity() * spring.stiffness_n_per_m;
+        add_block(&mut stiffness.values, slot, &block);
+    }
+    for beam in topology.beams() {
+        add_beam(topology, model, pose, beam, &stress_of(beam.index()), stiffness);
+    }
     for id in topology.lines() {
         let index = id.index();
+        if model.lines[index].sags {
+            add_sagging(topology, model, pose, id, stiffness);
+            continue;
+        }
         let tension = tension_of(index);
         let elastic = if taut(index) {
             model.lines[index].stiffness
@@ -272,6 +331,84 @@ fn add_line(
             pose.arm_m[path[i].index()],
             model.size_m[frame_i.index()],
         );
+    }
+}
+
+fn add_sagging(
+    topology: &Topology,
+    model: &Model,
+    pose: &Pose,
+    id: crate::ids::LineId,
+    stiffness: &mut Stiffness,
+) {
+    let sagging = &pose.sagging[id.index()];
+    let path = topology.path(id);
+    let start = stiffness.pattern.pair_start[id.index()] as usize;
+    let mut pair = 0;
+    for (i, attachment) in path.iter().enumerate() {
+        let frame_i = topology.frame_of(*attachment);
+        for (j, other) in path.iter().enumerate().take(i + 1) {
+            let slots = stiffness.pattern.pairs[start + pair];
+            let block = sagging.blocks[pair];
+            pair += 1;
+            let frame_j = topology.frame_of(*other);
+            let arms = [*attachment, *other].map(|a| pose.arm_m[a.index()]);
+            let sizes = [frame_i, frame_j].map(|f| model.size_m[f.index()]);
+            if slots[0][0] == NOWHERE {
+                continue;
+            } else if i == j {
+                add_own(&mut stiffness.values, &slots, block, arms[0], sizes[0]);
+            } else if frame_i == frame_j {
+                add_same_frame(&mut stiffness.values, &slots, block, arms, sizes[0]);
+            } else {
+                let below = topology.first_block(frame_i) > topology.first_block(frame_j);
+                add_pair(&mut stiffness.values, &slots, block, arms, sizes, below);
+            }
+        }
+        let (arm, size) = (pose.arm_m[attachment.index()], model.size_m[frame_i.index()]);
+        add_arm(stiffness, frame_i.index(), sagging.slopes[i], arm, size);
+    }
+}
+
+fn add_beam(
+    topology: &Topology,
+    model: &Model,
+    pose: &Pose,
+    beam: crate::ids::BeamId,
+    stress: &Stress,
+    stiffness: &mut Stiffness,
+) {
+    let whole = model.beams[beam.index()].stiffness(&pose.strain[beam.index()], stress);
+    let ends = topology.ends(beam);
+    let sizes = ends.map(|frame| model.size_m[frame.index()]);
+    // Place and turn of an end: unknowns of a turn are times the size.
+    let block = |a: usize, b: usize| -> Matrix3<f64> {
+        let scale = |i: usize| if i % 2 == 1 { sizes[i / 2] } else { 1.0 };
+        whole.fixed_view::<3, 3>(3 * a, 3 * b) / (scale(a) * scale(b))
+    };
+    for (end, frame) in ends.into_iter().enumerate() {
+        let slots = stiffness.pattern.frames[frame.index()];
+        if slots[0][0] != NOWHERE {
+            let (place, turn) = (2 * end, 2 * end + 1);
+            add_block(&mut stiffness.values, slots[0][0], &block(place, place));
+            add_block(&mut stiffness.values, slots[1][0], &block(turn, place));
+            add_block(&mut stiffness.values, slots[1][1], &block(turn, turn));
+        }
+    }
+    let slots = stiffness.pattern.beams[beam.index()];
+    if slots[0][0] == NOWHERE {
+        return;
+    }
+    let below = topology.first_block(ends[0]) > topology.first_block(ends[1]);
+    for (a, row) in slots.iter().enumerate() {
+        for (b, slot) in row.iter().enumerate() {
+            let entry = block(a, 2 + b);
+            add_block(
+                &mut stiffness.values,
+                *slot,
+                &if below { entry } else { entry.transpose() },
+            );
+        }
     }
 }
 

@@ -41,6 +41,7 @@ pub(crate) fn convex_newton(
             pose,
             taut,
             |line| predicted[line],
+            |beam| work.predicted_stress[beam],
             &mut work.stiffness,
         );
         if !work.stiffness.factorise(1e-3 * work.model.free_stiffness()) {

@@ -123,6 +123,7 @@ fn step_on(topology: &Topology, work: &mut Workspace, shift: f64) {
             0.0
         };
     }
+    work.predict_stress(topology, factor);
     work.pose.move_by(topology, &work.model, &work.step, factor);
     work.pose.measure(topology, &work.model);
     for (travel, step) in work.travel.iter_mut().zip(&work.step) {
@@ -141,6 +142,7 @@ fn factorise_there(topology: &Topology, work: &mut Workspace, shift: f64) -> boo
         pose,
         |line| pose.elongation_m[line] > 0.0,
         |line| predicted[line],
+        |beam| work.predicted_stress[beam],
         &mut work.stiffness,
     );
     work.stiffness.factorise(shift)

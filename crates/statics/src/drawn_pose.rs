@@ -63,6 +63,7 @@ fn find_rolling(topology: &Topology, work: &mut Workspace, rolling: &mut Vec<Fra
     let least = work.model.free_stiffness();
     // Held: bodies that do not balance as drawn, and later those found to roll.
     let mut held = vec![false; topology.frame_count()];
+    let of_pipes: Vec<FrameId> = topology.beams().flat_map(|beam| topology.ends(beam)).collect();
     for frame in topology.frames().filter(|f| topology.kind(*f) == FrameKind::Body) {
         let at = 3 * topology.first_block(frame) + 3;
         let moment = work.gradient[at..at + 3]
@@ -73,6 +74,10 @@ fn find_rolling(topology: &Topology, work: &mut Workspace, rolling: &mut Vec<Fra
         let own = work.model.frame_scale_n[frame.index()];
         let scale = if own > 0.0 { own } else { work.model.force_scale_n };
         held[frame.index()] = moment >= BALANCED * scale || moment.is_nan();
+    }
+    // A piece of a pipe does not roll over by itself.
+    for frame in of_pipes {
+        held[frame.index()] = true;
     }
     work.true_stiffness(topology);
     work.other.copy_frames(&work.pose);

@@ -1,6 +1,6 @@
 //! What can go wrong, with the numbers in it.
 
-use crate::ids::{AttachmentId, FrameId, LineId};
+use crate::ids::{AttachmentId, BeamId, FrameId, LineId};
 use thiserror::Error;
 
 /// Says why a topology cannot be built.
@@ -31,6 +31,14 @@ pub enum TopologyError {
         /// The attachment.
         attachment: AttachmentId,
     },
+    /// A beam ends at a junction, at a frame that is not there, or where it began.
+    #[error("beam {beam} cannot end at frame {frame}: it joins two bodies, or a body and a fixed frame")]
+    BadBeam {
+        /// The beam.
+        beam: BeamId,
+        /// The frame.
+        frame: FrameId,
+    },
     /// An attachment sits on a frame that is not there.
     #[error("attachment {attachment} sits on frame {frame}, which does not exist")]
     UnknownFrame {
@@ -60,6 +68,10 @@ pub enum Quantity {
     UnloadedLength,
     /// Weight of a line.
     LineWeight,
+    /// Stiffness, length or load of a beam.
+    Beam,
+    /// Stiffness or place of a spring.
+    Spring,
     /// Position in the first guess.
     GuessPosition,
     /// Rotation in the first guess.
@@ -107,6 +119,18 @@ pub enum StaticsError {
     BadLine {
         /// The line.
         line: LineId,
+        /// What is wrong.
+        quantity: Quantity,
+        /// Its value.
+        value: f64,
+    },
+    /// A number of a beam is not finite or negative, or a body at its end has a centre of gravity off its origin.
+    #[error(
+        "beam {beam}: {quantity:?} is {value}; it must be finite and not negative, and 0 for a centre of gravity"
+    )]
+    BadBeam {
+        /// The beam.
+        beam: BeamId,
         /// What is wrong.
         quantity: Quantity,
         /// Its value.

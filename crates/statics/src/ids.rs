@@ -14,6 +14,10 @@ pub struct AttachmentId(pub u32);
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct LineId(pub u32);
 
+/// Names a piece of pipe or a hinge between two frames.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct BeamId(pub u32);
+
 impl FrameId {
     /// Index into every per-frame vector.
     #[inline]
@@ -35,6 +39,20 @@ impl LineId {
     #[inline]
     pub const fn index(self) -> usize {
         self.0 as usize
+    }
+}
+
+impl BeamId {
+    /// Index into every per-beam vector.
+    #[inline]
+    pub const fn index(self) -> usize {
+        self.0 as usize
+    }
+}
+
+impl fmt::Display for BeamId {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}", self.0)
     }
 }
 

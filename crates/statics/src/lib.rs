@@ -32,6 +32,8 @@
 //! ```
 
 mod assemble;
+mod beam;
+mod catenary;
 mod convex;
 mod dense;
 mod descent;
@@ -45,6 +47,7 @@ mod parameters;
 mod pattern;
 mod pose;
 mod results;
+mod sagging;
 mod search;
 mod sharing;
 mod solution;
@@ -56,11 +59,12 @@ mod stiffness;
 mod topology;
 mod workspace;
 
+pub use beam::{BeamParameters, BeamResult};
 pub use error::{Quantity, StaticsError, TopologyError};
-pub use ids::{AttachmentId, FrameId, LineId};
+pub use ids::{AttachmentId, BeamId, FrameId, LineId};
 pub use nalgebra::{UnitQuaternion, Vector3};
 pub use options::Options;
-pub use parameters::{AppliedForce, LineParameters, Parameters};
+pub use parameters::{AppliedForce, LineParameters, Parameters, Spring};
 pub use sharing::{Greatest, Sharing};
 pub use solution::{FreeMotion, FreeMotionKind, Jam, LineResult, Outcome, Solution, Unheld};
 pub use solve::{solve, solve_again};

@@ -6,7 +6,8 @@
 //! Source: from first principles; the length that scales rotations is the rms distance of the picks.
 //! Checked by: tests/laws.rs (scaling, moving and turning a rig change nothing).
 
-use crate::parameters::Parameters;
+use crate::beam::BeamParameters;
+use crate::parameters::{Parameters, Spring};
 use crate::solution::Unheld;
 use crate::state::State;
 use crate::topology::{FrameKind, Topology};
@@ -20,9 +21,15 @@ pub(crate) struct ModelLine {
     /// Stiffness in the present stage of the search: never above the true one, N/m.
     pub stiffness: f64,
     pub unloaded_m: f64,
+    /// Its own weight per unloaded length, N/m.
+    pub weight_n_per_m: f64,
     /// Length below which a segment of a `via` line is rounded off in the present stage, m.
     pub rounding_m: f64,
     pub active: bool,
+    /// Whether it hangs as a catenary; else it is straight, half of its weight at each end.
+    pub sags: bool,
+    /// Whether it is kept straight, because it runs off over a sheave when it sags.
+    pub kept_straight: bool,
 }
 
 /// Holds a force of fixed direction at an arm from a body's centre.
@@ -46,13 +53,15 @@ pub(crate) struct Model {
     /// Length that scales a body's rotations.
     pub size_m: Vec<f64>,
     pub lines: Vec<ModelLine>,
+    pub beams: Vec<BeamParameters>,
+    pub springs: Vec<Spring>,
     /// Sum of weights and forces on each frame, by size; what a residual is compared with.
     pub frame_scale_n: Vec<f64>,
     pub force_scale_n: f64,
     pub length_scale_m: f64,
     /// Size of the whole rig at the guess.
     pub extent_m: f64,
-    /// Largest true stiffness of any active line.
+    /// Largest true stiffness of any active line, beam or spring.
     pub stiffest: f64,
     parent: Vec<u32>,
     group_force_n: Vec<Vector3<f64>>,
@@ -67,8 +76,11 @@ impl Model {
             true_stiffness: 0.0,
             stiffness: 0.0,
             unloaded_m: 1.0,
+            weight_n_per_m: 0.0,
             rounding_m: 0.0,
             active: false,
+            sags: false,
+            kept_straight: false,
         };
         Self {
             arm_m: vec![Vector3::zeros(); attachments],
@@ -77,6 +89,8 @@ impl Model {
             arm_forces: Vec::new(),
             size_m: vec![1.0; frames],
             lines: vec![line; topology.line_count()],
+            beams: vec![BeamParameters::hinge(0.0, 0.0); topology.beam_count()],
+            springs: Vec::new(),
             frame_scale_n: vec![0.0; frames],
             force_scale_n: 0.0,
             length_scale_m: 1.0,
@@ -92,6 +106,7 @@ impl Model {
     /// Fills in everything from checked parameters and the guess.
     pub fn prepare(&mut self, topology: &Topology, parameters: &Parameters, guess: &State) {
         self.set_lines(topology, parameters);
+        self.set_beams(parameters);
         self.set_loads(topology, parameters);
         self.set_sizes(topology, parameters);
         self.set_extent(topology, parameters, guess);
@@ -106,6 +121,8 @@ impl Model {
         for (id, given) in topology.lines().zip(&parameters.lines) {
             let line = &mut self.lines[id.index()];
             line.active = given.active;
+            line.sags = false;
+            line.kept_straight = false;
             line.rounding_m = 0.0;
             if !given.active {
                 line.true_stiffness = 0.0;
@@ -113,6 +130,7 @@ impl Model {
                 continue;
             }
             line.unloaded_m = given.unloaded_length_m;
+            line.weight_n_per_m = given.weight_n / given.unloaded_length_m;
             line.true_stiffness = given.stiffness_n / given.unloaded_length_m;
             line.stiffness = line.true_stiffness;
             self.stiffest = self.stiffest.max(line.true_stiffness);
@@ -128,6 +146,14 @@ impl Model {
         } else {
             1.0
         };
+    }
+
+    fn set_beams(&mut self, parameters: &Parameters) {
+        self.beams.copy_from_slice(&parameters.beams);
+        self.springs.clone_from(&parameters.springs);
+        let springs = self.springs.iter().map(|spring| spring.stiffness_n_per_m);
+        let beams = self.beams.iter().map(|beam| beam.shift_n_per_m.max());
+        self.stiffest = springs.chain(beams).fold(self.stiffest, f64::max);
     }
 
     fn set_loads(&mut self, topology: &Topology, parameters: &Parameters) {
@@ -154,6 +180,13 @@ impl Model {
             let frame = topology.frame_of(crate::ids::AttachmentId(index as u32));
             self.frame_scale_n[frame.index()] += weight;
         }
+        for (beam, given) in topology.beams().zip(&self.beams) {
+            let half = given.load_n_per_m * (0.5 * given.length_m);
+            for frame in topology.ends(beam) {
+                self.frame_force_n[frame.index()] += half;
+                self.frame_scale_n[frame.index()] += half.norm();
+            }
+        }
     }
 
     /// Refers attachments to the centres of gravity and takes the rms distance of the picks as size.
@@ -172,6 +205,16 @@ impl Model {
         for force in &self.arm_forces {
             self.size_m[force.frame] += force.arm_m.norm_squared();
             count[force.frame] += 1.0;
+        }
+        for (beam, given) in topology
+            .beams()
+            .zip(&self.beams)
+            .filter(|(_, b)| b.length_m > 0.0)
+        {
+            for frame in topology.ends(beam) {
+                self.size_m[frame.index()] += 0.25 * given.length_m * given.length_m;
+                count[frame.index()] += 1.0;
+            }
         }
         let mut largest = 0.0_f64;
         for (size, count) in self.size_m.iter_mut().zip(count.iter()) {
@@ -260,9 +303,16 @@ impl Model {
                 self.parent[a.max(b) as usize] = a.min(b);
             }
         }
+        for beam in topology.beams() {
+            let [a, b] = topology.ends(beam).map(|frame| root(&mut self.parent, frame.0));
+            self.parent[a.max(b) as usize] = a.min(b);
+        }
         self.group_force_n.fill(Vector3::zeros());
         self.group_scale_n.fill(0.0);
         self.group_held.fill(false);
+        for spring in &self.springs {
+            self.group_held[root(&mut self.parent, spring.frame.0) as usize] = true;
+        }
         for frame in topology.frames() {
             let group = root(&mut self.parent, frame.0) as usize;
             self.group_held[group] |= topology.kind(frame) == FrameKind::Fixed;

@@ -34,12 +34,15 @@ pub(crate) fn predict_from_pose(topology: &Topology, work: &mut Workspace) {
     for id in topology.lines() {
         let index = id.index();
         let (line, elongation) = (work.model.lines[index], work.pose.elongation_m[index]);
-        work.predicted_n[index] = if elongation > -0.02 * line.unloaded_m {
+        work.predicted_n[index] = if line.sags {
+            0.0
+        } else if elongation > -0.02 * line.unloaded_m {
             (line.stiffness * elongation).clamp(share, work.model.force_scale_n)
         } else {
             0.0
         };
     }
+    work.predict_true_stress();
 }
 
 /// Takes mixed Newton steps from `work.pose` (measured) until forces balance to `tolerance_n`, or to what
@@ -83,6 +86,7 @@ pub(crate) fn mixed_newton(
         work.clear_held_step(topology);
         predict(topology, work);
         let factor = work.step_factor(topology);
+        work.predict_stress(topology, factor);
         work.pose.move_by(topology, &work.model, &work.step, factor);
         work.pose.measure(topology, &work.model);
     }
@@ -92,8 +96,8 @@ pub(crate) fn mixed_newton(
 /// Assembles gradient and stiffness with the lines that are taut or are predicted to be.
 fn assemble_mixed(topology: &Topology, work: &mut Workspace) {
     let (model, pose, predicted) = (&work.model, &work.pose, &work.predicted_n);
-    let taut =
-        |line: usize| model.lines[line].active && (predicted[line] > 0.0 || pose.elongation_m[line] > 0.0);
+    let straight = |line: usize| model.lines[line].active && !model.lines[line].sags;
+    let taut = |line: usize| straight(line) && (predicted[line] > 0.0 || pose.elongation_m[line] > 0.0);
     let linear = |line: usize| {
         if taut(line) {
             model.lines[line].stiffness * pose.elongation_m[line]
@@ -112,6 +116,7 @@ fn assemble_mixed(topology: &Topology, work: &mut Workspace) {
         pose,
         taut,
         |line| predicted[line],
+        |beam| work.predicted_stress[beam],
         &mut work.stiffness,
     );
     work.clear_held(topology);
@@ -123,7 +128,7 @@ fn predict(topology: &Topology, work: &mut Workspace) {
     for id in topology.lines() {
         let index = id.index();
         let line = work.model.lines[index];
-        if !line.active {
+        if !line.active || line.sags {
             work.predicted_n[index] = 0.0;
             continue;
         }

@@ -6,8 +6,9 @@
 //! Source: definitions only.
 //! Checked by: tests/hard_cases.rs (bad numbers are refused with their place).
 
+use crate::beam::BeamParameters;
 use crate::error::{Quantity, StaticsError};
-use crate::ids::{AttachmentId, FrameId, LineId};
+use crate::ids::{AttachmentId, BeamId, FrameId, LineId};
 use crate::topology::{FrameKind, Topology};
 use nalgebra::Vector3;
 
@@ -35,6 +36,17 @@ pub struct AppliedForce {
     pub force_n: Vector3<f64>,
 }
 
+/// Describes a place of the building that gives: it pulls a junction towards where it is when nothing pulls.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Spring {
+    /// The junction.
+    pub frame: FrameId,
+    /// Where it is when nothing pulls, m.
+    pub at_m: Vector3<f64>,
+    /// Stiffness, alike in every direction, N/m.
+    pub stiffness_n_per_m: f64,
+}
+
 /// Holds every number of a rig in flat vectors; change them freely between solves.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Parameters {
@@ -52,6 +64,10 @@ pub struct Parameters {
     pub forces: Vec<AppliedForce>,
     /// Lines; by `LineId`.
     pub lines: Vec<LineParameters>,
+    /// Beams; by `BeamId`.
+    pub beams: Vec<BeamParameters>,
+    /// Places of the building that give.
+    pub springs: Vec<Spring>,
 }
 
 impl Parameters {
@@ -71,6 +87,8 @@ impl Parameters {
             centre_m: vec![Vector3::zeros(); frames],
             forces: Vec::new(),
             lines: vec![line; topology.line_count()],
+            beams: vec![BeamParameters::hinge(0.0, 0.0); topology.beam_count()],
+            springs: Vec::new(),
         }
     }
 
@@ -114,7 +132,53 @@ impl Parameters {
         for (index, line) in self.lines.iter().enumerate() {
             line.check(LineId(index as u32))?;
         }
+        for beam in topology.beams() {
+            self.check_beam(topology, beam)?;
+        }
+        for (index, spring) in self.springs.iter().enumerate() {
+            let frame = spring.frame;
+            if frame.index() >= topology.frame_count() || topology.kind(frame) != FrameKind::Junction {
+                return Err(StaticsError::UnknownForceFrame { index, frame });
+            }
+            let stiffness = spring.stiffness_n_per_m;
+            let numbers = spring.at_m.iter().chain([&stiffness]);
+            let bad = numbers.copied().find(|x| !x.is_finite());
+            if let Some(value) = bad.or((stiffness <= 0.0).then_some(stiffness)) {
+                let quantity = Quantity::Spring;
+                return Err(StaticsError::BadFrame {
+                    frame,
+                    quantity,
+                    value,
+                });
+            }
+        }
         Ok(())
+    }
+
+    fn check_beam(&self, topology: &Topology, beam: BeamId) -> Result<(), StaticsError> {
+        let given = &self.beams[beam.index()];
+        let bad = |quantity, value| {
+            Err(StaticsError::BadBeam {
+                beam,
+                quantity,
+                value,
+            })
+        };
+        let resists = given.shift_n_per_m.iter().chain(given.turn_n_m.iter());
+        let numbers = resists.chain([&given.length_m]);
+        if let Some(value) = numbers.copied().find(|x| !(x.is_finite() && *x >= 0.0)) {
+            return bad(Quantity::Beam, value);
+        }
+        if let Some(value) = given.load_n_per_m.iter().find(|x| !x.is_finite()) {
+            return bad(Quantity::Beam, *value);
+        }
+        let centres = topology
+            .ends(beam)
+            .map(|frame| self.centre_m[frame.index()].amax());
+        match centres.into_iter().find(|off| *off != 0.0) {
+            Some(off) => bad(Quantity::Centre, off),
+            None => Ok(()),
+        }
     }
 
     fn check_counts(&self, topology: &Topology) -> Result<(), StaticsError> {
@@ -129,6 +193,7 @@ impl Parameters {
             (Quantity::FrameWeight, self.weight_n.len(), frames),
             (Quantity::Centre, self.centre_m.len(), frames),
             (Quantity::Stiffness, self.lines.len(), topology.line_count()),
+            (Quantity::Beam, self.beams.len(), topology.beam_count()),
         ];
         for (quantity, given, needed) in counts {
             if given != needed {

@@ -34,6 +34,8 @@ pub(crate) struct Pattern {
     /// By line and pair (i, j <= i) of its path, row by row.
     pub pairs: Vec<PairSlots>,
     pub pair_start: Vec<u32>,
+    /// By beam: its first end by its last.
+    pub beams: Vec<PairSlots>,
     /// By frame.
     pub frames: Vec<PairSlots>,
     /// Place of each diagonal entry.
@@ -71,6 +73,11 @@ impl Pattern {
                 }
             }
         }
+        let beams = topology.beams().map(|beam| {
+            let [first, last] = topology.ends(beam);
+            layout.pair(blocks_of(topology, first), blocks_of(topology, last))
+        });
+        let beams = beams.collect();
         let frames = topology
             .frames()
             .map(|frame| layout.pair(blocks_of(topology, frame), blocks_of(topology, frame)))
@@ -85,6 +92,7 @@ impl Pattern {
             freedoms,
             pairs,
             pair_start,
+            beams,
             frames,
             diagonal,
             entries,
@@ -142,6 +150,16 @@ impl Layout {
                         .flatten(),
                 );
             }
+            couple_all(&blocks);
+        }
+        for beam in topology.beams() {
+            blocks.clear();
+            let ends = topology.ends(beam);
+            blocks.extend(
+                ends.into_iter()
+                    .flat_map(|frame| blocks_of(topology, frame))
+                    .flatten(),
+            );
             couple_all(&blocks);
         }
         couples.sort_unstable();

@@ -2,15 +2,17 @@
 //!
 //! Conventions: bodies by their centres of gravity; a step is translation and rotation times the body's
 //! size, in world axes; R <- exp(theta) R.
-//! Assumes: straight segments between attachments.
+//! Assumes: straight segments between attachments; lines that sag are hung besides.
 //! Valid for: any finite numbers; a segment of no length has no direction (zero vector).
 //! Source: Simo, "The (symmetric) Hessian for geometrically nonlinear models in solid mechanics", 1992
 //! (from memory).
 //! Checked by: tests/laws.rs; derivatives in assemble.rs.
 
-use crate::ids::AttachmentId;
+use crate::beam::Strain;
+use crate::ids::{AttachmentId, FrameId};
 use crate::model::Model;
 use crate::parameters::Parameters;
+use crate::sagging::Sagging;
 use crate::state::State;
 use crate::topology::{FrameKind, Topology};
 use nalgebra::{UnitQuaternion, Vector3};
@@ -29,6 +31,10 @@ pub(crate) struct Pose {
     pub segment_m: Vec<f64>,
     /// By line: length along its path, less its unloaded length.
     pub elongation_m: Vec<f64>,
+    /// By line: how it hangs, where it sags.
+    pub sagging: Vec<Sagging>,
+    /// By beam.
+    pub strain: Vec<Strain>,
 }
 
 impl Pose {
@@ -42,6 +48,11 @@ impl Pose {
             direction: vec![Vector3::zeros(); topology.path_total()],
             segment_m: vec![0.0; topology.path_total()],
             elongation_m: vec![0.0; topology.line_count()],
+            sagging: vec![Sagging::default(); topology.line_count()],
+            strain: vec![
+                Strain::between([Vector3::zeros(); 2], [UnitQuaternion::identity(); 2]);
+                topology.beam_count()
+            ],
         }
     }
 
@@ -49,7 +60,7 @@ impl Pose {
     pub fn take(&mut self, topology: &Topology, parameters: &Parameters, state: &State) {
         for frame in topology.frames() {
             self.centre_m[frame.index()] = state.centre_at_m(topology, parameters, frame);
-            if topology.kind(frame) == FrameKind::Body {
+            if topology.kind(frame) != FrameKind::Junction {
                 let mut rotation = state.rotation[frame.index()];
                 rotation.renormalize();
                 self.rotation[frame.index()] = rotation;
@@ -130,12 +141,24 @@ impl Pose {
                 length += segment;
             }
             self.elongation_m[id.index()] = length - line.unloaded_m;
+            if line.sags {
+                let places: Vec<Vector3<f64>> = path.iter().map(|a| self.at_m[a.index()]).collect();
+                self.sagging[id.index()].measure(&line, &places);
+            }
+        }
+        for beam in topology.beams() {
+            let ends = topology.ends(beam).map(FrameId::index);
+            let (at, turned) = (ends.map(|f| self.centre_m[f]), ends.map(|f| self.rotation[f]));
+            self.strain[beam.index()] = Strain::between(at, turned);
         }
     }
 
-    /// Tension of a line at the stage's stiffness.
+    /// Tension of a straight line at the stage's stiffness; 0 of one that sags.
     #[inline]
     pub fn tension_n(&self, model: &Model, line: usize) -> f64 {
+        if model.lines[line].sags {
+            return 0.0;
+        }
         let elongation = self.elongation_m[line];
         if elongation > 0.0 {
             model.lines[line].stiffness * elongation
@@ -149,11 +172,23 @@ impl Pose {
     pub fn energy_above_j(&self, topology: &Topology, model: &Model, before: &Self) -> f64 {
         let mut change = 0.0;
         for (index, line) in model.lines.iter().enumerate().filter(|(_, line)| line.active) {
+            if line.sags {
+                change += self.sagging[index].energy_j - before.sagging[index].energy_j;
+                continue;
+            }
             let (now, then) = (
                 self.elongation_m[index].max(0.0),
                 before.elongation_m[index].max(0.0),
             );
             change += 0.5 * line.stiffness * (now - then) * (now + then);
+        }
+        for (index, beam) in model.beams.iter().enumerate() {
+            change += beam.energy_j(&self.strain[index]) - beam.energy_j(&before.strain[index]);
+        }
+        for spring in &model.springs {
+            let frame = spring.frame.index();
+            let (now, then) = (self.centre_m[frame], before.centre_m[frame]);
+            change += 0.5 * spring.stiffness_n_per_m * (now - then).dot(&(now + then - 2.0 * spring.at_m));
         }
         for frame in topology.frames() {
             let index = frame.index();

@@ -6,6 +6,7 @@
 //! Source: definitions only.
 //! Checked by: tests/laws.rs (every force and moment recounted from positions alone), tests/published.rs.
 
+use crate::ids::{AttachmentId, LineId};
 use crate::parameters::Parameters;
 use crate::solution::{LineResult, Solution};
 use crate::topology::{FrameKind, Topology};
@@ -50,6 +51,13 @@ pub(crate) fn write(
         let range = topology.path_range(id);
         let path = topology.path(id);
         let line = model.lines[id.index()];
+        if line.sags {
+            solution.lines[id.index()] = sagging(topology, work, id, &mut solution.pulls_n[range.clone()]);
+            for (attachment, pull) in path.iter().zip(&solution.pulls_n[range]) {
+                add(&mut solution.on_building_n, *attachment, *pull);
+            }
+            continue;
+        }
         let tension_n = pose.tension_n(model, id.index());
         let mut length_m = 0.0;
         let mut before = Vector3::zeros();
@@ -72,11 +80,56 @@ pub(crate) fn write(
             before = after;
         }
         let slack = !line.active || pose.elongation_m[id.index()] <= 0.0;
+        let half = Vector3::z() * (0.5 * line.weight_n_per_m * line.unloaded_m);
+        let end_tension_n = |at: usize| (solution.pulls_n[at] - half).norm();
+        let straight = line.active && tension_n > 0.0;
         solution.lines[id.index()] = LineResult {
             tension_n,
             length_m,
             slack,
+            end_tensions_n: if straight {
+                [end_tension_n(range.start), end_tension_n(range.end - 1)]
+            } else {
+                [0.0; 2]
+            },
+            sag_m: None,
         };
+    }
+    for (beam, result) in topology.beams().zip(&mut solution.beams) {
+        let (given, strain) = (&model.beams[beam.index()], &pose.strain[beam.index()]);
+        *result = given.result(strain);
+        let slopes = given.slopes(strain);
+        for (end, frame) in topology.ends(beam).into_iter().enumerate() {
+            if topology.kind(frame) == FrameKind::Fixed {
+                solution.on_building_n[frame.index()] -= slopes[2 * end];
+            }
+        }
+    }
+    for spring in &model.springs {
+        let frame = spring.frame.index();
+        solution.on_building_n[frame] = (pose.centre_m[frame] - spring.at_m) * spring.stiffness_n_per_m;
+    }
+}
+
+/// Says how a line hangs that sags, and writes its pulls.
+fn sagging(topology: &Topology, work: &Workspace, id: LineId, pulls_n: &mut [Vector3<f64>]) -> LineResult {
+    let (line, hung) = (&work.model.lines[id.index()], &work.pose.sagging[id.index()]);
+    for (pull, slope) in pulls_n.iter_mut().zip(&hung.slopes) {
+        *pull = -slope;
+    }
+    let path = topology.path(id);
+    let at = |a: AttachmentId| solution_at(work, a);
+    let ends = [hung.pieces.first(), hung.pieces.last()]
+        .map(|piece| piece.map_or([0.0; 2], |p| p.hang.end_tensions_n));
+    LineResult {
+        tension_n: hung.tension_n(),
+        length_m: path
+            .windows(2)
+            .map(|pair| (at(pair[1]) - at(pair[0])).norm())
+            .sum(),
+        slack: work.pose.elongation_m[id.index()] <= 0.0,
+        end_tensions_n: [ends[0][0], ends[1][1]],
+        sag_m: Some(hung.sag_m(line)),
     }
 }
 

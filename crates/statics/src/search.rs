@@ -14,10 +14,13 @@
 
 use crate::convex::convex_newton;
 use crate::descent::descend;
+use crate::ids::LineId;
 use crate::newton::{Settled, mixed_newton, predict_from_pose};
+use crate::sagging::sag_matters;
 use crate::solution::Jam;
 use crate::topology::{FrameKind, Topology};
 use crate::workspace::Workspace;
+use nalgebra::Vector3;
 
 /// Says how the search for a balance ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -66,6 +69,77 @@ pub(crate) fn search_downhill(topology: &Topology, work: &mut Workspace, quick_s
         return Found::Balance;
     }
     continue_from_soft(topology, work)
+}
+
+/// Lets lines sag for which that matters at `work.pose`; tells whether there are any that did not before.
+pub(crate) fn let_sag(topology: &Topology, work: &mut Workspace) -> bool {
+    if work.sag_left_out {
+        return false;
+    }
+    if work.model.lines.iter().all(|line| !line.sags) {
+        work.straight.copy_frames(&work.pose);
+    }
+    let mut any = false;
+    for id in topology.lines() {
+        let line = &mut work.model.lines[id.index()];
+        if !line.active || line.sags || line.kept_straight {
+            continue;
+        }
+        let tension_n = line.true_stiffness * work.pose.elongation_m[id.index()];
+        let path_m: Vec<Vector3<f64>> = topology
+            .path(id)
+            .iter()
+            .map(|a| work.pose.at_m[a.index()])
+            .collect();
+        if sag_matters(line, tension_n, &path_m) {
+            line.sags = true;
+            any = true;
+        }
+    }
+    any
+}
+
+/// Searches from a balance in which lines were straight that now sag.
+pub(crate) fn search_sagging(topology: &Topology, work: &mut Workspace) -> Found {
+    work.pose.measure(topology, &work.model);
+    set_predicted(work);
+    let settled = settle(topology, work, [25, 200], |w| w.allowed_n(topology));
+    let found = match (settled, jam(topology, work)) {
+        (_, Some(jam)) => Found::Jam(jam),
+        (Settled::Balanced, None) => Found::Balance,
+        (Settled::Stuck, None) => continue_from_soft(topology, work),
+    };
+    match found {
+        Found::Jam(jam) if slack_when_straight(topology, work, jam.line) => {
+            go_back_to_straight(topology, work);
+            work.model.lines[jam.line.index()].kept_straight = true;
+            Found::Balance
+        }
+        found => found,
+    }
+}
+
+/// Whether a line carried nothing in the balance with straight lines. Then nothing but its own rope runs off.
+fn slack_when_straight(topology: &Topology, work: &mut Workspace, line: LineId) -> bool {
+    let Workspace { model, straight, .. } = work;
+    straight.measure(topology, model);
+    straight.elongation_m[line.index()] <= 0.0
+}
+
+/// Goes back to the balance with straight lines.
+fn go_back_to_straight(topology: &Topology, work: &mut Workspace) {
+    work.pose.copy_frames(&work.straight);
+    for line in &mut work.model.lines {
+        line.sags = false;
+    }
+    work.model.soften(0.0);
+    work.pose.measure(topology, &work.model);
+}
+
+/// Goes back to the balance with straight lines, and leaves sag out from then on.
+pub(crate) fn leave_sag_out(topology: &Topology, work: &mut Workspace) {
+    work.sag_left_out = true;
+    go_back_to_straight(topology, work);
 }
 
 /// Stretch under the whole weight at each stage.
@@ -137,13 +211,24 @@ fn set_predicted(work: &mut Workspace) {
     for (index, predicted) in work.predicted_n.iter_mut().enumerate() {
         *predicted = work.pose.tension_n(&work.model, index);
     }
+    work.predict_true_stress();
 }
 
-/// Finds a taut `via` line one of whose segments is all but gone.
+/// Finds a `via` line that runs until a segment of it is gone: a taut one with a segment all but gone, or a heavy one
+/// that no division of its length holds.
 fn jam(topology: &Topology, work: &Workspace) -> Option<Jam> {
+    let runs_off =
+        |line: &LineId| work.model.lines[line.index()].sags && work.pose.sagging[line.index()].runs_off;
+    if let Some(line) = topology.lines().find(runs_off) {
+        let pieces = work.pose.sagging[line.index()].pieces.iter().enumerate();
+        let shortest = pieces.min_by(|a, b| a.1.unloaded_m.total_cmp(&b.1.unloaded_m));
+        let segment = shortest.map_or(0, |(segment, _)| segment);
+        return Some(Jam { line, segment });
+    }
     topology
         .lines()
-        .filter(|line| topology.path(*line).len() > 2 && work.pose.elongation_m[line.index()] > 0.0)
+        .filter(|line| topology.path(*line).len() > 2)
+        .filter(|line| work.model.lines[line.index()].sags || work.pose.elongation_m[line.index()] > 0.0)
         .find_map(|line| {
             let shortest = JAMMED * work.model.lines[line.index()].unloaded_m;
             let segment = topology.path(line).windows(2).position(|pair| {

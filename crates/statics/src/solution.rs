@@ -6,6 +6,7 @@
 //! Source: definitions only.
 //! Checked by: tests/laws.rs, tests/hard_cases.rs.
 
+use crate::beam::BeamResult;
 use crate::ids::{FrameId, LineId};
 use crate::state::State;
 use crate::topology::Topology;
@@ -61,12 +62,20 @@ pub struct Jam {
 /// Describes what one line does in equilibrium.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct LineResult {
-    /// Tension, the same along its whole path, N. 0 when slack or inactive.
+    /// Tension along the straight line between the ends of its pieces, without what its own weight adds towards its
+    /// upper end; of a line that sags, the pull in the middle of its weight, the greatest of its pieces, N. 0 when
+    /// inactive, and when slack unless it sags.
     pub tension_n: f64,
     /// Distance along its path, m.
     pub length_m: f64,
-    /// True when the distance along its path is not more than its unloaded length, or it is inactive.
+    /// True when the distance along its path is not more than its unloaded length, or it is inactive. A line that sags
+    /// may be slack in this sense and pull by its own weight.
     pub slack: bool,
+    /// Tension at its first and last end, its own weight included, N.
+    pub end_tensions_n: [f64; 2],
+    /// Greatest depth below the straight line between the ends of a piece of it, measured upright, where its sag matters
+    /// to its tension, m. None for a line that is as good as straight.
+    pub sag_m: Option<f64>,
 }
 
 /// Says how a frame may move without any change of force.
@@ -104,10 +113,12 @@ pub struct Solution {
     pub state: State,
     /// What each line does; by `LineId`.
     pub lines: Vec<LineResult>,
-    /// Pull of each line's tension on each attachment of its path, N; see [`Topology::path_range`]. The
-    /// line's own weight is not in it.
+    /// Pull of each line on each attachment of its path, N; see [`Topology::path_range`]. Half of its own weight, at
+    /// each of its two ends, is not in it.
     pub pulls_n: Vec<Vector3<f64>>,
-    /// Force that the rig puts on the building at each fixed frame, N; by `FrameId`, zero for free
+    /// What goes on within each beam; by `BeamId`.
+    pub beams: Vec<BeamResult>,
+    /// Force that the rig puts on the building at each fixed frame and at each spring, N; by `FrameId`, zero for free
     /// frames. Weight of lines included, half at each end.
     pub on_building_n: Vec<Vector3<f64>>,
     /// Largest unbalanced force of any frame, moments divided by the body's size, N.
@@ -123,6 +134,8 @@ pub struct Solution {
     pub free_motions: Vec<FreeMotion>,
     /// Bodies whose pose as drawn (the guess) balances but would roll over.
     pub unstable_as_drawn: Vec<FrameId>,
+    /// True when lines are straight whose sag matters, because no balance was found with them sagging.
+    pub sag_left_out: bool,
     /// True when the search came to an unstable balance, the drawn one or another, and left it.
     pub left_unstable: bool,
 }
@@ -134,6 +147,7 @@ impl Solution {
             state,
             lines: vec![LineResult::default(); topology.line_count()],
             pulls_n: vec![Vector3::zeros(); topology.path_total()],
+            beams: vec![BeamResult::NONE; topology.beam_count()],
             on_building_n: vec![Vector3::zeros(); topology.frame_count()],
             residual_n: f64::INFINITY,
             allowed_residual_n: 0.0,
@@ -141,6 +155,7 @@ impl Solution {
             factorisations: 0,
             free_motions: Vec::new(),
             unstable_as_drawn: Vec::new(),
+            sag_left_out: false,
             left_unstable: false,
         }
     }

@@ -1,10 +1,10 @@
 //! From guess to outcome.
 //!
 //! Order of questions: is there anything that nothing holds; would the drawn pose roll over; where do forces
-//! balance; is that balance stable (else leave it, downhill); may anything move freely.
+//! balance with straight lines, and with those sagging for which it matters; is that balance stable (else leave it, downhill); may anything move freely.
 //!
 //! Conventions: see docs/theory/conventions.md.
-//! Assumes: rigid bodies, straight elastic lines that carry tension only, frictionless sheaves.
+//! Assumes: rigid bodies, pipes of straight pieces, elastic lines that carry tension only, frictionless sheaves.
 //! Valid for: any topology; otherwise [`StaticsError`].
 //! Source: see the modules that answer each question, and docs/theory/equilibrium.md.
 //! Checked by: tests/published.rs, tests/laws.rs, tests/hard_cases.rs, tests/agreement.rs.
@@ -15,8 +15,8 @@ use crate::ids::FrameId;
 use crate::options::Options;
 use crate::parameters::Parameters;
 use crate::results;
-use crate::search::{Found, search, search_downhill};
-use crate::solution::{Outcome, Solution};
+use crate::search::{Found, leave_sag_out, let_sag, search, search_downhill, search_sagging};
+use crate::solution::{Jam, Outcome, Solution};
 use crate::stability::{Firmness, firmness, free_motions, most_moved};
 use crate::state::State;
 use crate::topology::{FrameKind, Topology};
@@ -67,6 +67,7 @@ pub fn solve_again(
     }
     let work = workspace;
     work.iterations = 0;
+    work.sag_left_out = false;
     work.max_iterations = options.max_iterations;
     work.stiffness.factorisations = 0;
     work.hold_rotations(topology, |_| false);
@@ -80,31 +81,17 @@ pub fn solve_again(
     } else {
         Vec::new()
     };
-    let mut left = 0;
     let mut found = search(topology, work, QUICK_STEPS);
+    let mut unstable = 0;
     let loose = loop {
-        if let Found::Jam(jam) = found {
-            return Ok(Outcome::Jams(jam));
-        }
-        if found == Found::Nothing && !all_but_balanced(topology, work) {
-            return Err(not_converged(topology, work));
-        }
-        match firmness(topology, work) {
-            Firmness::Falls(direction) => {
-                left += 1;
-                if left > MOST_LEFT {
-                    let frame = most_moved(topology, &direction).unwrap_or(FrameId(0));
-                    return Err(StaticsError::OnlyUnstable {
-                        frame,
-                        iterations: work.iterations,
-                    });
-                }
-                leave(topology, work, &direction, left);
-                found = search_downhill(topology, work, QUICK_STEPS);
+        match settle_firmly(topology, work, found, &mut unstable) {
+            Ok(Settled::Firm { loose }) => break loose,
+            Ok(Settled::Jams(jam)) => return Ok(Outcome::Jams(jam)),
+            Err(_) if work.model.lines.iter().any(|line| line.sags) => {
+                leave_sag_out(topology, work);
+                found = Found::Balance;
             }
-            _ if found == Found::Nothing => return Err(not_converged(topology, work)),
-            Firmness::Firm => break false,
-            Firmness::Loose => break true,
+            Err(error) => return Err(error),
         }
     };
     results::write(topology, parameters, work, solution);
@@ -112,11 +99,57 @@ pub fn solve_again(
     if loose && options.find_free_motions {
         solution.free_motions = free_motions(topology, work);
     }
-    solution.left_unstable = left > 0 || !unstable_as_drawn.is_empty();
+    solution.sag_left_out = work.sag_left_out;
+    solution.left_unstable = unstable > 0 || !unstable_as_drawn.is_empty();
     solution.unstable_as_drawn = unstable_as_drawn;
     solution.iterations = work.iterations;
     solution.factorisations = work.stiffness.factorisations;
     Ok(Outcome::Found(()))
+}
+
+/// Says how a balance was settled.
+enum Settled {
+    /// It holds; loose if some motion may meet no resistance.
+    Firm { loose: bool },
+    /// A line runs until it jams.
+    Jams(Jam),
+}
+
+/// Lets lines sag for which it matters, and leaves unstable balances, until one holds.
+fn settle_firmly(
+    topology: &Topology,
+    work: &mut Workspace,
+    mut found: Found,
+    unstable: &mut u32,
+) -> Result<Settled, StaticsError> {
+    loop {
+        while found == Found::Balance && let_sag(topology, work) {
+            found = search_sagging(topology, work);
+        }
+        if let Found::Jam(jam) = found {
+            return Ok(Settled::Jams(jam));
+        }
+        if found == Found::Nothing && !all_but_balanced(topology, work) {
+            return Err(not_converged(topology, work));
+        }
+        match firmness(topology, work) {
+            Firmness::Falls(direction) => {
+                *unstable += 1;
+                if *unstable > MOST_LEFT {
+                    let frame = most_moved(topology, &direction).unwrap_or(FrameId(0));
+                    return Err(StaticsError::OnlyUnstable {
+                        frame,
+                        iterations: work.iterations,
+                    });
+                }
+                leave(topology, work, &direction, *unstable);
+                found = search_downhill(topology, work, QUICK_STEPS);
+            }
+            _ if found == Found::Nothing => return Err(not_converged(topology, work)),
+            Firmness::Firm => return Ok(Settled::Firm { loose: false }),
+            Firmness::Loose => return Ok(Settled::Firm { loose: true }),
+        }
+    }
 }
 
 /// Pushes the pose off an unstable balance: to one side, then to the other, each time further.

@@ -17,7 +17,7 @@ use nalgebra::{UnitQuaternion, Vector3};
 pub struct State {
     /// Place of each frame's origin, m; by `FrameId`. Of a fixed frame, the parameters count instead.
     pub position_m: Vec<Vector3<f64>>,
-    /// Turns body axes to world axes; by `FrameId`, identity unless a body.
+    /// Turns body axes to world axes; by `FrameId`. On a fixed frame it is how a pipe is built in there, and stays.
     pub rotation: Vec<UnitQuaternion<f64>>,
 }
 

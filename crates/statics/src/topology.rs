@@ -1,4 +1,4 @@
-//! What is connected to what: frames, attachments on frames, lines over attachments.
+//! What is connected to what: frames, attachments on frames, lines over attachments, beams between frames.
 //!
 //! Conventions: document order numbers everything, unknowns included, so renaming cannot change rounding.
 //! Assumes: the connections never change; a line that is gone is made inactive in the parameters.
@@ -7,7 +7,7 @@
 //! Checked by: unit tests below; every other test builds one.
 
 use crate::error::TopologyError;
-use crate::ids::{AttachmentId, FrameId, LineId};
+use crate::ids::{AttachmentId, BeamId, FrameId, LineId};
 
 /// Says how a frame can move.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -38,6 +38,7 @@ pub struct TopologyBuilder {
     attachments: Vec<FrameId>,
     paths: Vec<AttachmentId>,
     path_starts: Vec<u32>,
+    beams: Vec<[FrameId; 2]>,
 }
 
 impl TopologyBuilder {
@@ -80,6 +81,12 @@ impl TopologyBuilder {
         LineId(self.path_starts.len() as u32 - 1)
     }
 
+    /// Adds a straight piece of pipe, or a hinge, between the origins of two frames, each a body or a fixed frame.
+    pub fn beam(&mut self, first: FrameId, last: FrameId) -> BeamId {
+        self.beams.push([first, last]);
+        BeamId(self.beams.len() as u32 - 1)
+    }
+
     /// Checks the connections and freezes them.
     pub fn build(self) -> Result<Topology, TopologyError> {
         Topology::new(self)
@@ -93,6 +100,7 @@ pub struct Topology {
     attachments: Vec<FrameId>,
     paths: Vec<AttachmentId>,
     path_starts: Vec<u32>,
+    beams: Vec<[FrameId; 2]>,
     first_block: Vec<u32>,
     blocks: usize,
 }
@@ -104,6 +112,7 @@ impl Topology {
             attachments,
             paths,
             mut path_starts,
+            beams,
         } = builder;
         path_starts.push(paths.len() as u32);
         for (index, frame) in attachments.iter().enumerate() {
@@ -136,6 +145,16 @@ impl Topology {
                 });
             }
         }
+        for (index, ends) in beams.iter().enumerate() {
+            let beam = BeamId(index as u32);
+            let kind = |frame: &FrameId| frames.get(frame.index()).copied();
+            let wrong = ends
+                .iter()
+                .find(|f| matches!(kind(f), None | Some(FrameKind::Junction)));
+            if let Some(frame) = wrong.or((ends[0] == ends[1]).then_some(&ends[0])) {
+                return Err(TopologyError::BadBeam { beam, frame: *frame });
+            }
+        }
         let mut first_block = Vec::with_capacity(frames.len());
         let mut blocks = 0;
         for kind in &frames {
@@ -147,6 +166,7 @@ impl Topology {
             attachments,
             paths,
             path_starts,
+            beams,
             first_block,
             blocks,
         })
@@ -165,6 +185,34 @@ impl Topology {
     /// Number of lines.
     pub fn line_count(&self) -> usize {
         self.path_starts.len() - 1
+    }
+
+    /// Number of beams.
+    pub fn beam_count(&self) -> usize {
+        self.beams.len()
+    }
+
+    /// All beams in document order.
+    pub fn beams(&self) -> impl ExactSizeIterator<Item = BeamId> + use<> {
+        (0..self.beams.len() as u32).map(BeamId)
+    }
+
+    /// The two frames that a beam joins.
+    pub fn ends(&self, beam: BeamId) -> [FrameId; 2] {
+        self.beams[beam.index()]
+    }
+
+    /// For each frame, the first of the frames that beams join with it: one number for each pipe.
+    pub fn joined(&self) -> Vec<usize> {
+        let mut root: Vec<usize> = (0..self.frame_count()).collect();
+        for ends in &self.beams {
+            // What is built into the building is not joined through it.
+            if ends.iter().all(|frame| self.kind(*frame) == FrameKind::Body) {
+                let [a, b] = ends.map(|frame| root_of(&root, frame.index()));
+                root[a.max(b)] = a.min(b);
+            }
+        }
+        (0..root.len()).map(|frame| root_of(&root, frame)).collect()
     }
 
     /// Number of unknowns: 3 per junction, 6 per body.
@@ -203,11 +251,11 @@ impl Topology {
         self.path_starts[index] as usize..self.path_starts[index + 1] as usize
     }
 
-    /// Splits lines into those joined with one another through free frames, in document order.
+    /// Splits lines into those joined with one another through free frames and pipes, in document order.
     ///
     /// A line between fixed frames only is joined with nothing and left out.
     pub fn pieces(&self, lines: Vec<LineId>) -> Vec<Vec<LineId>> {
-        let mut root: Vec<usize> = (0..self.frame_count()).collect();
+        let mut root = self.joined();
         let free = |line: &LineId| -> Vec<usize> {
             let frames = self.path(*line).iter().map(|a| self.frame_of(*a));
             frames

@@ -7,6 +7,7 @@
 //! Checked by: tests/laws.rs; tests/hard_cases.rs (a warm solve follows changed lengths and lost lines).
 
 use crate::assemble;
+use crate::beam::Stress;
 use crate::model::Model;
 use crate::pattern::{DENSE_FREEDOMS, Pattern};
 use crate::pose::Pose;
@@ -24,9 +25,15 @@ pub struct Workspace {
     pub(crate) other: Pose,
     /// Where the search started.
     pub(crate) start: Pose,
+    /// The balance with straight lines, where some then sag.
+    pub(crate) straight: Pose,
+    /// Whether no balance was found with lines sagging.
+    pub(crate) sag_left_out: bool,
     pub(crate) stiffness: Stiffness,
     /// Tension of each line as the last linear step predicts it.
     pub(crate) predicted_n: Vec<f64>,
+    /// Stress of each beam as the last linear step predicts it.
+    pub(crate) predicted_stress: Vec<Stress>,
     pub(crate) gradient: Vec<f64>,
     pub(crate) step: Vec<f64>,
     /// Travel of the step being tried, and the gradient where it began.
@@ -54,9 +61,12 @@ impl Workspace {
             model: Model::new(topology),
             other: pose.clone(),
             start: pose.clone(),
+            straight: pose.clone(),
+            sag_left_out: false,
             pose,
             stiffness: Stiffness::new(Pattern::new(topology, dense_freedoms)),
             predicted_n: vec![0.0; topology.line_count()],
+            predicted_stress: vec![Stress::default(); topology.beam_count()],
             gradient: vec![0.0; freedoms],
             step: vec![0.0; freedoms],
             travel: vec![0.0; freedoms],
@@ -73,6 +83,7 @@ impl Workspace {
         self.gradient.len() == topology.freedom_count()
             && self.held.len() == topology.frame_count()
             && self.predicted_n.len() == topology.line_count()
+            && self.predicted_stress.len() == topology.beam_count()
             && self.pose.at_m.len() == topology.attachment_count()
             && self.pose.segment_m.len() == topology.path_total()
     }
@@ -99,8 +110,30 @@ impl Workspace {
             pose,
             |line| pose.elongation_m[line] > 0.0,
             |line| pose.tension_n(model, line),
+            |beam| model.beams[beam].stress(&pose.strain[beam]),
             &mut self.stiffness,
         );
+    }
+
+    /// Predicts the stress of each beam that the pose has.
+    pub(crate) fn predict_true_stress(&mut self) {
+        let beams = self.model.beams.iter().zip(&self.pose.strain);
+        for (predicted, (beam, strain)) in self.predicted_stress.iter_mut().zip(beams) {
+            *predicted = beam.stress(strain);
+        }
+    }
+
+    /// Predicts the stress of each beam at the end of a linear step.
+    pub(crate) fn predict_stress(&mut self, topology: &Topology, factor: f64) {
+        for beam in topology.beams() {
+            let motion = assemble::motion_of_ends(topology, &self.model, beam, &self.step);
+            let (given, strain) = (&self.model.beams[beam.index()], &self.pose.strain[beam.index()]);
+            let (now, change) = (given.stress(strain), given.stress_change(strain, &motion));
+            self.predicted_stress[beam.index()] = Stress {
+                force_n: now.force_n + change.force_n * factor,
+                moment_n_m: now.moment_n_m + change.moment_n_m * factor,
+            };
+        }
     }
 
     /// Holds or frees the rotations of bodies: held ones resist a million times as much as anything else.
@@ -143,18 +176,28 @@ impl Workspace {
     }
 
     /// Residual that is accepted: 1e-9 of all weights and forces, or the rounding of the stiffest taut
-    /// line: EA/L0 times the spacing of numbers as large as the coordinates it joins.
+    /// line or beam: EA/L0 times the spacing of numbers as large as the coordinates it joins.
     pub(crate) fn allowed_n(&self, topology: &Topology) -> f64 {
         let mut rounding = 0.0_f64;
-        for id in topology
-            .lines()
-            .filter(|id| self.pose.elongation_m[id.index()] > 0.0)
-        {
+        for id in topology.lines() {
             let line = self.model.lines[id.index()];
+            let taut = self.pose.elongation_m[id.index()] > 0.0;
+            let stiffness = match line.sags {
+                true => 4.0 * self.pose.sagging[id.index()].stiffest(),
+                false if taut => line.stiffness,
+                false => continue,
+            };
             let reach = topology.path(id).iter().fold(line.unloaded_m, |reach, a| {
                 reach.max(self.pose.at_m[a.index()].amax())
             });
-            rounding = rounding.max(line.stiffness * reach);
+            rounding = rounding.max(stiffness * reach);
+        }
+        for beam in topology.beams() {
+            let reach = topology
+                .ends(beam)
+                .map(|frame| self.pose.centre_m[frame.index()].amax());
+            let stiffest = self.model.beams[beam.index()].shift_n_per_m.max();
+            rounding = rounding.max(stiffest * reach[0].max(reach[1]));
         }
         (1e-9 * self.model.force_scale_n).max(8.0 * f64::EPSILON * rounding)
     }

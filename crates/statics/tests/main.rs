@@ -9,4 +9,5 @@ mod laws;
 mod published;
 mod random_rigs;
 mod sharing;
+mod structures;
 mod support;

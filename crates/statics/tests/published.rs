@@ -15,7 +15,7 @@ struct Book {
 }
 
 #[derive(Deserialize)]
-struct Problem {
+pub struct Problem {
     id: String,
     inputs: BTreeMap<String, toml::Value>,
     expect: Vec<Expected>,
@@ -29,7 +29,7 @@ struct Expected {
     tol_abs: Option<f64>,
 }
 
-fn problem(id: &str) -> Problem {
+pub fn problem(id: &str) -> Problem {
     let book: Book = toml::from_str(include_str!("../../../tests/published/mechanics/cases.toml")).unwrap();
     book.case.into_iter().find(|case| case.id == id).unwrap()
 }
@@ -48,28 +48,39 @@ fn numbers(value: &toml::Value) -> Vec<f64> {
 }
 
 impl Problem {
-    fn input(&self, name: &str) -> f64 {
+    pub fn input(&self, name: &str) -> f64 {
         number(&self.inputs[name])
     }
 
-    fn list(&self, name: &str) -> Vec<f64> {
+    pub fn list(&self, name: &str) -> Vec<f64> {
         numbers(&self.inputs[name])
     }
 
-    fn place(&self, name: &str) -> [f64; 3] {
+    pub fn place(&self, name: &str) -> [f64; 3] {
         self.list(name).try_into().unwrap()
     }
 
-    fn places(&self, name: &str) -> Vec<[f64; 3]> {
+    pub fn places(&self, name: &str) -> Vec<[f64; 3]> {
         let list = self.inputs[name].as_array().unwrap();
         list.iter()
             .map(|place| numbers(place).try_into().unwrap())
             .collect()
     }
 
+    /// An expected list of numbers or of lists.
+    pub fn expect_lists(&self, name: &str) -> Vec<Vec<f64>> {
+        let expected = self.expect.iter().find(|e| e.name == name).unwrap();
+        let list = expected.value.as_array().unwrap();
+        if list[0].is_array() {
+            list.iter().map(numbers).collect()
+        } else {
+            vec![numbers(&expected.value)]
+        }
+    }
+
     /// Compares with every expected value of that name.
     #[track_caller]
-    fn check(&self, name: &str, got: &[f64]) {
+    pub fn check(&self, name: &str, got: &[f64]) {
         let mut checked = 0;
         for expected in self.expect.iter().filter(|e| e.name == name) {
             let wanted = numbers(&expected.value);

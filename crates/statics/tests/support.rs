@@ -213,6 +213,19 @@ impl Case {
             } else {
                 0.0
             };
+            if result.sag_m.is_some() {
+                let spacing = recount_sagging(&line, &at, solution.pulls_of(topology, id), &result);
+                rounding = rounding.max(spacing);
+                let pulls = solution.pulls_of(topology, id).iter();
+                for (index, (place, pulls)) in at.iter().zip(pulls).enumerate() {
+                    let mut pulls = *pulls;
+                    if index == 0 || index + 1 == at.len() {
+                        pulls.z -= 0.5 * line.weight_n;
+                    }
+                    pull(topology.frame_of(topology.path(id)[index]), *place, pulls);
+                }
+                continue;
+            }
             let far = at.iter().fold(line.unloaded_length_m, |far, x| far.max(x.amax()));
             let spacing = 64.0 * f64::EPSILON * line.stiffness_n / line.unloaded_length_m * far;
             if line.active {
@@ -279,6 +292,76 @@ impl Case {
             }
         }
     }
+}
+
+/// Follows a heavy rope from its first end by Irvine's equations of the elastic catenary, as in any text on cables, and
+/// asks whether it comes by every place of its path, with one tension on both sides of each, and ends with its length.
+/// Gives the force that rounding of its reach leaves open.
+fn recount_sagging(
+    line: &LineParameters,
+    at: &[Vector3<f64>],
+    pulls: &[Vector3<f64>],
+    result: &statics::LineResult,
+) -> f64 {
+    let (ea, w) = (line.stiffness_n, line.weight_n / line.unloaded_length_m);
+    let half = Vector3::z() * (0.5 * line.weight_n);
+    let far = at.iter().fold(line.unloaded_length_m, |far, x| far.max(x.amax()));
+    let spacing = 64.0 * f64::EPSILON * ea / line.unloaded_length_m * far;
+    let mut start = pulls[0] - half;
+    assert!(
+        (start.norm() - result.end_tensions_n[0]).abs() <= spacing + 1e-8 * (start.norm() + line.weight_n)
+    );
+    let mut left_m = line.unloaded_length_m;
+    for (place, pair) in at.windows(2).enumerate() {
+        let (across_n, up_n) = (start.xy().norm(), start.z);
+        let tension = |l: f64| across_n.hypot(up_n + w * l);
+        let across = |l: f64| {
+            let turns = ((up_n + w * l) / across_n).asinh() - (up_n / across_n).asinh();
+            across_n * (l / ea + turns / w)
+        };
+        let up = |l: f64| (up_n * l + 0.5 * w * l * l) / ea + (tension(l) - tension(0.0)) / w;
+        let reach = pair[1] - pair[0];
+        let last = place + 2 == at.len();
+        // Where nothing pulls across the rope folds, and these equations lose it.
+        if across_n < 1e-4 * line.weight_n {
+            return spacing;
+        }
+        let mut length = left_m;
+        if !last {
+            // What comes to the next place's distance.
+            let (mut low, mut high) = (0.0, left_m);
+            for _ in 0..200 {
+                length = 0.5 * (low + high);
+                if across(length) > reach.xy().norm() {
+                    high = length;
+                } else {
+                    low = length;
+                }
+            }
+        }
+        let allowed = 1e-9 * far;
+        assert!(
+            (across(length) - reach.xy().norm()).abs() <= allowed,
+            "rope misses across"
+        );
+        assert!((up(length) - reach.z).abs() <= allowed, "rope misses upright");
+        let end = start + Vector3::z() * (w * length);
+        left_m -= length;
+        if last {
+            assert!(
+                (end.norm() - result.end_tensions_n[1]).abs()
+                    <= spacing + 1e-8 * (end.norm() + line.weight_n)
+            );
+            assert!((end + pulls[place + 1] - half).norm() <= spacing + 1e-8 * (end.norm() + line.weight_n));
+        } else {
+            start = end + pulls[place + 1];
+            assert!(
+                (start.norm() - end.norm()).abs() <= spacing + 1e-6 * end.norm(),
+                "tension jumps at a sheave"
+            );
+        }
+    }
+    spacing
 }
 
 /// Whether two numbers differ by no more than a share of the second.
