@@ -10,21 +10,18 @@ the force and moment balance, written down separately, to thirty digits. Neither
 Needs references/requirements.txt.
 """
 
-import argparse
-import json
 import math
-import pathlib
-import platform
 import random
 import sys
 
 import mpmath
 import numpy
-import scipy
 from scipy.optimize import minimize
 from scipy.spatial.transform import Rotation
 
-OUTPUT = pathlib.Path(__file__).resolve().parent.parent / "tests" / "published" / "hangs-reference.json"
+from _answers import libraries, write_or_check
+from _turns import cross, rotate_mpmath
+
 SEED = 1804
 CASES = 16
 
@@ -90,25 +87,6 @@ def places(rig, unknowns, rotate):
 
 def rotate_scipy(turn, arms):
     return Rotation.from_rotvec(turn).apply(arms)
-
-
-def rotate_mpmath(turn, arms):
-    """Rodrigues' formula on each arm."""
-    angle = mpmath.sqrt(sum(x * x for x in turn))
-    if angle == 0:
-        return [[mpmath.mpf(x) for x in arm] for arm in arms]
-    axis = [x / angle for x in turn]
-    c, s = mpmath.cos(angle), mpmath.sin(angle)
-    out = []
-    for arm in arms:
-        along = sum(a * b for a, b in zip(axis, arm))
-        across = cross(axis, arm)
-        out.append([arm[i] * c + across[i] * s + axis[i] * along * (1 - c) for i in range(3)])
-    return out
-
-
-def cross(a, b):
-    return [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]]
 
 
 def energy(unknowns, rig):
@@ -186,43 +164,11 @@ def build():
         "what": "Multi-leg hangs. Lines: straight, elastic, tension only, weightless; SI, z up. A leg's "
                 "from is a point or junction, its to a junction or a pick (body axes, load's own origin).",
         "made_by": "references/hangs.py",
-        "libraries": {"python": platform.python_version(), "scipy": scipy.__version__,
-                      "numpy": numpy.__version__, "mpmath": mpmath.__version__},
+        "libraries": libraries(mpmath=mpmath.__version__),
         "seed": SEED,
         "cases": cases,
     }
 
 
-def differences(ours, theirs, path=""):
-    """Places where two trees differ by more than 1e-9 relative (of 1 for small numbers)."""
-    if isinstance(ours, dict) and isinstance(theirs, dict):
-        for key in sorted(set(ours) | set(theirs)):
-            yield from differences(ours.get(key), theirs.get(key), f"{path}.{key}")
-    elif isinstance(ours, list) and isinstance(theirs, list) and len(ours) == len(theirs):
-        for index, (a, b) in enumerate(zip(ours, theirs)):
-            yield from differences(a, b, f"{path}[{index}]")
-    elif isinstance(ours, (int, float)) and isinstance(theirs, (int, float)):
-        if abs(ours - theirs) > 1e-9 * max(1.0, abs(ours), abs(theirs)):
-            yield f"{path}: {ours} now, {theirs} in the file"
-    elif ours != theirs:
-        yield f"{path}: {ours!r} now, {theirs!r} in the file"
-
-
-def main():
-    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    action = parser.add_mutually_exclusive_group(required=True)
-    action.add_argument("--write", action="store_true")
-    action.add_argument("--check", action="store_true")
-    arguments = parser.parse_args()
-    built = build()
-    if arguments.write:
-        OUTPUT.write_text(json.dumps(built, indent=1) + "\n")
-        return 0
-    kept = json.loads(OUTPUT.read_text())
-    found = list(differences(built["cases"], kept["cases"], "cases"))
-    print("\n".join(found) if found else f"{len(kept['cases'])} hangs agree")
-    return 1 if found else 0
-
-
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(write_or_check(__doc__, build, "hangs-reference.json", "hangs", 1e-9))
