@@ -279,6 +279,8 @@ impl Asked {
             groups: Vec::new(),
             junctions: Vec::new(),
             allowances: Vec::new(),
+            falls: None,
+            winds: Vec::new(),
         }
     }
 }

@@ -94,6 +94,11 @@ impl<'a> Table<'a> {
         self.problems.borrow_mut().push(problem);
     }
 
+    /// Tells whether nothing is written in it.
+    pub fn is_empty(&self) -> bool {
+        self.entries.is_empty()
+    }
+
     /// Tells whether the key is written, rightly or wrongly.
     pub fn has(&self, key: &str) -> bool {
         self.entries.get(key).is_some()

@@ -24,6 +24,23 @@ pub struct Facts {
     pub junctions: Vec<JunctionFacts>,
     /// What the shop allows against a rule, in writing.
     pub allowances: Vec<ShopAllowance>,
+    /// What falls, as a path into the rig document, and why; none if the rig hangs.
+    pub falls: Option<(String, String)>,
+    /// The wind of this case, or of each case that it combines; empty without wind.
+    pub winds: Vec<WindFacts>,
+}
+
+/// A wind on the rig.
+#[derive(Debug, Clone)]
+pub struct WindFacts {
+    /// The case that states it.
+    pub case: String,
+    /// Its velocity pressure, pascals.
+    pub pressure_pa: Number,
+    /// The push on each face that a load states, newtons.
+    pub pushes_n: Vec<Number>,
+    /// The loads that state no face, so that no wind acts on them.
+    pub without_faces: Vec<String>,
 }
 
 /// Who may be below.

@@ -51,6 +51,8 @@ pub fn judge_makeup(
         groups: Vec::new(),
         junctions: Vec::new(),
         allowances: Vec::new(),
+        falls: None,
+        winds: Vec::new(),
     };
     by_rules(&facts, |rule| !rule.needs_rig)
 }
@@ -81,7 +83,7 @@ fn by_rules(facts: &Facts, asked: impl Fn(&Rule) -> bool) -> Judgement {
 }
 
 /// Numbers the subjects in the order of the facts: the practice, loads, lines with their makeups, junctions, points.
-fn order_of_subjects(facts: &Facts) -> HashMap<String, usize> {
+pub(crate) fn order_of_subjects(facts: &Facts) -> HashMap<String, usize> {
     let mut order = HashMap::from([("practice".to_string(), 0)]);
     let loads = facts.loads.iter().map(|load| format!("loads.{}", load.name));
     let lines = facts.lines.iter().flat_map(|line| {

@@ -12,6 +12,7 @@ mod cautions;
 mod demand;
 mod facts;
 mod finding;
+mod governing;
 mod judge;
 mod judgement;
 mod manual;
@@ -32,9 +33,10 @@ mod working_load;
 pub use cautions::cautions;
 pub use facts::{
     Allowance, Bend, Disturbance, Disturbed, EndAt, Facts, GripTrial, GroupFacts, JunctionFacts, LineFacts,
-    LoadFacts, PointFacts, Remains, Role, Service, ShopAllowance, Trial, Under, WeightFrom,
+    LoadFacts, PointFacts, Remains, Role, Service, ShopAllowance, Trial, Under, WeightFrom, WindFacts,
 };
 pub use finding::{Finding, Severity};
+pub use governing::{Governing, JudgedCase, governing};
 pub use judge::{judge, judge_makeup};
 pub use judgement::{
     GroupJudgement, Judgement, JunctionJudgement, LineJudgement, LineLoad, Measured, PartLoad,

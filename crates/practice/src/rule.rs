@@ -147,6 +147,7 @@ impl Rule {
             says,
             mend,
             source: self.source(),
+            case: None,
         }
     }
 }

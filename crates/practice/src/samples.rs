@@ -397,6 +397,8 @@ pub fn rig() -> Facts {
         groups: Vec::new(),
         junctions: Vec::new(),
         allowances: Vec::new(),
+        falls: None,
+        winds: Vec::new(),
     }
 }
 

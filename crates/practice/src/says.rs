@@ -51,6 +51,18 @@ pub(crate) fn newton_metres(torque_n_m: f64) -> String {
     Kind::Torque.print(torque_n_m, Style::both())
 }
 
+/// Writes the pressure of a wind, in pounds on the square foot as riggers have it.
+pub(crate) fn wind_pressure(number: &Number) -> String {
+    let psf = number.value() / PSF_PA;
+    format!(
+        "{psf:.3} psf ({})",
+        Kind::Pressure.print(number.value(), Style::si())
+    )
+}
+
+/// A pound on the square foot in pascals: 4.4482216152605 N on 0.3048 m squared, by definition.
+const PSF_PA: f64 = 4.448_221_615_260_5 / (0.304_8 * 0.304_8);
+
 /// Writes an angle given in radians.
 pub(crate) fn angle(angle_rad: f64) -> String {
     format!("{:.1} degrees", angle_rad.to_degrees())

@@ -180,6 +180,8 @@ fn pulls(model: &Model, solution: &Solution, frame: FrameId) -> Vec<Pull> {
 /// What a rig puts on one point of the building.
 pub(crate) struct OnPoint {
     pub(crate) down_n: Number,
+    /// Along x and y.
+    pub(crate) along_n: [Number; 2],
     pub(crate) side_n: Number,
     pub(crate) force_n: Number,
 }
@@ -225,6 +227,7 @@ pub(crate) fn on_point(model: &Model, solution: &Solution, name: &str) -> Option
     );
     Some(OnPoint {
         down_n,
+        along_n: [along_x, along_y],
         side_n,
         force_n,
     })

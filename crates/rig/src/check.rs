@@ -1,10 +1,11 @@
 //! From a rig document to its verdict.
 
 use crate::balance::balances;
+use crate::cases::{AsChanged, Blown, CaseJudged, CaseKind, in_case, in_stage, merged, warmed};
 use crate::defaults::Defaults;
 use crate::document::{End, MadePiece, Rig};
 use crate::facts::{FixedParts, facts, free_motions};
-use crate::found::{Found, find};
+use crate::found::{Found, find, find_from};
 use crate::geometry::array;
 use crate::model::{Model, model};
 use crate::read::read;
@@ -15,8 +16,11 @@ use crate::verdict::{
 use document::{Placed, Problem};
 use indexmap::IndexMap;
 use parts::{Body, Book, EndForm, GripForm, Makeup, Mismatch, Part, Piece};
-use practice::{Facts, Judgement, Measured, Practice, Practices, Severity, Sharing, cautions, judge};
+use practice::{
+    Facts, Judgement, Measured, Practice, Practices, Severity, Sharing, WindFacts, cautions, judge,
+};
 use statics::{Solution, Workspace};
+use std::ops::Range;
 use std::sync::Arc;
 use working::Number;
 
@@ -51,18 +55,140 @@ pub fn check(
     let Some(practice) = practice.filter(|_| problems.is_empty()) else {
         return Err(CheckError::Document(problems));
     };
-    let mut defaults = Defaults::default();
-    let model = model(&rig, &makeups, &parts.junctions, &mut defaults)?;
-    problems.extend(lines_without_rope(&rig, &model));
-    if !problems.is_empty() {
-        return Err(CheckError::Document(problems));
+    let means = Means {
+        makeups,
+        parts,
+        practice,
+        today,
+    };
+    let plain = means.plain(&rig)?;
+    let cases = means.cases(&rig, &plain)?;
+    Ok(if cases.is_empty() {
+        plain.verdict
+    } else {
+        merged(&plain, &cases)
+    })
+}
+
+/// What every case of a rig is judged with.
+struct Means<'a> {
+    makeups: IndexMap<String, Arc<Makeup>>,
+    parts: FixedParts,
+    practice: Practice,
+    today: Option<&'a str>,
+}
+
+/// A rig, or a case of it, judged by itself.
+#[derive(Debug)]
+pub(crate) struct Judged {
+    pub(crate) model: Model,
+    pub(crate) found: Found,
+    pub(crate) facts: Facts,
+    pub(crate) judgement: Judgement,
+    pub(crate) verdict: Verdict,
+    pub(crate) defaults: Defaults,
+}
+
+impl Means<'_> {
+    fn plain(&self, rig: &Rig) -> Result<Judged, CheckError> {
+        let mut defaults = Defaults::default();
+        let model = model(rig, &self.makeups, &self.parts.junctions, &mut defaults)?;
+        no_problems(lines_without_rope(rig, &model))?;
+        let found = find(&model, &mut Workspace::new(&model.topology))?;
+        let mut judged = self.judged(rig, model, found, Vec::new(), defaults);
+        assumed(rig, &judged.facts, &mut judged.defaults);
+        judged.verdict.defaults = judged.defaults.sentences();
+        Ok(judged)
     }
-    let found = find(&model, &mut Workspace::new(&model.topology))?;
-    let practice = with_sharing_in_force(practice, &model, &mut defaults);
-    let facts = facts(&rig, &model, &found, &parts, &practice, today);
-    let judgement = judge(&facts);
-    assumed(&rig, &facts, &mut defaults);
-    Ok(verdict(&rig, &model, &found, &facts, &judgement, &defaults))
+
+    /// Judges every case and stage by itself, in the order of the document.
+    fn cases(&self, rig: &Rig, plain: &Judged) -> Result<Vec<CaseJudged>, CheckError> {
+        let cases = rig
+            .cases
+            .iter()
+            .map(|(name, case)| self.case(name, (CaseKind::Case, &case.at), in_case(rig, name), plain));
+        let stages = rig
+            .stages
+            .iter()
+            .map(|(name, stage)| self.case(name, (CaseKind::Stage, &stage.at), in_stage(rig, stage), plain));
+        cases.chain(stages).collect()
+    }
+
+    fn case(
+        &self,
+        name: &str,
+        (kind, at): (CaseKind, &Range<usize>),
+        changed: AsChanged,
+        plain: &Judged,
+    ) -> Result<CaseJudged, CheckError> {
+        let rig = &changed.rig;
+        let mut defaults = Defaults::default();
+        let mut model = model(rig, &self.makeups, &self.parts.junctions, &mut defaults)?;
+        if let Some(temperature_k) = changed.temperature_k {
+            warmed(rig, &mut model, temperature_k, &mut defaults);
+        }
+        let problems = lines_without_rope(rig, &model).into_iter();
+        let here = problems.map(|problem| Problem {
+            at: at.clone(),
+            says: format!("in `{name}`: {}", problem.says),
+            ..problem
+        });
+        no_problems(here.collect())?;
+        let start = plain.found.solution().filter(|_| changed.is_whole);
+        let found = find_from(&model, start);
+        let winds = changed.winds.iter().map(|wind| wind_facts(rig, wind)).collect();
+        for (what, subject) in changed.winds.iter().flat_map(|wind| &wind.assumed) {
+            defaults.assume(what.clone(), subject.clone());
+        }
+        Ok(CaseJudged {
+            name: name.to_string(),
+            kind,
+            numbers: changed.winds.iter().flat_map(Blown::numbers).collect(),
+            judged: self.judged(rig, model, found, winds, defaults),
+        })
+    }
+
+    fn judged(
+        &self,
+        rig: &Rig,
+        model: Model,
+        found: Found,
+        winds: Vec<WindFacts>,
+        mut defaults: Defaults,
+    ) -> Judged {
+        let practice = with_sharing_in_force(self.practice.clone(), &model, &mut defaults);
+        let facts = Facts {
+            winds,
+            ..facts(rig, &model, &found, &self.parts, &practice, self.today)
+        };
+        let judgement = judge(&facts);
+        Judged {
+            verdict: verdict(rig, &model, &found, &facts, &judgement, &defaults),
+            model,
+            found,
+            facts,
+            judgement,
+            defaults,
+        }
+    }
+}
+
+fn no_problems(problems: Vec<Problem>) -> Result<(), CheckError> {
+    if problems.is_empty() {
+        Ok(())
+    } else {
+        Err(CheckError::Document(problems))
+    }
+}
+
+fn wind_facts(rig: &Rig, wind: &Blown) -> WindFacts {
+    let without = rig.loads.iter().filter(|(_, load)| load.faces.is_empty());
+    WindFacts {
+        case: wind.case.clone(),
+        pressure_pa: wind.pressure_pa.clone(),
+        pushes_n: wind.pushes.iter().map(|push| push.size_n.clone()).collect(),
+        without_faces: without.map(|(name, _)| name.clone()).collect(),
+    }
 }
 
 fn practice(rig: &Rig, practices: &Practices, problems: &mut Vec<Problem>) -> Option<Practice> {
@@ -206,7 +332,15 @@ fn assumed(rig: &Rig, facts: &Facts, defaults: &mut Defaults) {
         "the picks of the loads themselves, and points without a part, hold: they are not rated here",
         "",
     );
-    defaults.assume("points do not give; temperature does not change; no wind", "");
+    let any = |states: fn(&crate::cases::Case) -> bool| rig.cases.values().any(states);
+    let mut same = vec!["points do not give"];
+    if !any(|case| case.temperature_k.is_some()) {
+        same.push("temperature does not change");
+    }
+    if !any(|case| case.wind.is_some()) {
+        same.push("no wind");
+    }
+    defaults.assume(same.join("; "), "");
     for path in &rig.unused {
         defaults.assume("stated but not used by this version", path.clone());
     }
@@ -236,6 +370,7 @@ fn verdict(
         findings: judgement.findings.clone(),
         defaults: defaults.sentences(),
         cautions: cautions().iter().map(ToString::to_string).collect(),
+        cases: IndexMap::new(),
         working: IndexMap::new(),
         numbers: numbers(model, solution, facts, judgement),
     }
@@ -250,6 +385,23 @@ fn decides(judgement: &Judgement) -> String {
     {
         return format!("{}: {}", finding.subject, finding.says);
     }
+    nearest_limit(judgement).map_or_else(
+        || "nothing is carried".into(),
+        |limit| format!("{}: {}", limit.subject, limit.says),
+    )
+}
+
+/// What is nearest to its limit.
+pub(crate) struct NearestLimit {
+    pub(crate) utilisation: f64,
+    /// As a path into the rig document.
+    pub(crate) subject: String,
+    /// How much of which limit it uses.
+    pub(crate) says: String,
+}
+
+/// Finds what is nearest to its limit.
+pub(crate) fn nearest_limit(judgement: &Judgement) -> Option<NearestLimit> {
     let Measured {
         lines,
         points,
@@ -295,13 +447,11 @@ fn decides(judgement: &Judgement) -> String {
         .chain(groups)
         .filter_map(|(section, name, used, says)| Some((section, name, used.as_ref()?.value(), says)))
         .reduce(|most, next| if next.2 > most.2 { next } else { most });
-    match most {
-        Some((section, name, used, says)) => {
-            let used = format!("{:.0} %", 100.0 * used);
-            format!("{section}.{name}: {}", says.replacen('#', &used, 1))
-        }
-        None => "nothing is carried".into(),
-    }
+    most.map(|(section, name, used, says)| NearestLimit {
+        utilisation: used,
+        subject: format!("{section}.{name}"),
+        says: says.replacen('#', &format!("{:.0} %", 100.0 * used), 1),
+    })
 }
 
 fn equilibrium(model: &Model, found: &Found) -> Equilibrium {
@@ -376,6 +526,7 @@ fn junctions(
             working_load_n: value(judged.working_load_n.as_ref()),
             demand_n: value(judged.demand_n.as_ref()),
             utilisation: value(judged.utilisation.as_ref()),
+            case: None,
         };
         (name.clone(), verdict)
     };
@@ -410,6 +561,7 @@ fn points(
             working_load_n: value(judged.working_load_n.as_ref()),
             utilisation: value(judged.utilisation.as_ref()),
             governs: judged.governs.clone(),
+            case: None,
         };
         (told.name.clone(), verdict)
     };
@@ -430,6 +582,7 @@ fn groups(facts: &Facts, judgement: &Judgement) -> IndexMap<String, GroupVerdict
             allowed_down_n: value(allows.and_then(|allows| allows.down_n.as_ref())),
             allowed_side_n: value(allows.and_then(|allows| allows.side_n.as_ref())),
             utilisation: value(judged.utilisation.as_ref()),
+            case: None,
         };
         (told.name.clone(), verdict)
     };
@@ -481,6 +634,7 @@ fn lines(
             rating_n: value(judged.load.rating_n.as_ref()),
             governing_part: judged.load.governing_part.clone(),
             utilisation: value(judged.utilisation.as_ref()),
+            case: None,
         };
         found.insert(name.clone(), verdict);
     }

@@ -1,5 +1,6 @@
 //! What the writer of a rig document said, with every name resolved. SI units; spans where a later room may object.
 
+use crate::cases::{Case, Face, Stage};
 use document::Placed;
 use indexmap::IndexMap;
 use practice::{Role, Service, Under, WeightFrom};
@@ -26,6 +27,12 @@ pub struct Rig {
     pub groups: IndexMap<String, Allows>,
     /// What the shop allows in writing.
     pub permits: IndexMap<String, Permit>,
+    /// The temperature at which lengths are true, kelvin; none means 20 degC.
+    pub temperature_k: Option<f64>,
+    /// Named load cases.
+    pub cases: IndexMap<String, Case>,
+    /// Stages of raising and striking.
+    pub stages: IndexMap<String, Stage>,
     /// Keys that were read but that nothing uses yet, as paths.
     pub unused: Vec<String>,
 }
@@ -89,6 +96,10 @@ pub struct Load {
     pub dynamic: Option<f64>,
     /// Forces of fixed direction.
     pub forces: Vec<Applied>,
+    /// The areas that a wind meets.
+    pub faces: Vec<Face>,
+    /// What a case adds to its weight, without margin; nothing in the plain rig.
+    pub added: Vec<Item>,
 }
 
 /// Things that hang on a load.
@@ -192,12 +203,14 @@ pub enum End {
 pub enum Given {
     /// By the name of its makeup.
     Makeup(String),
-    /// By stiffness alone: EA in newtons, mass per length in kilograms per metre.
+    /// By stiffness alone: EA in newtons, mass per length in kilograms per metre, expansion per kelvin.
     Stiffness {
         /// EA, newtons.
         stiffness_n: f64,
         /// Mass per length, kilograms per metre; none means no weight.
         mass_kg_per_m: Option<f64>,
+        /// Strain per kelvin; none means that of steel wire rope.
+        expansion_per_k: Option<f64>,
     },
 }
 

@@ -75,6 +75,18 @@ pub(crate) fn facts(
         groups: told.groups(),
         junctions: told.junctions(),
         allowances: permits(rig),
+        falls: falls_as_told(found),
+        winds: Vec::new(),
+    }
+}
+
+fn falls_as_told(found: &Found) -> Option<(String, String)> {
+    match found {
+        Found::Falls(fall) => Some((
+            fall.who.first().map_or("rig", String::as_str).to_string(),
+            fall.why.clone(),
+        )),
+        Found::Hangs(_) => None,
     }
 }
 
@@ -246,7 +258,7 @@ impl Told<'_> {
         };
         let state = self.state();
         let frame = modelled.frame.index();
-        let items = document.items.iter().map(|item| item.at_m);
+        let items = document.items.iter().chain(&document.added).map(|item| item.at_m);
         let own = document.picks.values().copied().chain(items).chain([[0.0; 3]]);
         let place = |at: [f64; 3]| state.position_m[frame] + state.rotation[frame] * vector(at);
         let centre = state.centre_at_m(&self.model.topology, &self.model.parameters, modelled.frame);

@@ -45,10 +45,43 @@ pub(crate) fn find(model: &Model, workspace: &mut Workspace) -> Result<Found, St
         &Options::default(),
         workspace,
     )?;
-    Ok(match outcome {
+    Ok(found(model, outcome))
+}
+
+fn found(model: &Model, outcome: Outcome) -> Found {
+    match outcome {
         Outcome::Found(solution) => Found::Hangs(Box::new(solution)),
         Outcome::NothingHolds(unheld) => Found::Falls(nothing_holds(model, &unheld.frames)),
         Outcome::Jams(jam) => Found::Falls(jams(model, jam)),
+    }
+}
+
+/// Finds the equilibrium of a case, from that of the plain rig where that is near and there is one.
+///
+/// A case whose search does not end counts as not hanging: what can not be shown to hold is not credited.
+pub(crate) fn find_from(model: &Model, plain: Option<&Solution>) -> Found {
+    let mut workspace = Workspace::new(&model.topology);
+    let near = plain.and_then(|plain| {
+        let (topology, parameters) = (&model.topology, &model.parameters);
+        solve(
+            topology,
+            parameters,
+            &plain.state,
+            &Options::warm(),
+            &mut workspace,
+        )
+        .ok()
+    });
+    let found = match near {
+        Some(outcome) => Ok(found(model, outcome)),
+        None => find(model, &mut workspace),
+    };
+    found.unwrap_or_else(|_| {
+        Found::Falls(Fall {
+            who: Vec::new(),
+            frames: Vec::new(),
+            why: "no rest was found".into(),
+        })
     })
 }
 

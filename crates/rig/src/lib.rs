@@ -5,6 +5,7 @@
 //! rules ask for; `facts` says what came out in the words of the rules; [`check`] puts the verdict together.
 
 mod balance;
+mod cases;
 mod check;
 mod defaults;
 mod document;
@@ -20,6 +21,10 @@ mod steadiness;
 mod trials;
 mod verdict;
 
+pub use cases::{
+    Acting, Case, CaseForce, CaseForces, CaseKind, CaseLine, CaseOnBuilding, CaseVerdict, CaseWeight, Face,
+    Faced, Speed, Stage, Wind,
+};
 pub use check::{CheckError, check, is_no_makeup};
 pub use document::{
     Allows, Applied, End, Given, Item, Junction, Length, Line, Load, MadePiece, MakeupDocument, Permit,

@@ -295,6 +295,16 @@ fn weight(name: &str, load: &Load, defaults: &mut Defaults) -> (Number, Option<N
     if let Some(margin) = &margin {
         formula = formula * (working::Expression::from(1.0) + margin);
     }
+    if !load.added.is_empty() {
+        let added = load.added.iter().map(|item| {
+            let (what, source) = (
+                format!("weight of {}", item.what),
+                Source::stated("rig file, weights of the case"),
+            );
+            Number::given(what, "w_a", Kind::Force, item.weight_n, source)
+        });
+        formula = sum(std::iter::once(formula).chain(added.map(working::Expression::from)));
+    }
     let what = format!("weight of {name} with all that hangs on it");
     (
         Number::computed(
@@ -322,6 +332,16 @@ fn centre_m(name: &str, load: &Load, defaults: &mut Defaults) -> Vector3<f64> {
         let weight_n = f64::from(item.count) * item.weight_n;
         moment += vector(item.at_m) * weight_n;
         total += weight_n;
+    }
+    let raised = 1.0 + load.margin.unwrap_or(0.0);
+    // Without anything added the margin cancels, and not even rounding may tell of it.
+    if !load.added.is_empty() {
+        moment *= raised;
+        total *= raised;
+    }
+    for item in &load.added {
+        moment += vector(item.at_m) * item.weight_n;
+        total += item.weight_n;
     }
     moment / total
 }
@@ -377,6 +397,7 @@ fn line_model(
         Given::Stiffness {
             stiffness_n,
             mass_kg_per_m,
+            ..
         } => {
             if mass_kg_per_m.is_none() {
                 defaults.assume("line without weight", subject);

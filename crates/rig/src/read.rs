@@ -1,5 +1,6 @@
 //! From the text of a rig document to a [`Rig`], with every mistake of the text.
 
+use crate::cases::{cases_and_stages, faces};
 use crate::document::{
     Allows, Applied, End, Given, Item, Junction, Length, Line, Load, MadePiece, MakeupDocument, Permit,
     Point, Rig, Trim,
@@ -26,11 +27,13 @@ fn rig(table: &Table<'_>) -> Rig {
         makeups: collect(table, "makeups", makeup),
         groups: collect(table, "groups", |t| t.table("allows").map(|t| allows(&t))),
         permits: collect(table, "permits", permit),
+        temperature_k: table.si("temperature").map(|temperature| temperature.value),
         unused: table.unused(),
         ..Rig::default()
     };
     names_are_apart(table);
     rig.lines = lines(table, &rig);
+    cases_and_stages(table, &mut rig);
     permits_name_lines(table, &rig);
     groups_are_used(table);
     groups_are_there(table);
@@ -122,6 +125,8 @@ fn load(t: &Table<'_>) -> Option<Load> {
         }),
         dynamic: at_least(t, "dynamic", 1.0, "a dynamic factor is at least 1"),
         forces: forces(t),
+        faces: faces(t),
+        added: Vec::new(),
     })
 }
 
@@ -314,6 +319,13 @@ fn given(t: &Table<'_>, name: &Placed<String>, rig: &Rig, table: &Table<'_>) -> 
                         .instead("leave `weight` out; the parts book has it"),
                 );
             }
+            if t.has("stretch_by_heat") {
+                let says = format!("line `{}` has both `makeup` and `stretch_by_heat`", name.value);
+                t.problem(
+                    Problem::new(makeup.at.clone(), says)
+                        .instead("leave `stretch_by_heat` out; it follows from the rope's material"),
+                );
+            }
             if !rig.makeups.contains_key(&makeup.value) {
                 // A makeup that is there but wrong has been reported already.
                 if !table
@@ -334,6 +346,7 @@ fn given(t: &Table<'_>, name: &Placed<String>, rig: &Rig, table: &Table<'_>) -> 
         (None, true) => Some(Given::Stiffness {
             stiffness_n: positive(t, "stiffness")?,
             mass_kg_per_m: not_negative(t, "weight"),
+            expansion_per_k: not_negative(t, "stretch_by_heat"),
         }),
         (None, false) => {
             if !t.has("makeup") {
@@ -455,7 +468,7 @@ fn names_are_apart(table: &Table<'_>) {
     }
 }
 
-fn no_dot(table: &Table<'_>, name: &Placed<String>) {
+pub(crate) fn no_dot(table: &Table<'_>, name: &Placed<String>) {
     if name.value.contains('.') || name.value.trim().is_empty() {
         let says = format!("the name `{}` has a dot in it or is empty", name.value);
         table.problem(
@@ -567,7 +580,7 @@ fn something_hangs(table: &Table<'_>, rig: &Rig) {
     }
 }
 
-fn direction(t: &Table<'_>, key: &str) -> Option<[f64; 3]> {
+pub(crate) fn direction(t: &Table<'_>, key: &str) -> Option<[f64; 3]> {
     let triple = t.triple(key)?;
     // What is shorter may be the rounding of a zero.
     if triple.value.iter().map(|x| x * x).sum::<f64>() > 1e-24 {
@@ -580,7 +593,7 @@ fn direction(t: &Table<'_>, key: &str) -> Option<[f64; 3]> {
     None
 }
 
-fn positive(t: &Table<'_>, key: &str) -> Option<f64> {
+pub(crate) fn positive(t: &Table<'_>, key: &str) -> Option<f64> {
     let value = t.si(key)?;
     if value.value > 0.0 {
         return Some(value.value);

@@ -1,13 +1,14 @@
 //! What a rig document may hold.
 
+use crate::cases::{CASE, FACE, STAGE};
 use document::{Key, Shape, Takes};
 use quantity::Kind;
 
-const LENGTH: Takes = Takes::Quantity(Kind::Length);
-const FORCE: Takes = Takes::Quantity(Kind::Force);
-const PLACE: Takes = Takes::Triple(&LENGTH);
-const FORCE_VECTOR: Takes = Takes::Triple(&FORCE);
-const DIRECTION: Takes = Takes::Triple(&Takes::Number);
+pub(crate) const LENGTH: Takes = Takes::Quantity(Kind::Length);
+pub(crate) const FORCE: Takes = Takes::Quantity(Kind::Force);
+pub(crate) const PLACE: Takes = Takes::Triple(&LENGTH);
+pub(crate) const FORCE_VECTOR: Takes = Takes::Triple(&FORCE);
+pub(crate) const DIRECTION: Takes = Takes::Triple(&Takes::Number);
 
 /// Words for who may be below.
 pub(crate) const UNDER: &[&str] = &["public", "crew", "nobody"];
@@ -66,17 +67,20 @@ pub static RIG: Shape = Shape {
             "Loads that bend.",
             "until then write the pipe under `[loads]` as a rigid load; the shares of three or more picks are then bounded, not exact",
         ),
-        Key::not_yet(
-            "cases",
-            Takes::Names(&Takes::Table(&LATER)),
-            "Named load cases.",
-            "until then write each case as a rig file of its own",
+        Key::optional(
+            "temperature",
+            Takes::Quantity(Kind::Temperature),
+            "The temperature at which lengths are true; default 20 degC. It matters to cases that state another.",
         ),
-        Key::not_yet(
+        Key::optional(
+            "cases",
+            Takes::Names(&Takes::Table(&CASE)),
+            "Named load cases, each checked besides the plain rig.",
+        ),
+        Key::optional(
             "stages",
-            Takes::Names(&Takes::Table(&LATER)),
-            "Stages of raising and striking.",
-            "until then write each stage as a rig file of its own",
+            Takes::Names(&Takes::Table(&STAGE)),
+            "Stages of raising and striking, each checked like a case.",
         ),
     ],
 };
@@ -203,6 +207,11 @@ static LOAD: Shape = Shape {
             "forces",
             Takes::List(&Takes::Table(&LOAD_FORCE)),
             "Forces of fixed direction.",
+        ),
+        Key::optional(
+            "faces",
+            Takes::List(&Takes::Table(&FACE)),
+            "The areas that the wind of a case meets.",
         ),
         Key::unused(
             "inertia",
@@ -375,10 +384,10 @@ static LINE: Shape = Shape {
         ),
         Key::unused("adjust", Takes::Table(&ADJUST), "How far it can be adjusted."),
         Key::unused("tolerance", LENGTH, "How far its length may be off."),
-        Key::unused(
+        Key::optional(
             "stretch_by_heat",
             Takes::Quantity(Kind::Expansion),
-            "Its expansion by temperature.",
+            "With `stiffness`: its expansion by temperature; default that of steel wire rope.",
         ),
     ],
 };

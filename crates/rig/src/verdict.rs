@@ -1,5 +1,6 @@
 //! The verdict as plain data: what `check` answers, in SI units with the unit in the key's name.
 
+use crate::cases::{CaseVerdict, InCase};
 use indexmap::IndexMap;
 use practice::{Finding, Severity};
 use schemars::JsonSchema;
@@ -60,6 +61,10 @@ pub struct Verdict {
     pub defaults: Vec<String>,
     /// The usual cautions.
     pub cautions: Vec<String>,
+    /// Each case and stage by itself, the rig as stated first as `plain`; only for rigs that have cases or stages. What
+    /// stands above is then of the case of the greatest use, which it names; the loads above are those of `plain`.
+    #[serde(skip_serializing_if = "IndexMap::is_empty")]
+    pub cases: IndexMap<String, CaseVerdict>,
     /// The derivation of every number, by its path; only if asked for.
     #[serde(skip_serializing_if = "IndexMap::is_empty")]
     pub working: IndexMap<String, Record>,
@@ -129,6 +134,9 @@ pub struct JunctionVerdict {
     /// Demand over working load.
     #[serde(rename = "use")]
     pub utilisation: Option<f64>,
+    /// The case in which it is so, that of the greatest use; none for the plain rig.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub case: Option<String>,
 }
 
 /// What a point of the building gets.
@@ -158,6 +166,9 @@ pub struct PointVerdict {
     pub utilisation: Option<f64>,
     /// Which of them that is, in words.
     pub governs: Option<String>,
+    /// The case in which it is so, that of the greatest use; none for the plain rig.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub case: Option<String>,
 }
 
 /// What the points on one beam bring to it together.
@@ -174,6 +185,9 @@ pub struct GroupVerdict {
     /// The greater of the demands over what is allowed.
     #[serde(rename = "use")]
     pub utilisation: Option<f64>,
+    /// The case in which it is so, that of the greatest use; none for the plain rig.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub case: Option<String>,
 }
 
 /// What a line carries and may carry.
@@ -209,4 +223,19 @@ pub struct LineVerdict {
     /// Demand over working load.
     #[serde(rename = "use")]
     pub utilisation: Option<f64>,
+    /// The case in which it is so, that of the greatest use; none for the plain rig.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub case: Option<String>,
 }
+
+macro_rules! in_case {
+    ($($of:ident),*) => {
+        $(impl InCase for $of {
+            fn case(&mut self) -> &mut Option<String> {
+                &mut self.case
+            }
+        })*
+    };
+}
+
+in_case!(LineVerdict, PointVerdict, GroupVerdict, JunctionVerdict);

@@ -2,6 +2,7 @@
 //!
 //! Nothing rests on colour alone, and a number is never parted from its unit.
 
+mod cases;
 mod figures;
 mod findings;
 mod line_answer;

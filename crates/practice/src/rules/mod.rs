@@ -42,11 +42,12 @@ mod unstable_as_drawn;
 mod unusual_parts;
 mod weight_source;
 mod who_is_below;
+mod wind;
 mod working_load;
 
 /// Every rule: what is in scope, whether it hangs, what it may carry, how it is made up, what it hangs from, and
 /// what a reader must know besides.
-pub(crate) static ALL: [&Rule; 41] = [
+pub(crate) static ALL: [&Rule; 42] = [
     &people_suspended::RULE,
     &practice_in_force::RULE,
     &who_is_below::RULE,
@@ -84,6 +85,7 @@ pub(crate) static ALL: [&Rule; 41] = [
     &pull_angle::RULE,
     &eye_bolt_in_line::RULE,
     &allowance::RULE,
+    &wind::RULE,
     &from_memory::RULE,
     &unusual_parts::RULE,
     &assumed_length::RULE,

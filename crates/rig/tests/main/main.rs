@@ -8,6 +8,7 @@
     clippy::format_collect
 )]
 
+mod cases;
 mod demo;
 mod laws;
 mod lets_go;
