@@ -125,6 +125,7 @@ fn p24_temperature_of_a_prestressed_line() {
         1e-12,
         "length",
     );
+    assert_eq!(v.numbers["lines.a.tension"].remarks(), ["in case `frost`"]);
     // The cold governs, and what is shown above is of the cold.
     assert_eq!(v.lines["a"].case.as_deref(), Some("frost"));
     assert_near(
