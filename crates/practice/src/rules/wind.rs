@@ -34,17 +34,15 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
 }
 
 fn judge_wind(wind: &WindFacts) -> Finding {
-    let mut says = format!(
+    let mut told = vec![format!(
         "in `{}` a wind presses with {}; gusts, flutter, lift, the pull of a cloth that bellies out, wind on lines and \
          the coefficients of codes are not in that",
         wind.case,
         says::wind_pressure(&wind.pressure_pa)
-    );
+    )];
     if !wind.without_faces.is_empty() {
-        says += &format!(
-            "; no face is stated for {}, so no wind acts there",
-            says::names(wind.without_faces.iter().map(String::as_str))
-        );
+        let loads = says::names(wind.without_faces.iter().map(String::as_str));
+        told.push(format!("no face is stated for {loads}, so no wind acts there"));
     }
     let mut remembered: Vec<String> = Vec::new();
     for figure in wind.pushes_n.iter().flat_map(|push| push.from_memory()) {
@@ -54,11 +52,11 @@ fn judge_wind(wind: &WindFacts) -> Finding {
         }
     }
     if !remembered.is_empty() {
-        says += &format!("; from memory: {}", remembered.join(", "));
+        told.push(format!("from memory: {}", remembered.join(", ")));
     }
     RULE.caution(
         format!("cases.{}", wind.case),
-        says,
+        told.join("; "),
         "Have an engineer judge what hangs outdoors by the code in force, say how much wind it may see, and take it down \
          before there is more.",
     )

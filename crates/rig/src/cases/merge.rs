@@ -60,7 +60,7 @@ pub(crate) fn merged(plain: &Judged, cases: &[CaseJudged]) -> Verdict {
     take(&mut verdict.junctions, "junctions", &governs, |case| {
         (&verdicts[case].junctions, names[case])
     });
-    let mut numbers = governing_numbers(&verdicts, &governs);
+    let mut numbers = governing_numbers(&verdicts, &names, &governs);
     let on_building = on_building(plain, cases);
     for ((name, of), on) in names.iter().zip(&judged).zip(&on_building) {
         let name = name.unwrap_or(PLAIN);
@@ -144,26 +144,36 @@ fn decides(findings: &[Finding], judged: &[&Judged], names: &[Option<&str>]) -> 
 /// Uses that differ by no more than this share are the same, found from another start.
 const SAME: f64 = 1e-6;
 
-/// Gathers the numbers of the verdict by path: those of a subject are of the case that decides on it.
-fn governing_numbers(verdicts: &[&Verdict], governs: &Governing) -> IndexMap<String, Number> {
-    let subject = |path: &str| {
-        let words: Vec<&str> = path.splitn(3, '.').take(2).collect();
-        words.join(".")
+/// Gathers the numbers of the verdict by path: those of a subject are of the case that decides on it, and say so.
+fn governing_numbers(
+    verdicts: &[&Verdict],
+    names: &[Option<&str>],
+    governs: &Governing,
+) -> IndexMap<String, Number> {
+    // A group may have a dot in its name; what is said of it has none.
+    let subject_of = |path: &str| {
+        path.rsplit_once('.')
+            .map_or(String::new(), |(of, _)| of.to_string())
     };
     let mut found = IndexMap::new();
     let Some(plain) = verdicts.first() else {
         return found;
     };
     for (path, number) in &plain.numbers {
-        let subject = subject(path);
+        let subject = subject_of(path);
         let case = governs.of(&subject);
-        if case == 0 {
+        let Some((there, name)) = verdicts.get(case).zip(names.get(case).copied().flatten()) else {
             found.insert(path.clone(), number.clone());
-        } else {
-            let prefix = format!("{subject}.");
-            let there = verdicts[case].numbers.iter();
-            let of_subject = there.filter(|(path, _)| path.starts_with(&prefix));
-            found.extend(of_subject.map(|(path, number)| (path.clone(), number.clone())));
+            continue;
+        };
+        for (path, number) in there
+            .numbers
+            .iter()
+            .filter(|(path, _)| subject_of(path) == subject)
+        {
+            if !found.contains_key(path) {
+                found.insert(path.clone(), number.clone().remark(format!("in case `{name}`")));
+            }
         }
     }
     found
