@@ -211,6 +211,32 @@ mod tests {
         );
     }
 
+    /// A point that gets more than its 500 lbf is a stop, whatever else is nearer to a limit; one that is pulled upward is
+    /// a caution only.
+    #[test]
+    fn a_stop_in_any_case_outweighs_a_caution() {
+        let at = |pounds: f64| {
+            let mut facts = samples::rig();
+            facts.points[0].down_n = Some(samples::force(pounds * samples::LB));
+            facts
+        };
+        for pounds in [[-1.0, 600.0, -2.0], [600.0, -1.0, -2.0], [-1.0, -2.0, 600.0]] {
+            let all = pounds.map(at);
+            let judged = all.each_ref().map(judge);
+            let names = [None, Some("one"), Some("two")];
+            let cases: Vec<JudgedCase<'_>> = (0..3).map(|i| case(names[i], &all[i], &judged[i])).collect();
+            let findings = governing(&cases).findings;
+            let stops: Vec<&Finding> = findings.iter().filter(|f| f.rule == "allowance").collect();
+            assert_eq!(stops.len(), 1, "{stops:?}");
+            let stopped = pounds.iter().position(|at| *at == 600.0).unwrap();
+            assert_eq!(
+                (stops[0].severity, stops[0].case.as_deref()),
+                (Severity::Stop, names[stopped])
+            );
+            assert_eq!(findings[0].severity, Severity::Stop, "stops first");
+        }
+    }
+
     /// One case by itself comes to what the rules came to, in their order.
     #[test]
     fn the_plain_rig_alone_is_as_it_was_judged() {

@@ -26,13 +26,13 @@ pub(crate) struct AsChanged {
 
 /// Lists the cases that act in a case, each once: those it combines, in order, and then itself.
 pub(crate) fn members<'a>(rig: &'a Rig, name: &'a String) -> Vec<&'a String> {
-    fn visit<'a>(rig: &'a Rig, name: &'a String, open: &mut Vec<&'a String>, found: &mut Vec<&'a String>) {
-        if open.contains(&name) || found.contains(&name) {
+    fn visit<'a>(rig: &'a Rig, name: &'a String, seen: &mut Vec<&'a String>, found: &mut Vec<&'a String>) {
+        if seen.contains(&name) {
             return;
         }
-        open.push(name);
+        seen.push(name);
         for other in rig.cases.get(name).into_iter().flat_map(|case| &case.combines) {
-            visit(rig, other, open, found);
+            visit(rig, other, seen, found);
         }
         found.push(name);
     }
