@@ -137,7 +137,8 @@ impl Factors {
             Body::Rope(_) | Body::End(_) | Body::Clips(_) | Body::Thimble(_) => &self.rope,
             Body::Shackle(_) => &self.shackle,
             Body::Grip(_) => &self.adjustable_grip,
-            Body::EyeBolt(_) | Body::Turnbuckle(_) | Body::Link(_) => &self.hardware,
+            // A section bends and stands in no line: what it may carry there has its factor in it.
+            Body::EyeBolt(_) | Body::Turnbuckle(_) | Body::Link(_) | Body::Section(_) => &self.hardware,
         }
     }
 

@@ -78,6 +78,8 @@ pub fn rope_of(construction: &str, material: &str, inches: f64, pounds: f64) -> 
         diameter_m: length(inches * IN),
         stiffness_n: None,
         mass_kg_per_m: None,
+        expansion_per_k: None,
+        settling: None,
         coated: false,
         bends: Book::published().bends().into(),
         sheaves: sheaves(construction),
