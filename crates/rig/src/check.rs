@@ -255,6 +255,7 @@ fn decides(judgement: &Judgement) -> String {
         points,
         groups,
         junctions,
+        pipes: _,
     } = &judgement.measured;
     let of_part = |part: &Option<String>| {
         let part = part.as_deref().unwrap_or("its weakest part");
