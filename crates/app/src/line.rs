@@ -278,6 +278,7 @@ impl Asked {
             points: Vec::new(),
             groups: Vec::new(),
             junctions: Vec::new(),
+            pipes: Vec::new(),
             allowances: Vec::new(),
             falls: None,
             winds: Vec::new(),

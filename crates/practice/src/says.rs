@@ -1,5 +1,7 @@
 //! Numbers in findings: US units first and SI in brackets; three figures, ratings and working loads four.
 
+use crate::facts::Along;
+use crate::judgement::PipeJudgement;
 use quantity::{Kind, Style};
 use std::f64::consts::FRAC_PI_2;
 use working::Number;
@@ -14,7 +16,12 @@ pub(crate) fn rating(number: &Number) -> String {
     figures(number, 4)
 }
 
-/// Writes a force and the limit that it passes, with as many figures as tell them apart.
+/// Writes a number of any kind.
+pub(crate) fn figure(number: &Number) -> String {
+    figures(number, 3)
+}
+
+/// Writes a force or a moment and the limit that it passes, with as many figures as tell them apart.
 pub(crate) fn past(force: &Number, limit: &Number) -> [String; 2] {
     let at = |most: u8| [force, limit].map(|number| figures(number, most));
     let apart = (4..9).map(at).find(|[force, limit]| force != limit);
@@ -22,7 +29,7 @@ pub(crate) fn past(force: &Number, limit: &Number) -> [String; 2] {
 }
 
 fn figures(number: &Number, figures: u8) -> String {
-    Kind::Force.print(
+    number.kind().print(
         number.value(),
         Style {
             figures,
@@ -44,6 +51,26 @@ pub(crate) fn length(number: &Number) -> String {
 /// Writes a length given in metres.
 pub(crate) fn metres(length_m: f64) -> String {
     Kind::Length.print(length_m, Style::both())
+}
+
+/// Writes a small length.
+pub(crate) fn stretch(number: &Number) -> String {
+    Kind::Stretch.print(number.value(), Style::both())
+}
+
+/// Says where along a pipe something is greatest; nothing where the worst, whose place is not known, is not there.
+pub(crate) fn along(along: Option<&Along>) -> String {
+    match along {
+        Some(along) if along.worst.is_none() => format!(" {} along it", metres(along.at_m)),
+        _ => String::new(),
+    }
+}
+
+/// Names the section of a pipe, or the pipe itself if it has none.
+pub(crate) fn section(pipe: &PipeJudgement) -> String {
+    pipe.governing_part
+        .as_ref()
+        .map_or_else(|| "it".into(), |part| format!("`{part}`"))
 }
 
 /// Writes a torque given in newton metres.

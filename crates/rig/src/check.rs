@@ -407,6 +407,7 @@ pub(crate) fn nearest_limit(judgement: &Judgement) -> Option<NearestLimit> {
         points,
         groups,
         junctions,
+        pipes: _,
     } = &judgement.measured;
     let of_part = |part: &Option<String>| {
         let part = part.as_deref().unwrap_or("its weakest part");

@@ -74,6 +74,7 @@ pub(crate) fn facts(
         points: told.points(),
         groups: told.groups(),
         junctions: told.junctions(),
+        pipes: Vec::new(),
         allowances: permits(rig),
         falls: falls_as_told(found),
         winds: Vec::new(),

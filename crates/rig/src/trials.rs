@@ -132,6 +132,7 @@ fn remains(before: &Told<'_>, then: &Told<'_>, load: usize) -> Remains {
         points: then.points(),
         groups: then.groups(),
         junctions: then.junctions(),
+        pipes: Vec::new(),
     }
 }
 

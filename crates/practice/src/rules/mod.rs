@@ -27,6 +27,15 @@ mod moving_load;
 mod nothing_holds;
 mod open_hooks;
 mod people_suspended;
+mod pipe_deflection;
+mod pipe_moment;
+mod pipe_panel_points;
+mod pipe_pick_lifts;
+mod pipe_reminders;
+mod pipe_shear;
+mod pipe_splice;
+mod pipe_twist;
+mod pipe_unrated;
 mod practice_in_force;
 mod public_below;
 mod pull_angle;
@@ -47,7 +56,7 @@ mod working_load;
 
 /// Every rule: what is in scope, whether it hangs, what it may carry, how it is made up, what it hangs from, and
 /// what a reader must know besides.
-pub(crate) static ALL: [&Rule; 42] = [
+pub(crate) static ALL: [&Rule; 51] = [
     &people_suspended::RULE,
     &practice_in_force::RULE,
     &who_is_below::RULE,
@@ -64,6 +73,14 @@ pub(crate) static ALL: [&Rule; 42] = [
     &working_load::RULE,
     &unrated::RULE,
     &public_below::RULE,
+    &pipe_moment::RULE,
+    &pipe_shear::RULE,
+    &pipe_twist::RULE,
+    &pipe_unrated::RULE,
+    &pipe_splice::RULE,
+    &pipe_pick_lifts::RULE,
+    &pipe_panel_points::RULE,
+    &pipe_deflection::RULE,
     &slack::RULE,
     &secondary::RULE,
     &line_angle::RULE,
@@ -90,4 +107,5 @@ pub(crate) static ALL: [&Rule; 42] = [
     &unusual_parts::RULE,
     &assumed_length::RULE,
     &screws_secured::RULE,
+    &pipe_reminders::RULE,
 ];
