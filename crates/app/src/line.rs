@@ -282,6 +282,7 @@ impl Asked {
             allowances: Vec::new(),
             falls: None,
             winds: Vec::new(),
+            simplified: Vec::new(),
         }
     }
 }

@@ -30,6 +30,8 @@ pub struct Facts {
     pub falls: Option<(String, String)>,
     /// The wind of this case, or of each case that it combines; empty without wind.
     pub winds: Vec<WindFacts>,
+    /// What the mechanics left out because they did not find it, in words.
+    pub simplified: Vec<String>,
 }
 
 /// A wind on the rig.

@@ -32,7 +32,7 @@ pub struct JudgedCase<'a> {
 pub struct Governing {
     /// For each rule and subject the findings of the case that decides, in the order of [`Judgement::findings`].
     pub findings: Vec<Finding>,
-    /// For each line, point, group and junction, the case of its greatest use, by its place in the list.
+    /// For each line, pipe, point, group and junction, the case of its greatest use, by its place in the list.
     pub by_subject: HashMap<String, usize>,
 }
 
@@ -77,7 +77,7 @@ pub fn governing(cases: &[JudgedCase<'_>]) -> Governing {
 #[derive(Debug, Clone, Copy, Default)]
 struct Nearness {
     utilisation: Option<f64>,
-    demand_n: Option<f64>,
+    demand: Option<f64>,
 }
 
 impl Nearness {
@@ -89,8 +89,8 @@ impl Nearness {
             (Some(_), None) => true,
             (None, Some(_)) => false,
             (None, None) => self
-                .demand_n
-                .is_some_and(|a| other.demand_n.is_none_or(|b| more(a, b))),
+                .demand
+                .is_some_and(|a| other.demand.is_none_or(|b| more(a, b))),
         }
     }
 }
@@ -99,7 +99,7 @@ fn nearness(measured: &Measured) -> HashMap<String, Nearness> {
     let value = |number: &Option<Number>| number.as_ref().map(Number::value);
     let near = |utilisation: &Option<Number>, demand: &Option<Number>| Nearness {
         utilisation: value(utilisation),
-        demand_n: value(demand),
+        demand: value(demand),
     };
     let lines = measured
         .lines
@@ -119,7 +119,18 @@ fn nearness(measured: &Measured) -> HashMap<String, Nearness> {
             near(&at.utilisation, &at.demand_n),
         )
     });
-    lines.chain(points).chain(groups).chain(junctions).collect()
+    let pipes = measured.pipes.iter().map(|at| {
+        (
+            format!("pipes.{}", at.name),
+            near(&at.utilisation, &at.moment.demand),
+        )
+    });
+    lines
+        .chain(pipes)
+        .chain(points)
+        .chain(groups)
+        .chain(junctions)
+        .collect()
 }
 
 /// Takes, for each rule and subject, the findings of the case with the most severe one; of several, those of the case

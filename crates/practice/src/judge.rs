@@ -54,6 +54,7 @@ pub fn judge_makeup(
         allowances: Vec::new(),
         falls: None,
         winds: Vec::new(),
+        simplified: Vec::new(),
     };
     by_rules(&facts, |rule| !rule.needs_rig)
 }

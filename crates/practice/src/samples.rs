@@ -403,6 +403,7 @@ pub fn rig() -> Facts {
         allowances: Vec::new(),
         falls: None,
         winds: Vec::new(),
+        simplified: Vec::new(),
     }
 }
 

@@ -1,14 +1,17 @@
 //! From a rig document to its verdict.
 
-use crate::balance::balances;
+use crate::balance::{balances, reaches};
 use crate::cases::{AsChanged, Blown, CaseJudged, CaseKind, in_case, in_stage, merged, warmed};
+use crate::corners::assumed_tolerances;
 use crate::defaults::Defaults;
-use crate::document::{End, MadePiece, Rig};
+use crate::document::{End, Length, MadePiece, Rig};
 use crate::facts::{FixedParts, facts, free_motions};
 use crate::found::{Found, find, find_from};
 use crate::geometry::array;
 use crate::model::{Model, model};
+use crate::pipes::{self, Given as PipeGiven, Pipe, PipeVerdict, pipe_verdict};
 use crate::read::read;
+use crate::to_trim::{Trimmed, to_trim};
 use crate::verdict::{
     Equilibrium, GroupVerdict, JunctionVerdict, LineVerdict, LoadVerdict, PickVerdict, PointVerdict, Verdict,
     VerdictWord,
@@ -22,7 +25,7 @@ use practice::{
 use statics::{Solution, Workspace};
 use std::ops::Range;
 use std::sync::Arc;
-use working::Number;
+use working::{Number, Source};
 
 /// Why there is no verdict.
 #[derive(Debug, thiserror::Error)]
@@ -61,8 +64,10 @@ pub fn check(
         practice,
         today,
     };
-    let plain = means.plain(&rig)?;
-    let cases = means.cases(&rig, &plain)?;
+    let trimmed = means.trimmed(&rig)?;
+    let rig = trimmed.as_ref().unwrap_or(&rig);
+    let plain = means.plain(rig)?;
+    let cases = means.cases(rig, &plain)?;
     Ok(if cases.is_empty() {
         plain.verdict
     } else {
@@ -90,9 +95,18 @@ pub(crate) struct Judged {
 }
 
 impl Means<'_> {
+    /// Gives the rig with the lengths of its lines to trim; none where there are none, or none were found.
+    fn trimmed(&self, rig: &Rig) -> Result<Option<Rig>, CheckError> {
+        let model = |rig: &Rig| model(rig, &self.makeups, &self.parts, &mut Defaults::default());
+        Ok(match to_trim(rig, model)? {
+            Trimmed::Found(rig) => Some(rig),
+            Trimmed::Nothing | Trimmed::NotFound => None,
+        })
+    }
+
     fn plain(&self, rig: &Rig) -> Result<Judged, CheckError> {
         let mut defaults = Defaults::default();
-        let model = model(rig, &self.makeups, &self.parts.junctions, &mut defaults)?;
+        let model = model(rig, &self.makeups, &self.parts, &mut defaults)?;
         no_problems(lines_without_rope(rig, &model))?;
         let found = find(&model, &mut Workspace::new(&model.topology))?;
         let mut judged = self.judged(rig, model, found, Vec::new(), defaults);
@@ -121,9 +135,10 @@ impl Means<'_> {
         changed: AsChanged,
         plain: &Judged,
     ) -> Result<CaseJudged, CheckError> {
-        let rig = &changed.rig;
+        let trimmed = self.trimmed(&changed.rig)?;
+        let rig = trimmed.as_ref().unwrap_or(&changed.rig);
         let mut defaults = Defaults::default();
-        let mut model = model(rig, &self.makeups, &self.parts.junctions, &mut defaults)?;
+        let mut model = model(rig, &self.makeups, &self.parts, &mut defaults)?;
         if let Some(temperature_k) = changed.temperature_k {
             warmed(rig, &mut model, temperature_k, &mut defaults);
         }
@@ -157,11 +172,13 @@ impl Means<'_> {
         mut defaults: Defaults,
     ) -> Judged {
         let practice = with_sharing_in_force(self.practice.clone(), &model, &mut defaults);
+        assumed_tolerances(rig, &model, &mut defaults);
         let facts = Facts {
             winds,
+            simplified: simplified(rig, &found),
             ..facts(rig, &model, &found, &self.parts, &practice, self.today)
         };
-        let judgement = judge(&facts);
+        let judgement = with_pipes_named(judge(&facts), &model);
         Judged {
             verdict: verdict(rig, &model, &found, &facts, &judgement, &defaults),
             model,
@@ -171,6 +188,34 @@ impl Means<'_> {
             defaults,
         }
     }
+}
+
+/// Names a pipe as it is written in the document where a rule on loads names it.
+fn with_pipes_named(mut judgement: Judgement, model: &Model) -> Judgement {
+    for finding in &mut judgement.findings {
+        let load = finding.subject.strip_prefix("loads.");
+        let named = load.and_then(|name| Some(model.loads.get(name)?.path(name)));
+        if let Some(path) = named {
+            finding.subject = path;
+        }
+    }
+    judgement
+}
+
+/// Says what the mechanics left out.
+fn simplified(rig: &Rig, found: &Found) -> Vec<String> {
+    let mut told = Vec::new();
+    // What is to trim still has no length when none was found.
+    let drawn = |line: &&crate::document::Line| {
+        line.length == Length::ToTrim && line.role != Some(practice::Role::Secondary)
+    };
+    if rig.lines.values().any(|line| drawn(&line)) {
+        told.push("no lengths were found for the lines to trim; they are as long as drawn".into());
+    }
+    if found.solution().is_some_and(|solution| solution.sag_left_out) {
+        told.push("no balance was found with lines sagging; they are taken as straight".into());
+    }
+    told
 }
 
 fn no_problems(problems: Vec<Problem>) -> Result<(), CheckError> {
@@ -276,7 +321,41 @@ fn fixed_parts(rig: &Rig, book: &Book, problems: &mut Vec<Problem>) -> FixedPart
             .iter()
             .filter_map(|(name, ring)| find((name, ring.part.as_ref())))
             .collect(),
+        sections: pipes(rig)
+            .filter_map(|(name, pipe)| match &pipe.given {
+                PipeGiven::Section(id) => Some((name.clone(), section(id, book, problems)?)),
+                PipeGiven::Stated { .. } => None,
+            })
+            .collect(),
+        clamps: pipes(rig)
+            .flat_map(|(name, pipe)| pipe.picks.iter().map(move |(pick, at)| ((name, pick), at)))
+            .filter_map(|((name, pick), at)| {
+                let found = part(at.part.as_ref()?, book, problems)?;
+                Some(((name.clone(), pick.clone()), found))
+            })
+            .collect(),
     }
+}
+
+fn pipes(rig: &Rig) -> impl Iterator<Item = (&String, &Pipe)> {
+    rig.loads
+        .iter()
+        .filter_map(|(name, load)| Some((name, load.pipe.as_ref()?)))
+}
+
+/// Looks up a part that must be a section.
+fn section(id: &Placed<String>, book: &Book, problems: &mut Vec<Problem>) -> Option<Arc<Part>> {
+    let found = part(id, book, problems)?;
+    if found.section().is_some() {
+        return Some(found);
+    }
+    let says = format!(
+        "`{}` is no section of a pipe: it is a part of the kind {}",
+        id.value,
+        found.kind()
+    );
+    problems.push(Problem::new(id.at.clone(), says).instead("`plimsoll parts section` lists them"));
+    None
 }
 
 fn part(id: &Placed<String>, book: &Book, problems: &mut Vec<Problem>) -> Option<Arc<Part>> {
@@ -333,14 +412,24 @@ fn assumed(rig: &Rig, facts: &Facts, defaults: &mut Defaults) {
         "",
     );
     let any = |states: fn(&crate::cases::Case) -> bool| rig.cases.values().any(states);
-    let mut same = vec!["points do not give"];
+    let mut same = Vec::new();
+    let gives = rig.points.values().any(|point| point.gives_m_per_n.is_some());
+    if rig.points.values().any(|point| point.gives_m_per_n.is_none()) {
+        same.push(if gives {
+            "points of which no give is stated do not give"
+        } else {
+            "points do not give"
+        });
+    }
     if !any(|case| case.temperature_k.is_some()) {
         same.push("temperature does not change");
     }
     if !any(|case| case.wind.is_some()) {
         same.push("no wind");
     }
-    defaults.assume(same.join("; "), "");
+    if !same.is_empty() {
+        defaults.assume(same.join("; "), "");
+    }
     for path in &rig.unused {
         defaults.assume("stated but not used by this version", path.clone());
     }
@@ -366,6 +455,7 @@ fn verdict(
         junctions: junctions(model, solution, judgement),
         points: points(model, solution, facts, judgement),
         groups: groups(facts, judgement),
+        pipes: pipes_told(rig, facts, judgement),
         lines: lines(rig, model, solution, facts, judgement),
         findings: judgement.findings.clone(),
         defaults: defaults.sentences(),
@@ -407,7 +497,7 @@ pub(crate) fn nearest_limit(judgement: &Judgement) -> Option<NearestLimit> {
         points,
         groups,
         junctions,
-        pipes: _,
+        pipes,
     } = &judgement.measured;
     let of_part = |part: &Option<String>| {
         let part = part.as_deref().unwrap_or("its weakest part");
@@ -441,8 +531,12 @@ pub(crate) fn nearest_limit(judgement: &Judgement) -> Option<NearestLimit> {
     let groups = groups
         .iter()
         .map(|at| ("groups", &at.name, &at.utilisation, of_limit(&at.governs)));
+    let pipes = pipes
+        .iter()
+        .map(|at| ("pipes", &at.name, &at.utilisation, of_limit(&at.governs)));
     // What comes first of what is used alike.
     let most = lines
+        .chain(pipes)
         .chain(junctions)
         .chain(points)
         .chain(groups)
@@ -574,6 +668,15 @@ fn points(
         .collect()
 }
 
+fn pipes_told(rig: &Rig, facts: &Facts, judgement: &Judgement) -> IndexMap<String, PipeVerdict> {
+    let each = facts.pipes.iter().zip(&judgement.measured.pipes);
+    each.filter_map(|(told, judged)| {
+        let length_m = rig.loads.get(&told.name)?.pipe.as_ref()?.length_m;
+        Some((told.name.clone(), pipe_verdict(length_m, told, judged)))
+    })
+    .collect()
+}
+
 fn groups(facts: &Facts, judgement: &Judgement) -> IndexMap<String, GroupVerdict> {
     let each = |(told, judged): (&practice::GroupFacts, &practice::GroupJudgement)| {
         let allows = told.allows.as_ref();
@@ -625,6 +728,7 @@ fn lines(
             tension_from_n: from,
             tension_to_n: to,
             slack: told.slack,
+            sag_m: result.and_then(|r| r.sag_m),
             length_m: result.map(|r| r.length_m),
             unloaded_length_m: modelled.length_m.value(),
             from_horizontal_deg: told.from_horizontal_rad.to_degrees(),
@@ -644,7 +748,12 @@ fn lines(
 
 /// Gives the tension of a line at its upper and lower end, newtons.
 fn end_tensions_n(model: &Model, solution: &Solution, line: &crate::model::LineModel) -> [f64; 2] {
-    let tension_n = solution.line(line.id).tension_n;
+    let result = solution.line(line.id);
+    if result.sag_m.is_some() {
+        let [a, b] = result.end_tensions_n;
+        return [a.max(b), a.min(b)];
+    }
+    let tension_n = result.tension_n;
     let half_n = if tension_n > 0.0 {
         0.5 * line.weight_n.value()
     } else {
@@ -669,6 +778,26 @@ fn is_upper(model: &Model, solution: Option<&Solution>, from: &End, to: &End) ->
 
 fn value(number: Option<&Number>) -> Option<f64> {
     number.map(Number::value)
+}
+
+/// Derives how much longer a line becomes for good when it is first loaded, where that is published for its rope.
+fn settles(name: &str, line: &crate::model::LineModel) -> Vec<(&'static str, Number)> {
+    let Some(makeup) = &line.makeup else {
+        return Vec::new();
+    };
+    let settling = makeup.rope().and_then(|(_, rope)| rope.settling.as_ref());
+    let Some((settling, rope_m)) = settling.zip(makeup.rope_length_m(&line.length_m)) else {
+        return Vec::new();
+    };
+    let of = |which: &str, share: &Number| {
+        let what = format!("how much longer {name} becomes for good when first loaded, {which}");
+        let source = Source::mechanics("settling of its rope over the length of the rope");
+        Number::computed(what, "s_c", quantity::Kind::Stretch, share * &rope_m, source)
+    };
+    let least = settling.least.as_ref();
+    let least = least.map(|share| ("settles_least", of("at the least", share)));
+    let most = ("settles_most", of("at the most", &settling.most));
+    least.into_iter().chain([most]).collect()
 }
 
 /// Gathers every number of the verdict by its path.
@@ -700,6 +829,9 @@ fn numbers(
         keep(format!("lines.{name}.unloaded_length"), Some(&line.length_m));
         keep(format!("lines.{name}.stiffness"), Some(&line.stiffness_n));
         keep(format!("lines.{name}.weight"), Some(&line.weight_n));
+        for (key, settles_m) in settles(name, line) {
+            keep(format!("lines.{name}.{key}"), Some(&settles_m));
+        }
     }
     for (told, judged) in facts.points.iter().zip(&judgement.measured.points) {
         let path = format!("points.{}", told.name);
@@ -726,11 +858,18 @@ fn numbers(
         keep(format!("{path}.demand"), judged.demand_n.as_ref());
         keep(format!("{path}.use"), judged.utilisation.as_ref());
     }
-    for load in &facts.loads {
-        keep(format!("loads.{}.weight", load.name), Some(&load.weight_n));
+    for (load, modelled) in facts.loads.iter().zip(model.loads.values()) {
+        keep(
+            format!("{}.weight", modelled.path(&load.name)),
+            Some(&load.weight_n),
+        );
+    }
+    for (told, judged) in facts.pipes.iter().zip(&judgement.measured.pipes) {
+        found.extend(pipes::numbers(told, judged));
     }
     if let Some(solution) = solution {
         found.extend(balances(model, solution));
+        found.extend((0..model.lines.len()).flat_map(|line| reaches(model, solution, line)));
     }
     found
 }

@@ -7,17 +7,20 @@
 mod balance;
 mod cases;
 mod check;
+mod corners;
 mod defaults;
 mod document;
 mod facts;
 mod found;
 mod geometry;
 mod model;
+mod pipes;
 mod read;
 mod shape;
 mod shares;
 mod shop;
 mod steadiness;
+mod to_trim;
 mod trials;
 mod verdict;
 
@@ -29,6 +32,10 @@ pub use check::{CheckError, check, is_no_makeup};
 pub use document::{
     Allows, Applied, End, Given, Item, Junction, Length, Line, Load, MadePiece, MakeupDocument, Permit,
     Point, Rig, Trim,
+};
+pub use pipes::{
+    AlongVerdict, BayVerdict, BendingAllowed, Carried, Given as PipeGiven, Pipe, PipePick, PipePickVerdict,
+    PipeVerdict, Splice, Spread,
 };
 pub use read::read;
 pub use shape::RIG;

@@ -10,12 +10,14 @@
 
 use crate::defaults::Defaults;
 use crate::document::{End, Given, Length, Line, Load, Rig};
+use crate::facts::FixedParts;
 use crate::geometry::vector;
+use crate::pipes::{Chain, Figures, Pipe, Spread, figures, own_weight_n};
 use indexmap::IndexMap;
 use parts::{Makeup, Side};
 use quantity::{Kind, STANDARD_GRAVITY_M_PER_S2};
 use statics::{
-    AppliedForce, AttachmentId, FrameId, LineId, LineParameters, Parameters, State, Topology,
+    AppliedForce, AttachmentId, FrameId, LineId, LineParameters, Parameters, Spring, State, Topology,
     TopologyBuilder, TopologyError, UnitQuaternion, Vector3,
 };
 use std::sync::Arc;
@@ -39,9 +41,34 @@ pub(crate) struct Model {
 /// A load as mechanics.
 #[derive(Debug)]
 pub(crate) struct LoadModel {
+    /// The body that it is, or that in the middle of a pipe.
     pub(crate) frame: FrameId,
+    /// What it is made of, if it is a pipe.
+    pub(crate) pipe: Option<PipeModel>,
     pub(crate) weight_n: Number,
     pub(crate) margin: Option<Number>,
+}
+
+/// A pipe as mechanics.
+#[derive(Debug)]
+pub(crate) struct PipeModel {
+    pub(crate) chain: Chain,
+    pub(crate) figures: Figures,
+}
+
+impl LoadModel {
+    /// Gives its path in the rig document.
+    pub(crate) fn path(&self, name: &str) -> String {
+        format!("{}.{name}", if self.pipe.is_some() { "pipes" } else { "loads" })
+    }
+
+    /// Lists the bodies of it.
+    pub(crate) fn frames(&self) -> &[FrameId] {
+        match &self.pipe {
+            Some(pipe) => &pipe.chain.frames,
+            None => std::slice::from_ref(&self.frame),
+        }
+    }
 }
 
 /// A line as mechanics.
@@ -60,31 +87,61 @@ pub(crate) struct LineModel {
 pub(crate) fn model(
     rig: &Rig,
     makeups: &IndexMap<String, Arc<Makeup>>,
-    junction_parts: &IndexMap<String, Arc<parts::Part>>,
+    fixed_parts: &FixedParts,
     defaults: &mut Defaults,
 ) -> Result<Model, TopologyError> {
+    let junction_parts = &fixed_parts.junctions;
     let mut builder = TopologyBuilder::new();
     let points = rig
         .points
-        .keys()
-        .map(|name| (name.clone(), builder.fixed()))
+        .iter()
+        .map(|(name, point)| {
+            let gives = point.gives_m_per_n.is_some();
+            (
+                name.clone(),
+                if gives {
+                    builder.junction()
+                } else {
+                    builder.fixed()
+                },
+            )
+        })
         .collect();
     let junctions = rig
         .junctions
         .keys()
         .map(|name| (name.clone(), builder.junction()))
         .collect();
-    let frames: IndexMap<&String, FrameId> = rig.loads.keys().map(|name| (name, builder.body())).collect();
+    let mut chains: IndexMap<&String, Chain> = IndexMap::new();
+    let mut frames: IndexMap<&String, FrameId> = IndexMap::new();
+    for (name, load) in &rig.loads {
+        let frame = match &load.pipe {
+            Some(pipe) => {
+                let chain = Chain::new(&mut builder, pipe, &marked_m(load, pipe));
+                let middle = chain.middle();
+                chains.insert(name, chain);
+                middle
+            }
+            None => builder.body(),
+        };
+        frames.insert(name, frame);
+    }
     let frame_of = Frames {
         points: &points,
         junctions: &junctions,
         loads: &frames,
     };
     let mut attachments = IndexMap::new();
+    let mut offsets = Vec::new();
     for (name, load) in &rig.loads {
-        for pick in load.picks.keys() {
-            let end = End::Pick(name.clone(), pick.clone());
-            attachments.insert(end.clone(), builder.attachment(frame_of.of(&end)));
+        for (pick, own_m) in &load.picks {
+            let (frame, offset_m) = match chains.get(name) {
+                Some(chain) => chain.on(&vector(*own_m)),
+                None => (frames[name], vector(*own_m)),
+            };
+            let attachment = builder.attachment(frame);
+            offsets.push((attachment, offset_m));
+            attachments.insert(End::Pick(name.clone(), pick.clone()), attachment);
         }
     }
     let mut ids = IndexMap::new();
@@ -105,7 +162,16 @@ pub(crate) fn model(
     let mut guess = State::at_origin(&topology);
 
     for (name, point) in &rig.points {
-        parameters.fixed_at_m[points[name].index()] = vector(point.at_m);
+        let frame: FrameId = points[name];
+        parameters.fixed_at_m[frame.index()] = vector(point.at_m);
+        guess.position_m[frame.index()] = vector(point.at_m);
+        if let Some(gives_m_per_n) = point.gives_m_per_n {
+            parameters.springs.push(Spring {
+                frame,
+                at_m: vector(point.at_m),
+                stiffness_n_per_m: 1.0 / gives_m_per_n,
+            });
+        }
     }
     for (name, junction) in &rig.junctions {
         let frame: FrameId = junctions[name];
@@ -119,16 +185,27 @@ pub(crate) fn model(
         defaults,
     };
     let loads = rig.loads.iter().map(|(name, load)| {
-        let pick = |pick: &String| attachments[&End::Pick(name.clone(), pick.clone())];
-        (name.clone(), placing.load(name, load, frames[name], pick))
+        let placed = match (&load.pipe, chains.swap_remove(name)) {
+            (Some(pipe), Some(chain)) => placing.pipe(name, load, pipe, chain, fixed_parts),
+            _ => placing.load(name, load, frames[name]),
+        };
+        (name.clone(), placed)
     });
-    let loads = loads.collect();
+    let loads: IndexMap<String, LoadModel> = loads.collect();
+    for (attachment, offset_m) in offsets {
+        parameters.attachment_offset_m[attachment.index()] = offset_m;
+    }
     let junction_forces = rig.junctions.values().flat_map(|junction| &junction.forces);
     let load_forces = rig.loads.values().flat_map(|load| &load.forces);
     let stated_forces = junction_forces
         .chain(load_forces)
         .map(|force| force.what.clone())
         .collect();
+    for (name, load) in &rig.loads {
+        if let Some(pipe) = loads.get(name).and_then(|load| load.pipe.as_ref()) {
+            hang_carried(&mut parameters, load, &pipe.chain);
+        }
+    }
     let mut lines = IndexMap::new();
     for (name, line) in &rig.lines {
         let (id, path) = ids[name].clone();
@@ -169,31 +246,94 @@ struct Placing<'a> {
 
 impl Placing<'_> {
     /// Puts a load at its trim, with its weight, centre, forces and picks.
-    fn load(
-        &mut self,
-        name: &str,
-        load: &Load,
-        frame: FrameId,
-        attachment: impl Fn(&String) -> AttachmentId,
-    ) -> LoadModel {
-        let heading_rad = load.trim.heading_rad.unwrap_or_else(|| {
-            self.defaults.assume("heading 0", format!("loads.{name}"));
-            0.0
-        });
+    fn load(&mut self, name: &str, load: &Load, frame: FrameId) -> LoadModel {
+        let heading_rad = self.heading_rad(load, &format!("loads.{name}"));
         self.guess.position_m[frame.index()] = vector(load.trim.at_m);
         self.guess.rotation[frame.index()] = UnitQuaternion::from_axis_angle(&Vector3::z_axis(), heading_rad);
-        let (weight_n, margin) = weight(name, load, self.defaults);
+        let stated = Source::stated(format!("rig file, loads.{name}.weight"));
+        let own = Number::given(
+            format!("weight of {name}"),
+            "w",
+            Kind::Force,
+            load.weight_n,
+            stated,
+        );
+        let (weight_n, margin) = weight(&format!("loads.{name}"), name, load, &own, self.defaults);
         self.parameters.weight_n[frame.index()] = weight_n.value();
         self.parameters.centre_m[frame.index()] = centre_m(name, load, self.defaults);
         apply(self.parameters, frame, &load.forces);
-        for (pick, at) in &load.picks {
-            self.parameters.attachment_offset_m[attachment(pick).index()] = vector(*at);
-        }
         LoadModel {
             frame,
+            pipe: None,
             weight_n,
             margin,
         }
+    }
+
+    fn heading_rad(&mut self, load: &Load, path: &str) -> f64 {
+        load.trim.heading_rad.unwrap_or_else(|| {
+            self.defaults.assume("heading 0", path);
+            0.0
+        })
+    }
+
+    /// Puts a pipe at its trim, with its stiffness, its own weight and what is spread over it, and the stated forces.
+    fn pipe(&mut self, name: &str, load: &Load, pipe: &Pipe, chain: Chain, parts: &FixedParts) -> LoadModel {
+        let path = format!("pipes.{name}");
+        let heading_rad = self.heading_rad(load, &path);
+        let at_m = vector(load.trim.at_m);
+        chain.place(self.guess, &mut self.parameters.fixed_at_m, at_m, heading_rad);
+        let section = parts.sections.get(name);
+        let figures = figures(name, pipe, section.map(AsRef::as_ref), self.defaults);
+        let own = own_weight_n(name, pipe, &figures);
+        let (weight_n, margin) = weight(&path, name, load, &own, self.defaults);
+        let factor = 1.0 + load.margin.unwrap_or(0.0);
+        let spread: Vec<(Spread, f64)> = pipe
+            .carried
+            .iter()
+            .zip(&load.items)
+            .map(|(carried, item)| (carried.spread, factor * item.weight_n))
+            .collect();
+        let own_n_per_m = factor * own.value() / pipe.length_m;
+        chain.fill(&mut self.parameters.beams, &figures, &spread, own_n_per_m);
+        for force in &load.forces {
+            let (frame, offset_m) = chain.on(&vector(force.at_m));
+            self.parameters.forces.push(AppliedForce {
+                frame,
+                offset_m,
+                force_n: vector(force.force_n),
+            });
+        }
+        LoadModel {
+            frame: chain.middle(),
+            pipe: Some(PipeModel { chain, figures }),
+            weight_n,
+            margin,
+        }
+    }
+}
+
+/// Lists the places on a pipe, from its start, where stated forces and added weights act.
+fn marked_m(load: &Load, pipe: &Pipe) -> Vec<f64> {
+    let forces = load.forces.iter().map(|force| force.at_m[0]);
+    let added = load.added.iter().map(|item| item.at_m[0]);
+    forces.chain(added).map(|x| x + 0.5 * pipe.length_m).collect()
+}
+
+/// Hangs what a pipe carries at single places on it, and what a case adds.
+fn hang_carried(parameters: &mut Parameters, load: &Load, chain: &Chain) {
+    let factor = 1.0 + load.margin.unwrap_or(0.0);
+    let carried = load.pipe.iter().flat_map(|pipe| &pipe.carried).zip(&load.items);
+    let at_places = carried.filter(|(carried, _)| matches!(carried.spread, Spread::At(_)));
+    let own = at_places.map(|(_, item)| (item, factor));
+    for (item, factor) in own.chain(load.added.iter().map(|item| (item, 1.0))) {
+        let (frame, offset_m) = chain.on(&vector(item.at_m));
+        let weight_n = factor * f64::from(item.count) * item.weight_n;
+        parameters.forces.push(AppliedForce {
+            frame,
+            offset_m,
+            force_n: Vector3::new(0.0, 0.0, -weight_n),
+        });
     }
 }
 
@@ -251,16 +391,16 @@ fn junction_weight_n(
 }
 
 /// Works out the weight of a load: (weight + items) x (1 + margin).
-fn weight(name: &str, load: &Load, defaults: &mut Defaults) -> (Number, Option<Number>) {
-    let stated = |key: &str| Source::stated(format!("rig file, loads.{name}.{key}"));
-    let own = Number::given(
-        format!("weight of {name}"),
-        "w",
-        Kind::Force,
-        load.weight_n,
-        stated("weight"),
-    );
-    let mut terms: Vec<working::Expression> = vec![(&own).into()];
+fn weight(
+    path: &str,
+    name: &str,
+    load: &Load,
+    own: &Number,
+    defaults: &mut Defaults,
+) -> (Number, Option<Number>) {
+    let stated = |key: &str| Source::stated(format!("rig file, {path}.{key}"));
+    let items = if load.pipe.is_some() { "carries" } else { "items" };
+    let mut terms: Vec<working::Expression> = vec![own.into()];
     for (i, item) in load.items.iter().enumerate() {
         let what = format!("weight of one {}", item.what);
         let one = Number::given(
@@ -268,14 +408,14 @@ fn weight(name: &str, load: &Load, defaults: &mut Defaults) -> (Number, Option<N
             format!("w_{}", i + 1),
             Kind::Force,
             item.weight_n,
-            stated("items"),
+            stated(items),
         );
         let count = Number::given(
             format!("number of {}", item.what),
             format!("n_{}", i + 1),
             Kind::Number,
             f64::from(item.count),
-            stated("items"),
+            stated(items),
         );
         terms.push(&count * &one);
     }
@@ -289,7 +429,7 @@ fn weight(name: &str, load: &Load, defaults: &mut Defaults) -> (Number, Option<N
         )
     });
     if margin.is_none() {
-        defaults.assume("no margin on the weight", format!("loads.{name}"));
+        defaults.assume("no margin on the weight", path);
     }
     let mut formula = sum(terms);
     if let Some(margin) = &margin {
@@ -375,6 +515,19 @@ fn line_model(
             length_m,
             stated("length"),
         ),
+        Length::Found(length_m) => {
+            let source = Source::mechanics(
+                "found by iteration: puts every pick at its trim, stated forces away, with the least sum of squares \
+                 of the tensions of the lines to trim",
+            );
+            Number::given(
+                format!("unloaded length of {name}, to trim"),
+                "L0",
+                Kind::Length,
+                length_m,
+                source,
+            )
+        }
         Length::ToTrim => {
             defaults.assume(
                 "`to trim`: unloaded length taken as the distance drawn",

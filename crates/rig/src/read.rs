@@ -6,6 +6,7 @@ use crate::document::{
     Point, Rig, Trim,
 };
 use crate::geometry::vector;
+use crate::pipes::pipe;
 use crate::shape::RIG;
 use document::{Placed, Problem, Reading, Table, Value};
 use indexmap::IndexMap;
@@ -22,7 +23,10 @@ fn rig(table: &Table<'_>) -> Rig {
         title: table.text("title").map(|title| title.value).unwrap_or_default(),
         practice: table.text("practice"),
         points: collect(table, "points", point),
-        loads: collect(table, "loads", load),
+        loads: collect(table, "loads", load)
+            .into_iter()
+            .chain(collect(table, "pipes", pipe))
+            .collect(),
         junctions: collect(table, "junctions", junction),
         makeups: collect(table, "makeups", makeup),
         groups: collect(table, "groups", |t| t.table("allows").map(|t| allows(&t))),
@@ -59,6 +63,7 @@ fn point(t: &Table<'_>) -> Option<Point> {
         plane: direction(t, "plane"),
         diameter_m: positive(t, "diameter"),
         group: t.text("group").map(|group| group.value),
+        gives_m_per_n: positive(t, "gives"),
     })
 }
 
@@ -101,11 +106,7 @@ fn load(t: &Table<'_>) -> Option<Load> {
     }
     Some(Load {
         weight_n: positive(t, "weight")?,
-        weight_from: t.text("weight_from").map(|word| match word.value.as_str() {
-            "weighed" => WeightFrom::Weighed,
-            "maker" => WeightFrom::Maker,
-            _ => WeightFrom::Estimated,
-        }),
+        weight_from: weight_from(t),
         margin: margin(t),
         may_move_m: not_negative(t, "may_move"),
         centre_m: t.triple("centre").map(|at| at.value),
@@ -118,20 +119,33 @@ fn load(t: &Table<'_>) -> Option<Load> {
         picks,
         trim: trim(&t.table("trim")?)?,
         under: under(t)?,
-        service: t.text("service").map(|word| match word.value.as_str() {
-            "still" => Service::Still,
-            "moving" => Service::Moving,
-            _ => Service::People,
-        }),
+        service: service(t),
         dynamic: at_least(t, "dynamic", 1.0, "a dynamic factor is at least 1"),
         forces: forces(t),
         faces: faces(t),
         added: Vec::new(),
+        pipe: None,
+    })
+}
+
+pub(crate) fn weight_from(t: &Table<'_>) -> Option<WeightFrom> {
+    t.text("weight_from").map(|word| match word.value.as_str() {
+        "weighed" => WeightFrom::Weighed,
+        "maker" => WeightFrom::Maker,
+        _ => WeightFrom::Estimated,
+    })
+}
+
+pub(crate) fn service(t: &Table<'_>) -> Option<Service> {
+    t.text("service").map(|word| match word.value.as_str() {
+        "still" => Service::Still,
+        "moving" => Service::Moving,
+        _ => Service::People,
     })
 }
 
 /// Reads a margin, which is a share of the weight: more than all of it is a percentage without its sign.
-fn margin(t: &Table<'_>) -> Option<f64> {
+pub(crate) fn margin(t: &Table<'_>) -> Option<f64> {
     let margin = not_negative(t, "margin")?;
     let written = t.text("margin")?;
     if margin > 1.0 {
@@ -163,7 +177,7 @@ fn item(t: &Table<'_>) -> Option<Item> {
     })
 }
 
-fn trim(t: &Table<'_>) -> Option<Trim> {
+pub(crate) fn trim(t: &Table<'_>) -> Option<Trim> {
     Some(Trim {
         at_m: t.triple("at")?.value,
         heading_rad: t.si("heading").map(|angle| angle.value),
@@ -171,7 +185,7 @@ fn trim(t: &Table<'_>) -> Option<Trim> {
 }
 
 /// Reads the stated forces on a load or a junction.
-fn forces(t: &Table<'_>) -> Vec<Applied> {
+pub(crate) fn forces(t: &Table<'_>) -> Vec<Applied> {
     let each = t.list("forces");
     each.iter()
         .filter_map(Value::table)
@@ -191,7 +205,7 @@ fn applied(t: &Table<'_>) -> Option<Applied> {
     })
 }
 
-fn under(t: &Table<'_>) -> Option<Under> {
+pub(crate) fn under(t: &Table<'_>) -> Option<Under> {
     Some(match t.text("under")?.value.as_str() {
         "public" => Under::Public,
         "crew" => Under::Crew,
@@ -292,6 +306,7 @@ fn line(t: &Table<'_>, name: &Placed<String>, rig: &Rig, table: &Table<'_>) -> O
         given: given?,
         length: length?,
         via,
+        tolerance_m: not_negative(t, "tolerance"),
         role: t.text("role").map(|word| match word.value.as_str() {
             "carries" => Role::Carries,
             "secondary" => Role::Secondary,
@@ -390,8 +405,7 @@ fn resolve(t: &Table<'_>, end: &Placed<String>, rig: &Rig, table: &Table<'_>) ->
     // What is there but wrong has been reported already.
     let known = ends(table);
     let is_wrong = |load: &str| {
-        table
-            .names("loads")
+        loads_and_pipes(table)
             .iter()
             .any(|(known, value)| known.value == load && picks_are_wrong(value))
     };
@@ -409,7 +423,7 @@ fn resolve(t: &Table<'_>, end: &Placed<String>, rig: &Rig, table: &Table<'_>) ->
 /// Lists everything a line may end at, rightly written or not.
 fn ends(table: &Table<'_>) -> Vec<String> {
     let names = |key: &str| table.names(key).into_iter().map(|(name, _)| name.value);
-    let picks = table.names("loads").into_iter().flat_map(|(load, value)| {
+    let picks = loads_and_pipes(table).into_iter().flat_map(|(load, value)| {
         let picks = value.table().map(|load| load.names("picks")).unwrap_or_default();
         picks
             .into_iter()
@@ -441,25 +455,32 @@ fn permit(t: &Table<'_>) -> Option<Permit> {
     })
 }
 
-/// Points, junctions and loads share one namespace, and a name has no dot.
+/// Lists everything that hangs by name, rightly written or not.
+pub(crate) fn loads_and_pipes<'a>(table: &Table<'a>) -> Vec<(Placed<String>, Value<'a>)> {
+    let mut found = table.names("loads");
+    found.extend(table.names("pipes"));
+    found
+}
+
+/// Points, junctions, loads and pipes share one namespace, and a name has no dot.
 fn names_are_apart(table: &Table<'_>) {
     let mut known: IndexMap<String, &str> = IndexMap::new();
-    for key in ["points", "loads", "junctions"] {
+    for key in ["points", "loads", "pipes", "junctions"] {
         for (name, _) in table.names(key) {
             if let Some(other) = known.get(&name.value) {
                 let says = format!("`{}` is already the name of one of the {other}", name.value);
                 table.problem(
                     Problem::new(name.at.clone(), says)
-                        .instead("points, loads and junctions share their names: choose another"),
+                        .instead("points, loads, pipes and junctions share their names: choose another"),
                 );
             }
             known.entry(name.value).or_insert(key);
         }
     }
-    for key in ["points", "loads", "junctions", "lines", "makeups"] {
+    for key in ["points", "loads", "pipes", "junctions", "lines", "makeups"] {
         for (name, value) in table.names(key) {
             no_dot(table, &name);
-            if key == "loads" {
+            if matches!(key, "loads" | "pipes") {
                 for (pick, _) in value.table().map(|t| t.names("picks")).unwrap_or_default() {
                     no_dot(table, &pick);
                 }
@@ -561,6 +582,7 @@ fn as_key(name: &str) -> String {
 
 fn something_hangs(table: &Table<'_>, rig: &Rig) {
     if !table.has("loads")
+        && !table.has("pipes")
         && rig
             .junctions
             .values()
@@ -604,11 +626,11 @@ pub(crate) fn positive(t: &Table<'_>, key: &str) -> Option<f64> {
     None
 }
 
-fn not_negative(t: &Table<'_>, key: &str) -> Option<f64> {
+pub(crate) fn not_negative(t: &Table<'_>, key: &str) -> Option<f64> {
     at_least(t, key, 0.0, "it can not be negative")
 }
 
-fn at_least(t: &Table<'_>, key: &str, least: f64, why: &str) -> Option<f64> {
+pub(crate) fn at_least(t: &Table<'_>, key: &str, least: f64, why: &str) -> Option<f64> {
     let value = t.si(key)?;
     if value.value >= least {
         return Some(value.value);

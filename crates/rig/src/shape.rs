@@ -1,6 +1,7 @@
 //! What a rig document may hold.
 
 use crate::cases::{CASE, FACE, STAGE};
+use crate::pipes::PIPE;
 use document::{Key, Shape, Takes};
 use quantity::Kind;
 
@@ -61,11 +62,10 @@ pub static RIG: Shape = Shape {
             Takes::Names(&Takes::Table(&PERMIT)),
             "What the shop allows, in writing, against the rule on adjustable grips as what holds a load.",
         ),
-        Key::not_yet(
+        Key::optional(
             "pipes",
-            Takes::Names(&Takes::Table(&LATER)),
-            "Loads that bend.",
-            "until then write the pipe under `[loads]` as a rigid load; the shares of three or more picks are then bounded, not exact",
+            Takes::Names(&Takes::Table(&PIPE)),
+            "Loads that bend: battens, pipes, trusses.",
         ),
         Key::optional(
             "temperature",
@@ -83,12 +83,6 @@ pub static RIG: Shape = Shape {
             "Stages of raising and striking, each checked like a case.",
         ),
     ],
-};
-
-static LATER: Shape = Shape {
-    name: "table",
-    doc: "Not usable yet.",
-    keys: &[],
 };
 
 static POINT: Shape = Shape {
@@ -122,11 +116,10 @@ static POINT: Shape = Shape {
             Takes::Text,
             "The beam it is on; the points of a group are also summed.",
         ),
-        Key::not_yet(
+        Key::optional(
             "gives",
             Takes::Quantity(Kind::Compliance),
-            "How much the building gives.",
-            "until then points are rigid; leave it out and judge the give yourself",
+            "How much the building gives there, alike in every direction; default not at all.",
         ),
     ],
 };
@@ -241,7 +234,7 @@ static ITEM: Shape = Shape {
     ],
 };
 
-static TRIM: Shape = Shape {
+pub(crate) static TRIM: Shape = Shape {
     name: "trim",
     doc: "Where a load should hang, level.",
     keys: &[
@@ -254,7 +247,7 @@ static TRIM: Shape = Shape {
     ],
 };
 
-static LOAD_FORCE: Shape = Shape {
+pub(crate) static LOAD_FORCE: Shape = Shape {
     name: "force",
     doc: "A force that keeps its direction.",
     keys: &[
@@ -383,7 +376,11 @@ static LINE: Shape = Shape {
             "What it is there for; default `carries`.",
         ),
         Key::unused("adjust", Takes::Table(&ADJUST), "How far it can be adjusted."),
-        Key::unused("tolerance", LENGTH, "How far its length may be off."),
+        Key::optional(
+            "tolerance",
+            LENGTH,
+            "How far its length may be off, either way; of lines that hold a pipe it says what they may come to.",
+        ),
         Key::optional(
             "stretch_by_heat",
             Takes::Quantity(Kind::Expansion),

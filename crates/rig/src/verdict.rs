@@ -1,6 +1,7 @@
 //! The verdict as plain data: what `check` answers, in SI units with the unit in the key's name.
 
 use crate::cases::{CaseVerdict, InCase};
+use crate::pipes::PipeVerdict;
 use indexmap::IndexMap;
 use practice::{Finding, Severity};
 use schemars::JsonSchema;
@@ -53,6 +54,8 @@ pub struct Verdict {
     pub points: IndexMap<String, PointVerdict>,
     /// The groups of points on one beam, by name.
     pub groups: IndexMap<String, GroupVerdict>,
+    /// The pipes among the loads, by name: how they bend.
+    pub pipes: IndexMap<String, PipeVerdict>,
     /// The lines, by name.
     pub lines: IndexMap<String, LineVerdict>,
     /// What the rules found, stops first.
@@ -103,11 +106,11 @@ pub struct Equilibrium {
 pub struct LoadVerdict {
     /// Weight with all items and margin, newtons.
     pub weight_n: f64,
-    /// Place of its own origin, metres.
+    /// Place of its own origin, metres; of a pipe that of its middle.
     pub at_m: Option<[f64; 3]>,
     /// Turns its own axes to the axes of the building; w is not negative.
     pub quaternion_wxyz: Option<[f64; 4]>,
-    /// Angle of its own z axis to the vertical, degrees.
+    /// Angle of its own z axis to the vertical, or of a pipe to the horizontal, degrees.
     pub tilt_deg: Option<f64>,
     /// How far its origin is from its trim, metres.
     pub from_trim_m: Option<f64>,
@@ -201,6 +204,8 @@ pub struct LineVerdict {
     pub tension_to_n: Option<f64>,
     /// Whether it is slack.
     pub slack: bool,
+    /// How far it hangs below straight, measured upright, where that matters to its tension, metres.
+    pub sag_m: Option<f64>,
     /// Distance along its path, metres.
     pub length_m: Option<f64>,
     /// Its unloaded length, metres.
@@ -238,4 +243,10 @@ macro_rules! in_case {
     };
 }
 
-in_case!(LineVerdict, PointVerdict, GroupVerdict, JunctionVerdict);
+in_case!(
+    LineVerdict,
+    PipeVerdict,
+    PointVerdict,
+    GroupVerdict,
+    JunctionVerdict
+);

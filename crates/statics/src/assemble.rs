@@ -356,7 +356,8 @@ fn add_sagging(
             let sizes = [frame_i, frame_j].map(|f| model.size_m[f.index()]);
             if slots[0][0] == NOWHERE {
                 continue;
-            } else if i == j {
+            }
+            if i == j {
                 add_own(&mut stiffness.values, &slots, block, arms[0], sizes[0]);
             } else if frame_i == frame_j {
                 add_same_frame(&mut stiffness.values, &slots, block, arms, sizes[0]);

@@ -9,6 +9,7 @@ mod line_answer;
 mod lists;
 mod page;
 mod parts_pages;
+mod pipes;
 mod rules_pages;
 mod table;
 mod verdict;

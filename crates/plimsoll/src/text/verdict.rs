@@ -4,6 +4,7 @@ use super::cases::{cases, on_building};
 use super::figures::{angle, force, force_down, length, place, rating, utilisation};
 use super::findings::{count, findings};
 use super::page::{Page, capitals};
+use super::pipes::{picks, pipes};
 use super::table::{Column, Table};
 use app::{Equilibrium, Kind, Verdict, VerdictWord};
 
@@ -77,6 +78,8 @@ pub fn verdict_page(file: Option<&str>, verdict: &Verdict, overlays: &[String], 
     out.push_str(&page.labelled("findings:", &count(&verdict.findings), 2));
     for (heading, table) in [
         ("Lines", lines(verdict, page)),
+        ("Pipes: how they bend", pipes(verdict, page)),
+        ("Picks on pipes", picks(verdict, page)),
         ("Points: what the building gets", points(verdict, page)),
         (
             "Groups: what the points on one beam bring to it",
@@ -165,6 +168,7 @@ fn lines(verdict: &Verdict, page: &Page) -> String {
         // A demand that is the tension itself is not said twice.
         let demand = other_than(force(line.demand_n, style), &tension);
         let note = match (line.slack, line.tension_n, line.working_load_n) {
+            (true, ..) if line.sag_m.is_some() => "slack: hangs by its own weight alone",
             (true, ..) => "slack: carries nothing as drawn",
             (_, None, _) => "no tension was found",
             _ if line.set_by_adjustment => "its tension is set by adjustment alone: nothing bounds it",

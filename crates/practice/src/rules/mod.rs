@@ -44,6 +44,7 @@ mod screws_secured;
 mod secondary;
 mod set_by_adjustment;
 mod sharing;
+mod simplified;
 mod slack;
 pub(crate) mod top_heavy;
 mod unrated;
@@ -56,13 +57,14 @@ mod working_load;
 
 /// Every rule: what is in scope, whether it hangs, what it may carry, how it is made up, what it hangs from, and
 /// what a reader must know besides.
-pub(crate) static ALL: [&Rule; 51] = [
+pub(crate) static ALL: [&Rule; 52] = [
     &people_suspended::RULE,
     &practice_in_force::RULE,
     &who_is_below::RULE,
     &moving_load::RULE,
     &weight_source::RULE,
     &nothing_holds::RULE,
+    &simplified::RULE,
     &unstable_as_drawn::RULE,
     &top_heavy::RULE,
     &far_from_trim::RULE,

@@ -8,7 +8,7 @@
 
 use super::document::{Acting, Case, Stage};
 use super::wind::{Blown, blown};
-use crate::document::{Applied, End, Item, Line, Rig};
+use crate::document::{Applied, End, Item, Length, Line, Rig};
 use indexmap::{IndexMap, IndexSet};
 
 /// A rig as it is in a case or a stage.
@@ -137,7 +137,16 @@ pub(crate) fn in_stage(rig: &Rig, stage: &Stage) -> AsChanged {
         .retain(|name, _| stays(End::Junction(name.clone())));
     for (name, length_m) in &stage.lengths_m {
         if let Some(line) = changed.lines.get_mut(name) {
-            line.length = crate::document::Length::Stated(*length_m);
+            line.length = Length::Stated(*length_m);
+        }
+    }
+    // What hangs elsewhere in this stage has its lines hauled to there.
+    let elsewhere = |line: &Line| {
+        path(line).any(|end| matches!(end, End::Pick(load, _) if stage.trim_m.contains_key(load)))
+    };
+    for (name, line) in &mut changed.lines {
+        if matches!(line.length, Length::Found(_)) && elsewhere(line) && !stage.lengths_m.contains_key(name) {
+            line.length = Length::ToTrim;
         }
     }
     for (name, at_m) in &stage.trim_m {

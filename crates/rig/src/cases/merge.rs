@@ -51,6 +51,9 @@ pub(crate) fn merged(plain: &Judged, cases: &[CaseJudged]) -> Verdict {
     take(&mut verdict.lines, "lines", &governs, |case| {
         (&verdicts[case].lines, names[case])
     });
+    take(&mut verdict.pipes, "pipes", &governs, |case| {
+        (&verdicts[case].pipes, names[case])
+    });
     take(&mut verdict.points, "points", &governs, |case| {
         (&verdicts[case].points, names[case])
     });

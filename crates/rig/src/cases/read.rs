@@ -3,7 +3,7 @@
 use super::apply::leads_to_absent;
 use super::document::{Acting, Case, CaseForce, CaseWeight, Face, Faced, Speed, Stage, Wind};
 use crate::document::Rig;
-use crate::read::{direction, no_dot, positive};
+use crate::read::{direction, loads_and_pipes, no_dot, positive};
 use document::{Placed, Problem, Table, Value};
 use indexmap::IndexMap;
 use quantity::{Kind, Style};
@@ -38,6 +38,12 @@ fn names(table: &Table<'_>) {
             }
         }
     }
+}
+
+/// Lists the names of all that hangs, rightly written or not.
+fn hanging(table: &Table<'_>) -> Vec<String> {
+    let names = loads_and_pipes(table).into_iter();
+    names.map(|(name, _)| name.value).collect()
 }
 
 /// Lists the names under a key, whether what they name is right or not.
@@ -129,9 +135,9 @@ fn unknown(t: &Table<'_>, on: &Placed<String>, rig: &Rig, table: &Table<'_>) {
         t.problem(Problem::new(on.at.clone(), says).instead("name a load, a junction or load.pick"));
         return;
     }
-    let mut known: Vec<String> = written(table, "loads");
+    let mut known: Vec<String> = hanging(table);
     known.extend(written(table, "junctions"));
-    for (load, value) in table.names("loads") {
+    for (load, value) in loads_and_pipes(table) {
         let picks = value.table().map(|t| t.names("picks")).unwrap_or_default();
         known.extend(
             picks
@@ -183,8 +189,7 @@ fn wind(t: &Table<'_>, table: &Table<'_>) -> Option<Wind> {
             Speed::Pressure(positive(t, "pressure")?)
         }
     };
-    let any_faces = table
-        .names("loads")
+    let any_faces = loads_and_pipes(table)
         .iter()
         .any(|(_, load)| load.table().is_some_and(|load| load.has("faces")));
     if !any_faces {
@@ -322,7 +327,7 @@ fn stage(t: &Table<'_>, name: Placed<String>, rig: &Rig, table: &Table<'_>) -> O
             "list the loads that hang, such as `hangs = [\"banner\"]`",
         );
     }
-    let loads = named(t, &listed, "load", &written(table, "loads"));
+    let loads = named(t, &listed, "load", &hanging(table));
     Some(Stage {
         lengths_m: entries(t, "lengths", "line", &written(table, "lines"), length)
             .into_iter()
@@ -387,9 +392,7 @@ fn entries<T>(
 }
 
 fn trims(t: &Table<'_>, loads: &[String], table: &Table<'_>) -> IndexMap<String, [f64; 3]> {
-    let all = entries(t, "trim", "load", &written(table, "loads"), |value| {
-        value.triple()
-    });
+    let all = entries(t, "trim", "load", &hanging(table), |value| value.triple());
     for (name, _) in all.iter().filter(|(name, _)| !loads.contains(&name.value)) {
         let says = format!(
             "`{}` has a trim here, but it does not hang in this stage",

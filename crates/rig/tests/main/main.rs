@@ -12,8 +12,10 @@ mod cases;
 mod demo;
 mod laws;
 mod lets_go;
+mod pipes;
 mod published;
 mod sharing;
+mod to_trim;
 
 use parts::Book;
 use practice::Practices;
