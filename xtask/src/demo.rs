@@ -5,8 +5,11 @@ use anyhow::{Context, Result, bail};
 
 /// The rig whose verdict is shown in full.
 const FIRST: &str = "examples/flock.toml";
+/// The rig on four lines of which more than two can hardly be counted on.
+const SPREADS: &str = "examples/lanterns.toml";
 
-/// Runs the main job: one verdict in full, the derivation of one number, one line for each of the others.
+/// Runs the main job: one verdict in full, the derivation of one number, what tolerances do to a rig on
+/// four lines, one line for each of the others.
 pub fn run() -> Result<()> {
     step::run("cargo", &["build", "--release", "--package", "plimsoll"])?;
     let program = target()
@@ -19,6 +22,7 @@ pub fn run() -> Result<()> {
     }
     ask(program, &["check", FIRST])?;
     ask(program, &["explain", FIRST, "lines.northwest.working_load"])?;
+    ask(program, &["spread", SPREADS])?;
     let all: Vec<&str> = ["check", "--brief"]
         .into_iter()
         .chain(rigs.iter().map(String::as_str))

@@ -54,13 +54,7 @@ pub enum CheckFailure {
 /// Checks one rig.
 pub fn check(shelf: &Shelf, text: &Text<'_>, ask: &Ask<'_>) -> Result<Verdict, CheckFailure> {
     let verdict = rig::check(text.text, &shelf.book, &shelf.practices, ask.today);
-    let mut verdict = verdict.map_err(|error| match error {
-        CheckError::Document(problems) => CheckFailure::Mistakes(text.mistakes(problems)),
-        other => CheckFailure::Program {
-            file: text.file.to_string(),
-            says: other.to_string(),
-        },
-    })?;
+    let mut verdict = verdict.map_err(|error| failure(text, error))?;
     if ask.working {
         verdict.working = verdict
             .numbers
@@ -69,6 +63,17 @@ pub fn check(shelf: &Shelf, text: &Text<'_>, ask: &Ask<'_>) -> Result<Verdict, C
             .collect();
     }
     Ok(verdict)
+}
+
+/// Says of a text why there is no answer.
+pub(crate) fn failure(text: &Text<'_>, error: CheckError) -> CheckFailure {
+    match error {
+        CheckError::Document(problems) => CheckFailure::Mistakes(text.mistakes(problems)),
+        other => CheckFailure::Program {
+            file: text.file.to_string(),
+            says: other.to_string(),
+        },
+    }
 }
 
 /// Checks many rigs side by side; answers in the order of the texts.

@@ -12,6 +12,7 @@ mod parts_page;
 mod rules_page;
 mod schemas;
 mod shelf;
+mod spread;
 mod starter;
 
 pub use check::{Ask, CheckFailure, Text, check, check_all};
@@ -27,7 +28,12 @@ pub use rig::{
     GroupVerdict, JunctionVerdict, LineVerdict, LoadVerdict, PickVerdict, PipePickVerdict, PipeVerdict,
     PointVerdict, Shop, Verdict, VerdictWord,
 };
+pub use rig::{
+    Causes, Chance, Estimate, Group, InputLaw, InputSpread, LineSpread, LoadSpread, MOST_SAMPLES, MostCause,
+    PointSpread, SampleCount, SpreadAnswer, Spreading, TwoLegs,
+};
 pub use rules_page::{PracticeFactor, PracticePage, RulePage, practice, rule, rules};
 pub use schemas::{REFERENCES, SCHEMAS, reference, schema};
 pub use shelf::{Shelf, shop};
+pub use spread::{SpreadAsk, SpreadFailure, spread};
 pub use starter::starter;

@@ -4,7 +4,7 @@ use crate::line::LineAnswer;
 use crate::mistakes::Mistake;
 use crate::parts_page::{PartPage, PartSummary};
 use crate::rules_page::{PracticePage, RulePage};
-use rig::Verdict;
+use rig::{SpreadAnswer, Verdict};
 use serde_json::Value;
 
 /// The names that [`schema`] knows, with what each is the schema of.
@@ -15,6 +15,7 @@ pub const SCHEMAS: &[(&str, &str)] = &[
     ("practices", "the practices document"),
     ("check", "what `check --json` answers for one rig"),
     ("mistakes", "what `check --json` answers for a file with mistakes"),
+    ("spread", "what `spread --json` answers"),
     ("line", "what `line --json` answers"),
     ("parts", "what `parts --json` answers"),
     ("part", "what `parts show --json` answers"),
@@ -52,6 +53,7 @@ pub fn schema(name: &str) -> Option<Value> {
         "practices" => document::schema(&practice::SHAPE),
         "check" => answer::<Verdict>(),
         "mistakes" => answer::<Vec<Mistake>>(),
+        "spread" => answer::<SpreadAnswer>(),
         "line" => answer::<LineAnswer>(),
         "parts" => answer::<Vec<PartSummary>>(),
         "part" => answer::<PartPage>(),

@@ -1,6 +1,6 @@
 //! What can be asked on the command line.
 
-use crate::verbs::{check, completions, explain, line, man, new, parts, reference, rules, schema};
+use crate::verbs::{check, completions, explain, line, man, new, parts, reference, rules, schema, spread};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
@@ -39,6 +39,8 @@ pub enum Verb {
     Check(check::Check),
     /// Shows where a number of a rig comes from, down to catalogue figures and statics.
     Explain(explain::Explain),
+    /// Samples what tolerances of length, uncertain weights and the like do to a rig.
+    Spread(spread::Spread),
     /// Checks one line without a rig: may this makeup carry that here?
     Line(line::Line),
     /// Lists or searches the parts book, or shows one part with its sources.

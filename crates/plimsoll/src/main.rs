@@ -4,11 +4,12 @@
 //!
 //! `cli` says what can be asked; each verb is a file in `verbs/`; `surroundings` is all that is taken from the
 //! environment, terminal and clock; `shelving` finds the books and practices that hold for a file; `text` sets answers
-//! as plain text; `answer` is what a verb gives back.
+//! as plain text; `long_run` shows how far a long run is and lets Ctrl-C end it; `answer` is what a verb gives back.
 
 mod answer;
 mod cli;
 mod day;
+mod long_run;
 mod reading;
 mod shelving;
 mod surroundings;

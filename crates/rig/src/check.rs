@@ -50,6 +50,23 @@ pub fn check(
     practices: &Practices,
     today: Option<&str>,
 ) -> Result<Verdict, CheckError> {
+    let (means, rig) = prepared(text, book, practices, today)?;
+    let plain = means.plain(&rig)?;
+    let cases = means.cases(&rig, &plain)?;
+    Ok(if cases.is_empty() {
+        plain.verdict
+    } else {
+        merged(&plain, &cases)
+    })
+}
+
+/// Reads a rig, with the lengths of its lines to trim, and finds what it is judged with.
+pub(crate) fn prepared<'a>(
+    text: &str,
+    book: &Book,
+    practices: &Practices,
+    today: Option<&'a str>,
+) -> Result<(Means<'a>, Rig), CheckError> {
     let reading = read(text);
     let (rig, mut problems) = (reading.value, reading.problems);
     let practice = practice(&rig, practices, &mut problems);
@@ -65,18 +82,11 @@ pub fn check(
         today,
     };
     let trimmed = means.trimmed(&rig)?;
-    let rig = trimmed.as_ref().unwrap_or(&rig);
-    let plain = means.plain(rig)?;
-    let cases = means.cases(rig, &plain)?;
-    Ok(if cases.is_empty() {
-        plain.verdict
-    } else {
-        merged(&plain, &cases)
-    })
+    Ok((means, trimmed.unwrap_or(rig)))
 }
 
 /// What every case of a rig is judged with.
-struct Means<'a> {
+pub(crate) struct Means<'a> {
     makeups: IndexMap<String, Arc<Makeup>>,
     parts: FixedParts,
     practice: Practice,
@@ -104,7 +114,13 @@ impl Means<'_> {
         })
     }
 
-    fn plain(&self, rig: &Rig) -> Result<Judged, CheckError> {
+    /// Makes the mechanics of a rig.
+    pub(crate) fn model(&self, rig: &Rig) -> Result<Model, CheckError> {
+        Ok(model(rig, &self.makeups, &self.parts, &mut Defaults::default())?)
+    }
+
+    /// Judges the plain rig by itself.
+    pub(crate) fn plain(&self, rig: &Rig) -> Result<Judged, CheckError> {
         let mut defaults = Defaults::default();
         let model = model(rig, &self.makeups, &self.parts, &mut defaults)?;
         no_problems(lines_without_rope(rig, &model))?;

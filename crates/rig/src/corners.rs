@@ -33,6 +33,9 @@ const STEP_M: f64 = 1e-5;
 /// Tolerance of a line that says none: a share of its length, and so many diameters at the least.
 const SHARE: f64 = 0.005;
 const DIAMETERS: f64 = 2.0;
+/// The same, as it is told.
+pub(crate) const TOLERANCE: &str =
+    "length tolerance 0.5 % and at least two rope diameters, as of wire rope slings (from memory)";
 
 /// Gives how far the length of a line may be off, metres.
 pub(crate) fn tolerance_m(rig: &Rig, model: &Model, line: usize) -> f64 {
@@ -53,8 +56,7 @@ pub(crate) fn assumed_tolerances(rig: &Rig, model: &Model, defaults: &mut Defaul
         if let Some((name, document)) = rig.lines.get_index(line)
             && document.tolerance_m.is_none()
         {
-            let what = "length tolerance 0.5 % and at least two rope diameters, as of wire rope slings (from memory)";
-            defaults.assume(what, format!("lines.{name}"));
+            defaults.assume(TOLERANCE, format!("lines.{name}"));
         }
     }
 }

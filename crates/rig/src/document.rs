@@ -57,6 +57,8 @@ pub struct Point {
     pub group: Option<String>,
     /// How much the building gives there, metres per newton.
     pub gives_m_per_n: Option<f64>,
+    /// How far that may be off, as a fraction of it.
+    pub gives_spread: Option<f64>,
 }
 
 /// What a building allows.
@@ -81,6 +83,10 @@ pub struct Load {
     pub weight_from: Option<WeightFrom>,
     /// Added to the weight of the load and its items, as a fraction.
     pub margin: Option<f64>,
+    /// How far its whole weight may be off, as a fraction of it: two standard deviations.
+    pub weight_spread: Option<f64>,
+    /// How far its centre of gravity may be off along each of its own axes, metres.
+    pub centre_spread_m: Option<f64>,
     /// Centre of gravity of `weight_n`, own axes, metres.
     pub centre_m: Option<[f64; 3]>,
     /// Things that hang on it.
@@ -188,6 +194,10 @@ pub struct Line {
     pub via: Vec<End>,
     /// How far its length may be off, metres.
     pub tolerance_m: Option<f64>,
+    /// Whether lengths gather around the stated one within that; none means that they are spread evenly.
+    pub gathers: Option<bool>,
+    /// How far its stiffness may be off, as a fraction of it.
+    pub stiffness_spread: Option<f64>,
     /// What it is there for; none means that it carries.
     pub role: Option<Role>,
     /// Where its name stands.

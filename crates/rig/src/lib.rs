@@ -2,7 +2,8 @@
 //!
 //! The way of the data: [`read`] takes a text to a [`Rig`] (what the writer said, with every name resolved);
 //! `model` takes the rig and its parts to the mechanics; `found` solves it, with the subsets and trials the
-//! rules ask for; `facts` says what came out in the words of the rules; [`check`] puts the verdict together.
+//! rules ask for; `facts` says what came out in the words of the rules; [`check`] puts the verdict together. [`spread()`]
+//! solves the same model over and over with what may be off a little off.
 
 mod balance;
 mod cases;
@@ -19,6 +20,7 @@ mod read;
 mod shape;
 mod shares;
 mod shop;
+mod spread;
 mod steadiness;
 mod to_trim;
 mod trials;
@@ -40,6 +42,10 @@ pub use pipes::{
 pub use read::read;
 pub use shape::RIG;
 pub use shop::{SHOP, Shop, read_shop};
+pub use spread::{
+    Causes, Chance, Estimate, Group, InputLaw, InputSpread, LineSpread, LoadSpread, MOST_SAMPLES, MostCause,
+    PointSpread, SampleCount, SpreadAnswer, SpreadQuestion, Spreading, TwoLegs, spread,
+};
 pub use verdict::{
     Equilibrium, GroupVerdict, JunctionVerdict, LineVerdict, LoadVerdict, PickVerdict, PointVerdict, Verdict,
     VerdictWord,

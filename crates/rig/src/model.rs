@@ -20,6 +20,7 @@ use statics::{
     AppliedForce, AttachmentId, FrameId, LineId, LineParameters, Parameters, Spring, State, Topology,
     TopologyBuilder, TopologyError, UnitQuaternion, Vector3,
 };
+use std::ops::Range;
 use std::sync::Arc;
 use working::{Number, Seen, Source, sum};
 
@@ -54,6 +55,8 @@ pub(crate) struct LoadModel {
 pub(crate) struct PipeModel {
     pub(crate) chain: Chain,
     pub(crate) figures: Figures,
+    /// Which forces of the parameters are the weights that it carries at single places.
+    pub(crate) carried: Range<usize>,
 }
 
 impl LoadModel {
@@ -191,7 +194,7 @@ pub(crate) fn model(
         };
         (name.clone(), placed)
     });
-    let loads: IndexMap<String, LoadModel> = loads.collect();
+    let mut loads: IndexMap<String, LoadModel> = loads.collect();
     for (attachment, offset_m) in offsets {
         parameters.attachment_offset_m[attachment.index()] = offset_m;
     }
@@ -202,8 +205,10 @@ pub(crate) fn model(
         .map(|force| force.what.clone())
         .collect();
     for (name, load) in &rig.loads {
-        if let Some(pipe) = loads.get(name).and_then(|load| load.pipe.as_ref()) {
+        if let Some(pipe) = loads.get_mut(name).and_then(|load| load.pipe.as_mut()) {
+            let first = parameters.forces.len();
             hang_carried(&mut parameters, load, &pipe.chain);
+            pipe.carried = first..parameters.forces.len();
         }
     }
     let mut lines = IndexMap::new();
@@ -306,7 +311,12 @@ impl Placing<'_> {
         }
         LoadModel {
             frame: chain.middle(),
-            pipe: Some(PipeModel { chain, figures }),
+            pipe: Some(PipeModel {
+                chain,
+                figures,
+                // Known when everything that is stated stands before it.
+                carried: 0..0,
+            }),
             weight_n,
             margin,
         }

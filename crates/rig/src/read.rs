@@ -64,6 +64,7 @@ fn point(t: &Table<'_>) -> Option<Point> {
         diameter_m: positive(t, "diameter"),
         group: t.text("group").map(|group| group.value),
         gives_m_per_n: positive(t, "gives"),
+        gives_spread: share(t, "gives_spread", 0.9),
     })
 }
 
@@ -107,6 +108,8 @@ fn load(t: &Table<'_>) -> Option<Load> {
     Some(Load {
         weight_n: positive(t, "weight")?,
         weight_from: weight_from(t),
+        weight_spread: weight_spread(t),
+        centre_spread_m: not_negative(t, "centre_spread"),
         margin: margin(t),
         may_move_m: not_negative(t, "may_move"),
         centre_m: t.triple("centre").map(|at| at.value),
@@ -160,6 +163,27 @@ pub(crate) fn margin(t: &Table<'_>) -> Option<f64> {
         return None;
     }
     Some(margin)
+}
+
+/// Reads how far a weight may be off. Past half of it two standard deviations would reach down to no weight at all.
+pub(crate) fn weight_spread(t: &Table<'_>) -> Option<f64> {
+    share(t, "weight_spread", 0.5)
+}
+
+/// Reads how far something may be off, as a share of it that is less than the whole.
+fn share(t: &Table<'_>, key: &str, most: f64) -> Option<f64> {
+    let share = t.si(key)?;
+    let says = match share.value {
+        value if value < 0.0 => format!("`{key}` is negative"),
+        value if value > most => format!("`{key}` is {:.0} %", 100.0 * value),
+        value => return Some(value),
+    };
+    let due = format!(
+        "say how far it may be off either way, at most {:.0} %, such as `\"5 %\"`",
+        100.0 * most
+    );
+    t.problem(Problem::new(share.at, says).instead(due));
+    None
 }
 
 fn item(t: &Table<'_>) -> Option<Item> {
@@ -307,6 +331,8 @@ fn line(t: &Table<'_>, name: &Placed<String>, rig: &Rig, table: &Table<'_>) -> O
         length: length?,
         via,
         tolerance_m: not_negative(t, "tolerance"),
+        gathers: t.text("tolerance_spread").map(|word| word.value == "normal"),
+        stiffness_spread: share(t, "stiffness_spread", 0.9),
         role: t.text("role").map(|word| match word.value.as_str() {
             "carries" => Role::Carries,
             "secondary" => Role::Secondary,

@@ -11,6 +11,14 @@ pub(crate) const PLACE: Takes = Takes::Triple(&LENGTH);
 pub(crate) const FORCE_VECTOR: Takes = Takes::Triple(&FORCE);
 pub(crate) const DIRECTION: Takes = Takes::Triple(&Takes::Number);
 
+/// How far a weight may be off.
+pub(crate) const WEIGHT_SPREAD: Key = Key::optional(
+    "weight_spread",
+    Takes::Quantity(Kind::Ratio),
+    "How far its whole weight may be off, either way, in 19 of 20 cases, for `plimsoll spread`; at most 50 %, default \
+     by `weight_from`: weighed 1 %, maker 3 %, else 10 %.",
+);
+
 /// Words for who may be below.
 pub(crate) const UNDER: &[&str] = &["public", "crew", "nobody"];
 /// Words for what a load does.
@@ -121,6 +129,11 @@ static POINT: Shape = Shape {
             Takes::Quantity(Kind::Compliance),
             "How much the building gives there, alike in every direction; default not at all.",
         ),
+        Key::optional(
+            "gives_spread",
+            Takes::Quantity(Kind::Ratio),
+            "How far `gives` may be off, either way, for `plimsoll spread`; at most 90 %, default 50 %.",
+        ),
     ],
 };
 
@@ -154,6 +167,13 @@ static LOAD: Shape = Shape {
             "weight_from",
             Takes::Word(&["weighed", "maker", "estimated"]),
             "Where the weight comes from.",
+        ),
+        WEIGHT_SPREAD,
+        Key::optional(
+            "centre_spread",
+            LENGTH,
+            "How far its centre of gravity may be off along each of its own axes, either way, for `plimsoll spread`; \
+             default a hundredth of its size that way, at least 5 mm.",
         ),
         Key::optional(
             "margin",
@@ -380,6 +400,17 @@ static LINE: Shape = Shape {
             "tolerance",
             LENGTH,
             "How far its length may be off, either way; of lines that hold a pipe it says what they may come to.",
+        ),
+        Key::optional(
+            "tolerance_spread",
+            Takes::Word(&["even", "normal"]),
+            "How lengths lie within `tolerance`, for `plimsoll spread`: `even`, any as likely as another, or `normal`, \
+             gathered around the length, with the tolerance as two standard deviations; default `even`.",
+        ),
+        Key::optional(
+            "stiffness_spread",
+            Takes::Quantity(Kind::Ratio),
+            "How far its stiffness may be off, either way, for `plimsoll spread`; at most 90 %, default 20 %.",
         ),
         Key::optional(
             "stretch_by_heat",

@@ -18,8 +18,8 @@ use statics::{AppliedForce, FrameId, Solution, UnitQuaternion, Vector3};
 /// of the size then tilts it by 11 degrees at the most.
 const WELL_BELOW: f64 = 0.05;
 /// An error of the centre of gravity, as a share of the size of the load that way, and at the least, metres.
-const SHIFT: f64 = 0.01;
-const LEAST_SHIFT_M: f64 = 5e-3;
+pub(crate) const SHIFT: f64 = 0.01;
+pub(crate) const LEAST_SHIFT_M: f64 = 5e-3;
 /// Nearer to the centre of gravity than this, a place has no elevation worth the name, metres.
 const NEAR_M: f64 = 0.025;
 const DIRECTIONS: u8 = 8;

@@ -11,6 +11,7 @@ mod page;
 mod parts_pages;
 mod pipes;
 mod rules_pages;
+mod spread;
 mod table;
 mod verdict;
 
@@ -19,4 +20,5 @@ pub use lists::columns;
 pub use page::Page;
 pub use parts_pages::{part_list, part_page};
 pub use rules_pages::{practice_page, rule_list, rule_page};
+pub use spread::spread_page;
 pub use verdict::{brief, summary, verdict_page, working_of_lines};

@@ -14,5 +14,6 @@ mod generated;
 mod mistakes;
 mod questions;
 mod readme;
+mod spread;
 mod support;
 mod widths;

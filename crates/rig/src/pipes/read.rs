@@ -3,7 +3,9 @@
 use super::document::{BendingAllowed, Carried, Given, Pipe, PipePick, Splice, Spread};
 use crate::cases::faces;
 use crate::document::{Item, Load};
-use crate::read::{at_least, forces, margin, not_negative, positive, service, trim, under, weight_from};
+use crate::read::{
+    at_least, forces, margin, not_negative, positive, service, trim, under, weight_from, weight_spread,
+};
 use document::{Problem, Table, Value};
 use indexmap::IndexMap;
 
@@ -41,6 +43,8 @@ pub(crate) fn pipe(t: &Table<'_>) -> Option<Load> {
         // What the pipe itself weighs is known when its section is.
         weight_n: 0.0,
         weight_from: weight_from(t),
+        weight_spread: weight_spread(t),
+        centre_spread_m: None,
         margin,
         centre_m: Some([0.0; 3]),
         items: items.into_iter().map(|item| from_middle(item, half_m)).collect(),

@@ -1,7 +1,7 @@
 //! What a pipe of the rig document may hold.
 
 use crate::cases::FACE;
-use crate::shape::{FORCE, LENGTH, LOAD_FORCE, SERVICE, TRIM, UNDER};
+use crate::shape::{FORCE, LENGTH, LOAD_FORCE, SERVICE, TRIM, UNDER, WEIGHT_SPREAD};
 use document::{Key, Shape, Takes};
 use quantity::Kind;
 
@@ -67,6 +67,7 @@ pub(crate) static PIPE: Shape = Shape {
             Takes::Word(&["weighed", "maker", "estimated"]),
             "Where the weights come from.",
         ),
+        WEIGHT_SPREAD,
         Key::optional(
             "margin",
             Takes::Quantity(Kind::Ratio),

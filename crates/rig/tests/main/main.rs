@@ -15,6 +15,7 @@ mod lets_go;
 mod pipes;
 mod published;
 mod sharing;
+mod spread;
 mod to_trim;
 
 use parts::Book;

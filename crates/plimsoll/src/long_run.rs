@@ -1,0 +1,76 @@
+//! A long run: how far it is, for those who watch, and an early end by Ctrl-C.
+
+use std::cell::Cell;
+use std::io::{IsTerminal, Write};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::{Duration, Instant};
+
+/// What takes less is not worth a word.
+const LONG: Duration = Duration::from_millis(700);
+/// Between two words.
+const BETWEEN: Duration = Duration::from_millis(200);
+/// What a shell says of a program that Ctrl-C ended: 128 and the number of the signal.
+const INTERRUPTED: i32 = 130;
+
+/// A run that may be long.
+#[derive(Debug)]
+pub struct LongRun {
+    of: usize,
+    what: &'static str,
+    ended_early: Arc<AtomicBool>,
+    watched: bool,
+    says_next: Cell<Instant>,
+    said: Cell<usize>,
+}
+
+impl LongRun {
+    /// Begins a run of so many steps. The first Ctrl-C ends it with what is done, the second ends the program.
+    pub fn begin(of: usize, what: &'static str) -> Self {
+        let ended_early = Arc::new(AtomicBool::new(false));
+        let flag = Arc::clone(&ended_early);
+        // Where the system lets no one listen, Ctrl-C ends the program as it always did.
+        let _ = ctrlc::set_handler(move || {
+            if flag.swap(true, Ordering::Relaxed) {
+                std::process::exit(INTERRUPTED);
+            }
+        });
+        LongRun {
+            of,
+            what,
+            ended_early,
+            watched: std::io::stderr().is_terminal(),
+            says_next: Cell::new(Instant::now() + LONG),
+            said: Cell::new(0),
+        }
+    }
+
+    /// Shows how far it is, and tells whether it goes on.
+    pub fn goes_on(&self, done: usize) -> bool {
+        let now = Instant::now();
+        if self.watched && now >= self.says_next.get() {
+            self.say(&format!(
+                "{done} of {} {}; Ctrl-C ends with these",
+                self.of, self.what
+            ));
+            self.says_next.set(now + BETWEEN);
+        }
+        !self.ended_early.load(Ordering::Relaxed)
+    }
+
+    /// Takes back what was shown.
+    pub fn end(self) {
+        if self.said.get() > 0 {
+            self.say("");
+        }
+    }
+
+    fn say(&self, text: &str) {
+        let blank = " ".repeat(self.said.get().saturating_sub(text.len()));
+        let mut err = std::io::stderr().lock();
+        // Whether anybody hears it makes no difference to the run.
+        let _ = write!(err, "\r{text}{blank}{}", if text.is_empty() { "\r" } else { "" });
+        let _ = err.flush();
+        self.said.set(text.len());
+    }
+}
