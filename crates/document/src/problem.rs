@@ -38,7 +38,7 @@ impl Problem {
         match nearest(word, known.iter().copied()) {
             Some(near) => self.instead(format!("did you mean `{near}`?")),
             None if known.is_empty() => self.instead("none is defined in this document"),
-            None if known.len() <= 16 => self.instead(format!(
+            None if known.len() <= 24 => self.instead(format!(
                 "known: {}",
                 known
                     .iter()

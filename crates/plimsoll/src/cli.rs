@@ -40,6 +40,9 @@ pub enum Verb {
     /// Shows where a number of a rig comes from, down to catalogue figures and statics.
     Explain(explain::Explain),
     /// Samples what tolerances of length, uncertain weights and the like do to a rig.
+    ///
+    /// Solves the rig again for every sample, with everything that may be off drawn anew. Cases and stages are not sampled.
+    /// Exit status 1 only where `check` stops the plain rig: a chance stops nothing.
     Spread(spread::Spread),
     /// Checks one line without a rig: may this makeup carry that here?
     Line(line::Line),

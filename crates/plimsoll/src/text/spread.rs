@@ -62,6 +62,9 @@ const LOADS: [Column; 6] = [
     Column::number("largest\nseen"),
 ];
 
+/// Heights are told to a thousandth of an inch.
+const HEIGHT_STEP_M: f64 = 2.54e-5;
+
 /// Sets an answer.
 pub fn spread_page(answer: &SpreadAnswer, overlays: &[String], page: &Page) -> String {
     let mut out = page.after_word(answer.verdict, &answer.rig);
@@ -180,7 +183,8 @@ fn headlines(answer: &SpreadAnswer, page: &Page) -> Vec<String> {
             format!("`{name}` passes its working load in {}", chance(&over))
         }
     }));
-    let is_slack = |line: &LineSpread| Some(line.slack);
+    // What is slack as stated is meant to be, or `check` says so.
+    let is_slack = |line: &LineSpread| Some(line.slack).filter(|_| !line.slack_as_stated);
     said.extend(greatest(&is_slack).map(|(name, slack)| {
         if slack.count == 0 {
             format!(
@@ -256,7 +260,7 @@ fn rule_of_thumb(answer: &SpreadAnswer, page: &Page) -> Option<String> {
     };
     let worst = line.worst_share_n.map_or(String::new(), |worst_n| {
         format!(
-            "; `check` bounds `{name}` by {}, whatever the lengths",
+            "; `check` bounds `{name}` by {}, whatever the lengths, for weight and centre as stated",
             print(worst_n)
         )
     });
@@ -379,9 +383,13 @@ fn loads(answer: &SpreadAnswer, page: &Page) -> String {
 /// Prints a height as stated, and the others by how much they are above or below it.
 fn heights(of: &Spreading, style: Style) -> [String; 5] {
     let mut printed = five(of, |height_m| {
-        let above_m = height_m - of.as_stated;
-        let by = Kind::Stretch.print((above_m.abs() * 1e5).round() / 1e5, style);
-        format!("{}{by}", if above_m < 0.0 { "-" } else { "+" })
+        let steps = ((height_m - of.as_stated) / HEIGHT_STEP_M).round();
+        let by = Kind::Stretch.print(steps.abs() * HEIGHT_STEP_M, style);
+        match steps {
+            0.0 => by,
+            above if above > 0.0 => format!("+{by}"),
+            _ => format!("-{by}"),
+        }
     });
     printed[0] = length(of.as_stated, style);
     printed

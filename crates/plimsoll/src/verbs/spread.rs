@@ -12,13 +12,12 @@ use clap::{Args, value_parser};
 use serde_json::json;
 use std::path::{Path, PathBuf};
 
-/// Samples what lengths, weights, centres, stiffnesses and points that are not quite as stated do to a rig. The rig is
-/// solved again for every sample. Exit status 1 only where `check` stops the plain rig; chances stop nothing
+/// Asks what lengths, weights, centres, stiffnesses and points that are not quite as stated do to a rig.
 #[derive(Debug, Args)]
 pub struct Spread {
     /// The rig document; `-` reads standard input
     rig: PathBuf,
-    /// How many samples; Ctrl-C ends early with those that are done
+    /// How many samples, at most a million; Ctrl-C ends early with those that are done
     #[arg(long, default_value_t = 10_000, value_name = "COUNT",
           value_parser = value_parser!(u32).range(1..=i64::from(app::MOST_SAMPLES)))]
     samples: u32,

@@ -108,6 +108,8 @@ pub enum InputLaw {
 pub struct LineSpread {
     /// The greatest tension along it, newtons.
     pub tension_n: Spreading,
+    /// Whether it is slack as stated, as secondary lines are meant to be.
+    pub slack_as_stated: bool,
     /// The chance that it is slack.
     pub slack: Chance,
     /// What it may carry under the practice, newtons; none if it has no working load.

@@ -11,7 +11,7 @@
 //! Checked by: the tests below; tests/main/spread.rs, against the law of a bar on two lines and runs with one group off.
 
 use super::inputs::{Group, Input};
-use super::sample::Samples;
+use super::sample::{Columns, Samples};
 use nalgebra::{DMatrix, DVector};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -71,7 +71,7 @@ impl Explained {
             .collect();
         let laws: Vec<f64> = inputs.iter().map(|input| input.law.variance()).collect();
         let tensions: Vec<Vec<f64>> = (0..lines)
-            .map(|line| samples.column(columns.tension_n(line)))
+            .map(|line| samples.column(Columns::tension_n(line)))
             .collect();
         Self {
             lines: variances(&off, &laws, &tensions).unwrap_or_default(),

@@ -90,13 +90,13 @@ impl Columns {
     }
 
     /// The greatest tension of a line along it, its own weight included, newtons.
-    pub(crate) fn tension_n(&self, line: usize) -> usize {
+    pub(crate) fn tension_n(line: usize) -> usize {
         OF_LINE * line
     }
 
     /// Whether a line is slack: 1 if it is.
-    pub(crate) fn slack(&self, line: usize) -> usize {
-        self.tension_n(line) + 1
+    pub(crate) fn slack(line: usize) -> usize {
+        Self::tension_n(line) + 1
     }
 
     /// The force down on a point, newtons.
@@ -138,8 +138,8 @@ impl Columns {
         for (i, line) in self.lines.iter().enumerate() {
             let result = solution.line(*line);
             let [from_n, to_n] = result.end_tensions_n;
-            row[self.tension_n(i)] = from_n.max(to_n);
-            row[self.slack(i)] = f64::from(u8::from(result.slack));
+            row[Self::tension_n(i)] = from_n.max(to_n);
+            row[Self::slack(i)] = f64::from(u8::from(result.slack));
         }
         for (i, frame) in self.points.iter().enumerate() {
             let force_n = solution.on_building_n[frame.index()];

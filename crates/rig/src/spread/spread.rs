@@ -18,6 +18,7 @@ use indexmap::IndexMap;
 use parts::Book;
 use practice::{Facts, Practices, Service, cautions};
 use quantity::{Kind, Style};
+use rayon::prelude::*;
 use working::Number;
 
 /// The most samples that can be asked for.
@@ -165,16 +166,21 @@ fn told(answer: &mut SpreadAnswer, plain: &Judged, of: &Sampled<'_>, samples: &S
         stated,
     };
     let counted = two_legs(of.model, of.rest, &facts.lines);
-    let lines = counted.iter().enumerate().filter_map(|(line, two_legs)| {
+    let lines = counted.par_iter().enumerate().filter_map(|(line, two_legs)| {
         let causes = explained.of_line(line, of.inputs);
         let told = telling.line(line, two_legs.as_ref())?;
         Some((facts.lines.get(line)?.name.clone(), LineSpread { causes, ..told }))
     });
-    answer.lines = lines.collect();
-    let points = (0..facts.points.len()).filter_map(|point| telling.point(point));
-    answer.points = points.collect();
-    let loads = (0..facts.loads.len()).filter_map(|load| telling.load(load));
-    answer.loads = loads.collect();
+    // By way of lists, which keep their order on any number of threads.
+    answer.lines = lines.collect::<Vec<_>>().into_iter().collect();
+    let points = (0..facts.points.len())
+        .into_par_iter()
+        .filter_map(|point| telling.point(point));
+    answer.points = points.collect::<Vec<_>>().into_iter().collect();
+    let loads = (0..facts.loads.len())
+        .into_par_iter()
+        .filter_map(|load| telling.load(load));
+    answer.loads = loads.collect::<Vec<_>>().into_iter().collect();
     answer.causes = explained.of_all(of.inputs);
     answer.trust = trust(&answer.samples);
 }
@@ -208,14 +214,15 @@ impl Telling<'_> {
     fn line(&self, line: usize, two_legs: Option<&Counted>) -> Option<LineSpread> {
         let facts = self.facts.lines.get(line)?;
         let judged = self.plain.judgement.measured.lines.get(line)?;
-        let column = self.columns().tension_n(line);
+        let column = Columns::tension_n(line);
         let working_load_n = judged.load.working_load_n.as_ref().map(Number::value);
         let dynamic = self.dynamic(facts.dynamic.as_ref(), facts.service);
         let worst_share_n = facts.worst_share_n.as_ref().map(Number::value);
         let over_working_load = working_load_n.zip(dynamic);
         Some(LineSpread {
             tension_n: self.spreading(column)?,
-            slack: self.over(self.columns().slack(line), 1.0, 0.5),
+            slack_as_stated: facts.slack,
+            slack: self.over(Columns::slack(line), 1.0, 0.5),
             working_load_n,
             dynamic,
             over_working_load: over_working_load.map(|(limit, times)| self.over(column, times, limit)),

@@ -154,28 +154,45 @@ fn four_even_above(s_over_t: f64) -> f64 {
     terms.sum::<f64>() / 24.0
 }
 
-/// By P20 a leg loses k / 4 of how much it and the leg across are longer than the other two, and is slack where that is
-/// W / 4: where the sum of four even lengths is more than W / k = 16 mm.
+/// The chance that two even variables within 1 are both more than the mean of two others by s, by Simpson's rule over
+/// that mean, whose density is 1 - |m|.
+fn both_even_above_the_mean_of_two(s: f64) -> f64 {
+    let steps = 2_000;
+    let width = (2.0 - s) / f64::from(steps);
+    let terms = (0..=steps).map(|i| {
+        let m = -1.0 + width * f64::from(i);
+        let weight = match i {
+            0 => 1.0,
+            i if i == steps => 1.0,
+            i if i % 2 == 1 => 4.0,
+            _ => 2.0,
+        };
+        weight * (1.0 - m.abs()) * (0.5 * (1.0 - m - s)).powi(2)
+    });
+    terms.sum::<f64>() * width / 3.0
+}
+
+/// By P20 a leg loses k / 4 of how much it and the leg across are longer than the other two, and a diagonal is idle where
+/// that is W / 4: where a sum of four even lengths is more than W / k = 16 mm. The plate then turns on the other diagonal,
+/// level if it can, since its centre is below: both idle legs are slack if each is longer than the mean of the other two and
+/// their stretch, 8 mm; else the shorter of the two just holds it, and one is slack. So the chance that a leg is slack is
+/// the mean of those of an idle diagonal and of two slack legs.
 #[test]
 fn a_plate_on_four_legs_has_slack_legs_as_often_as_the_closed_form() {
     for tolerance_mm in [6.0, 8.0, 10.0] {
         let answer = answer(&only_lengths(tolerance_mm), &asked(40_000, 3));
-        let chance = four_even_above(16.0 / tolerance_mm);
+        let by = |stretch: f64| {
+            let idle = four_even_above(2.0 * stretch / tolerance_mm);
+            0.5 * (idle + both_even_above_the_mean_of_two(stretch / tolerance_mm))
+        };
+        let chance = by(8.0);
         for (name, line) in &answer.lines {
             let error = (chance * (1.0 - chance) / 40_000.0).sqrt();
-            // P20 is of the first order: a few newtons of 1000, as it says, so half a per cent of the 16 mm.
-            let tilt = (four_even_above(16.0 * 0.995 / tolerance_mm) - chance).abs();
+            // P20 is of the first order: a few newtons of 1000, as it says, so half a per cent of the stretch.
+            let first_order = by(8.0 * 0.995) - chance;
             let found = line.slack.chance.unwrap();
-            assert_near(
-                found,
-                chance,
-                4.0 * error + tilt,
-                &format!("{name} at {tolerance_mm} mm"),
-            );
-            assert!(
-                line.slack.at_least < chance + tilt && chance - tilt < line.slack.at_most,
-                "{name}"
-            );
+            let what = format!("{name} at {tolerance_mm} mm");
+            assert_near(found, chance, 4.0 * error + first_order, &what);
             // Two legs that carry all: W / 2, and hardly more.
             assert!(
                 line.tension_n.greatest < 2010.0 && line.tension_n.greatest > 1990.0,
@@ -395,12 +412,13 @@ fn a_pipe_is_heavier_with_all_that_it_carries() {
     let ratio = |of: &rig::Spreading, at: f64| at / of.as_stated;
     for (name, point) in &answer.points {
         let down = &point.down_n;
-        // The greatest is the same sample for both points, so their ratios agree to what bending changes.
+        // The greatest is the same sample for both points, so their ratios agree but for what the pipe bends and tilts
+        // more: 0.8 mm of the 4 m between the lines are 2e-4.
         let other = &answer.points[if name == "a" { "b" } else { "a" }].down_n;
         assert_near(
             ratio(down, down.greatest),
             ratio(other, other.greatest),
-            1e-4,
+            5e-4,
             name,
         );
         // 5 % is a standard deviation; the largest of 2,000 is some 3.4 of them above.
@@ -412,31 +430,43 @@ fn a_pipe_is_heavier_with_all_that_it_carries() {
     assert!(causes.weight > 0.999, "{causes:?}");
 }
 
-/// Points that give take the sting out of lengths: of springs in a row the whole is 1 / (1 / k + 1 / g). With 4 mm/kN on
-/// 4 mm/kN of line, half as stiff, so a plate's tensions spread half as wide.
+/// Points that give take the sting out of lengths: of springs in a row the whole is 1 / (1 / k + g). With 4 mm/kN on
+/// 4 mm/kN of line, half as stiff, so a plate's tensions spread half as wide. Give that differs from point to point is a
+/// length in itself: 50 % of 4 mm/kN on 1 kN is 2 mm, beside the 1 mm of the tolerance, so half of sqrt(1 + 4).
 #[test]
-fn points_that_give_even_out_lengths() {
+fn points_that_give_even_out_lengths_if_they_give_alike() {
     let text = plate(NO_WEIGHT, "tolerance = \"1 mm\"\nstiffness_spread = \"0 %\"");
     let rigid = answer(&text, &asked(10_000, 8));
-    let giving = SpreadQuestion {
+    let (points, rest) = text.split_once("[loads.").unwrap();
+    let gives = "gives = \"4 mm/kN\"\ngives_spread = \"0 %\"\nat = ";
+    let alike = format!("{}[loads.{rest}", points.replace("at = ", gives));
+    let alike = answer(&alike, &asked(10_000, 8));
+    let apart = SpreadQuestion {
         points_give_m_per_n: Some(4e-6),
         ..asked(10_000, 8)
     };
-    let giving = answer(&text, &giving);
+    let apart = answer(&text, &apart);
     let width = |answer: &SpreadAnswer| {
         let tension = &answer.lines["a"].tension_n;
         tension.percent_95.value - tension.percent_5.value
     };
-    // What the points give is off by 50 % either way: of 1 / (1 + g) that averages out to 3 % more or less.
-    assert_near(width(&giving) / width(&rigid), 0.5, 0.03, "half as wide");
-    let sorts: Vec<Group> = giving.inputs.iter().map(|input| input.group).collect();
-    assert_eq!(sorts.iter().filter(|sort| **sort == Group::Give).count(), 4);
-    assert!(rigid.inputs.iter().all(|input| input.group != Group::Give));
+    // Widths of 10,000 samples are good to 2 %; sums of four and of eight even laws differ by 1 % in shape.
+    assert_near(width(&alike) / width(&rigid), 0.5, 0.015, "alike");
+    assert_near(width(&apart) / width(&rigid), 0.5 * 5.0_f64.sqrt(), 0.04, "apart");
+    let count = |answer: &SpreadAnswer| {
+        answer
+            .inputs
+            .iter()
+            .filter(|input| input.group == Group::Give)
+            .count()
+    };
+    assert_eq!([&rigid, &alike, &apart].map(count), [0, 4, 4]);
+    let height = |answer: &SpreadAnswer| answer.loads["plate"].height_m.as_stated;
     assert_near(
-        giving.loads["plate"].height_m.as_stated,
-        rigid.loads["plate"].height_m.as_stated - 0.004,
+        height(&apart),
+        height(&rigid) - 0.004,
         1e-4,
-        "lower",
+        "lower by what 1 kN makes a point give",
     );
 }
 
