@@ -99,7 +99,7 @@ impl Means<'_> {
     fn trimmed(&self, rig: &Rig) -> Result<Option<Rig>, CheckError> {
         let model = |rig: &Rig| model(rig, &self.makeups, &self.parts, &mut Defaults::default());
         Ok(match to_trim(rig, model)? {
-            Trimmed::Found(rig) => Some(rig),
+            Trimmed::Found(rig) => Some(*rig),
             Trimmed::Nothing | Trimmed::NotFound => None,
         })
     }

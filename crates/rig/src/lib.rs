@@ -7,6 +7,7 @@
 mod balance;
 mod cases;
 mod check;
+mod connect;
 mod corners;
 mod defaults;
 mod document;

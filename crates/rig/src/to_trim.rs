@@ -38,7 +38,7 @@ pub(crate) enum Trimmed {
     /// No line of it is to trim.
     Nothing,
     /// The rig with the lengths found.
-    Found(Rig),
+    Found(Box<Rig>),
     /// No lengths were found; lines are as long as drawn.
     NotFound,
 }
@@ -75,7 +75,8 @@ pub(crate) fn to_trim(
             *length_m += change_m.clamp(-0.3 * *length_m, 0.3 * *length_m);
         }
         if change_m.amax() < SETTLED_M {
-            return Ok(Trimmed::Found(with_lengths(rig, &aim.lines, &lengths_m)));
+            let found = with_lengths(rig, &aim.lines, &lengths_m);
+            return Ok(Trimmed::Found(Box::new(found)));
         }
     }
     Ok(Trimmed::NotFound)

@@ -76,12 +76,8 @@ impl Told<'_> {
             under: duty.under,
             service: duty.service,
             dynamic: duty.dynamic,
-            moment_n_m: bent
-                .as_ref()
-                .map(|bent| bent.with_worst(|bent| bent.greatest_moment())),
-            shear_n: bent
-                .as_ref()
-                .map(|bent| bent.with_worst(|bent| bent.greatest_shear())),
+            moment_n_m: bent.as_ref().map(|bent| bent.with_worst(greatest_moment)),
+            shear_n: bent.as_ref().map(|bent| bent.with_worst(greatest_shear)),
             torque_n_m: bent.as_ref().and_then(Bent::greatest_torque),
             bays: self.bays(name, pipe, bent.as_ref()),
             splices: splices(name, pipe, bent.as_ref()),
@@ -350,24 +346,6 @@ impl Bent<'_> {
         }
     }
 
-    fn greatest_moment(&self) -> Along {
-        let place = self.greatest(|beam, s| beam.moment_at(s).yz().norm());
-        Along {
-            greatest: cut_moment(&self.cut(place)),
-            at_m: self.along_m(place),
-            worst: None,
-        }
-    }
-
-    fn greatest_shear(&self) -> Along {
-        let place = self.greatest(|beam, s| beam.force_at(s).yz().norm());
-        Along {
-            greatest: cut_shear(&self.cut(place)),
-            at_m: self.along_m(place),
-            worst: None,
-        }
-    }
-
     /// Gives the greatest torque; none where it is no more than rounding.
     fn greatest_torque(&self) -> Option<Along> {
         let place = self.greatest(|beam, s| beam.moment_at(s).x.abs());
@@ -470,6 +448,24 @@ impl Bent<'_> {
             Number::given(what, "d", Kind::Stretch, deflection_m, source),
             at_m,
         )
+    }
+}
+
+fn greatest_moment(bent: &Bent<'_>) -> Along {
+    let place = bent.greatest(|beam, s| beam.moment_at(s).yz().norm());
+    Along {
+        greatest: cut_moment(&bent.cut(place)),
+        at_m: bent.along_m(place),
+        worst: None,
+    }
+}
+
+fn greatest_shear(bent: &Bent<'_>) -> Along {
+    let place = bent.greatest(|beam, s| beam.force_at(s).yz().norm());
+    Along {
+        greatest: cut_shear(&bent.cut(place)),
+        at_m: bent.along_m(place),
+        worst: None,
     }
 }
 
