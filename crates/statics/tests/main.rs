@@ -4,10 +4,13 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 mod agreement;
+mod agreement_of_structures;
 mod hard_cases;
 mod laws;
+mod pipes;
 mod published;
 mod random_rigs;
+mod recount;
 mod sharing;
 mod structures;
 mod support;
