@@ -92,7 +92,16 @@ impl BeamResult {
     pub fn moment_at(&self, along_m: f64) -> Vector3<f64> {
         let (force, load) = (self.force_n, self.load_n_per_m);
         let second = 0.5 * along_m * along_m - self.length_m * self.length_m / 24.0;
-        self.moment_n_m - Vector3::x().cross(&force) * along_m + Vector3::x().cross(&load) * second
+        self.moment_n_m - self.axis().cross(&force) * along_m + Vector3::x().cross(&load) * second
+    }
+
+    /// Direction of the straight line between its ends, which is not quite x.
+    fn axis(&self) -> Vector3<f64> {
+        if self.length_m > 0.0 {
+            Vector3::x() + self.shift_m / self.length_m
+        } else {
+            Vector3::x()
+        }
     }
 
     /// How far its axis is from the straight line between its ends at a place along it, own axes, m. `ei_n_m2` is EI
@@ -291,13 +300,17 @@ impl BeamParameters {
 
     /// Gives the forces within the piece.
     pub(crate) fn result(&self, strain: &Strain) -> BeamResult {
-        let stress = self.stress(strain);
+        let load_n_per_m = strain.rotation.inverse() * self.load_n_per_m;
+        // What its ends feel, without what the load does to built-in ends.
+        let slopes = self.slopes(strain);
+        let felt = strain.rotation.inverse() * ((slopes[3] - slopes[1]) * 0.5);
+        let built_in = load_n_per_m.cross(&Vector3::x()) * (self.length_m * self.length_m / 12.0);
         BeamResult {
             length_m: self.length_m,
             rotation: strain.rotation,
-            force_n: stress.force_n,
-            moment_n_m: stress.moment_n_m,
-            load_n_per_m: strain.rotation.inverse() * self.load_n_per_m,
+            force_n: self.stress(strain).force_n,
+            moment_n_m: felt + built_in,
+            load_n_per_m,
             turn_rad: strain.turn_rad,
             shift_m: self.shift_m(strain),
         }
