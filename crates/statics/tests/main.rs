@@ -5,10 +5,13 @@
 
 mod agreement;
 mod agreement_of_structures;
+mod changes;
 mod hard_cases;
 mod laws;
+mod pipe_laws;
 mod pipes;
 mod published;
+mod random_pipes;
 mod random_rigs;
 mod recount;
 mod sharing;

@@ -122,16 +122,39 @@ impl<'a> Tally<'a> {
         self.add_pulls(id, &at, &pulls);
     }
 
+    /// Stiffness of a piece of pipe whose rounding at the far side of the rig is felt.
+    fn stiffest_n_per_m(&self) -> f64 {
+        let p = &self.case.parameters;
+        let places = self.case.topology.frames().map(|frame| self.centre(frame));
+        let (low, high) = places.fold(
+            (Vector3::zeros(), Vector3::zeros()),
+            |(low, high): (Vector3<f64>, _), at| (low.inf(&at), high.sup(&at)),
+        );
+        let longest = p
+            .lines
+            .iter()
+            .map(|line| line.unloaded_length_m)
+            .fold(0.0, f64::max);
+        1e-6 * self.case.weight_n() / (16.0 * f64::EPSILON * ((high - low).norm() + longest))
+    }
+
     fn add_beams(&mut self) {
+        let stiffest_n_per_m = self.stiffest_n_per_m();
         for beam in self.case.topology.beams() {
             let given = &self.case.parameters.beams[beam.index()];
             let ends = self.case.topology.ends(beam);
             let at = ends.map(|frame| self.centre(frame));
             let turned = ends.map(|frame| self.solution.state.rotation[frame.index()]);
-            let felt = recount_beam(given, at, turned, &self.solution.beams[beam.index()]);
+            let felt = recount_beam(
+                given,
+                at,
+                turned,
+                &self.solution.beams[beam.index()],
+                stiffest_n_per_m,
+            );
             let far = at[0].amax().max(at[1].amax());
             let spacing = 64.0 * f64::EPSILON * given.shift_n_per_m.max() * far;
-            self.rounding_n = self.rounding_n.max(spacing);
+            self.rounding_n = self.rounding_n.max(spacing.min(1e-5 * self.case.weight_n()));
             for end in [0, 1] {
                 let index = ends[end].index();
                 self.pull(ends[end], at[end], felt.forces_n[end]);
@@ -221,6 +244,7 @@ fn recount_beam(
     at: [Vector3<f64>; 2],
     turned: [UnitQuaternion<f64>; 2],
     result: &statics::BeamResult,
+    stiffest_n_per_m: f64,
 ) -> Felt {
     // Two turns that are not far apart, half-way.
     let middle = UnitQuaternion::new_normalize(turned[0].into_inner() + turned[1].into_inner());
@@ -230,25 +254,25 @@ fn recount_beam(
     let force = middle * shift.component_mul(&given.shift_n_per_m);
     let mean = middle * turn.component_mul(&given.turn_n_m);
     let spacing = 64.0 * f64::EPSILON * given.shift_n_per_m.max() * at[0].amax().max(at[1].amax());
-    assert!(
-        (result.rotation * result.force_n - force).norm() <= spacing,
-        "force in a piece"
-    );
-    let stiffest = given.turn_n_m.max();
-    let told = result.rotation * result.moment_n_m;
-    assert!(
-        (told - mean).norm() <= 64.0 * f64::EPSILON * stiffest + spacing,
-        "moment in a piece"
-    );
+    let told = result.rotation * result.force_n;
+    // A piece so stiff that rounding of its places is felt may be softer, as long as it gives by next to nothing.
+    let stiff = given.shift_n_per_m.max() > stiffest_n_per_m;
+    let force = if stiff { told } else { force };
+    assert!((told - force).norm() <= spacing, "force in a piece");
+    assert!(!stiff || shift.norm() < 1e-6, "a short piece gives by {shift}");
     let half_load = given.load_n_per_m * (0.5 * given.length_m);
     let square = given.length_m * given.length_m / 12.0;
     let built_in = (middle * Vector3::x()).cross(&given.load_n_per_m) * square;
     let lever = reach.cross(&force) * 0.5;
+    let open_n_m = turn.norm_squared() * (mean.norm() + built_in.norm())
+        + turn.norm() * (given.load_n_per_m.norm() * square + 0.25 * lever.norm());
+    let told = result.rotation * result.moment_n_m;
+    let turns = 64.0 * f64::EPSILON * given.turn_n_m.max();
+    assert!((told - mean).norm() <= turns + open_n_m, "moment in a piece");
     Felt {
         forces_n: [force + half_load, half_load - force],
         moments_n_m: [lever + mean + built_in, lever - mean - built_in],
-        open_n_m: turn.norm_squared() * (mean.norm() + built_in.norm())
-            + turn.norm() * (given.load_n_per_m.norm() * square + 0.25 * lever.norm()),
+        open_n_m,
     }
 }
 
