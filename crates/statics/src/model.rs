@@ -111,7 +111,7 @@ impl Model {
         self.set_sizes(topology, parameters);
         self.set_extent(topology, parameters, guess);
         self.set_force_scale(topology, parameters, guess);
-        self.limit_beams();
+        self.limit_beams(topology, parameters);
     }
 
     fn set_lines(&mut self, topology: &Topology, parameters: &Parameters) {
@@ -165,8 +165,15 @@ impl Model {
     /// What resists offsets grows as the inverse cube of the length: a piece of some millimetres would turn the rounding
     /// of its places into newtons. So limited it gives by some hundredths of a micrometre, where it was to give by less;
     /// what it turns by is as before.
-    fn limit_beams(&mut self) {
-        let spacing_m = 8.0 * f64::EPSILON * self.extent_m;
+    fn limit_beams(&mut self, topology: &Topology, parameters: &Parameters) {
+        let fixed = topology
+            .frames()
+            .filter(|frame| topology.kind(*frame) == FrameKind::Fixed)
+            .map(|frame| parameters.fixed_at_m[frame.index()].amax());
+        let giving = self.springs.iter().map(|spring| spring.at_m.amax());
+        // Of the places that are known, and not of a pose, so that a solution is one to its own parameters.
+        let reach_m = self.length_scale_m + fixed.chain(giving).fold(0.0, f64::max);
+        let spacing_m = 8.0 * f64::EPSILON * reach_m;
         let most = 1e-6 * self.force_scale_n / spacing_m;
         for beam in &mut self.beams {
             beam.shift_n_per_m = beam.shift_n_per_m.map(|stiffness| stiffness.min(most));

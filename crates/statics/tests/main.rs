@@ -14,6 +14,7 @@ mod published;
 mod random_pipes;
 mod random_rigs;
 mod recount;
+mod sensitivity;
 mod sharing;
 mod structures;
 mod support;

@@ -125,17 +125,13 @@ impl<'a> Tally<'a> {
     /// Stiffness of a piece of pipe whose rounding at the far side of the rig is felt.
     fn stiffest_n_per_m(&self) -> f64 {
         let p = &self.case.parameters;
-        let places = self.case.topology.frames().map(|frame| self.centre(frame));
-        let (low, high) = places.fold(
-            (Vector3::zeros(), Vector3::zeros()),
-            |(low, high): (Vector3<f64>, _), at| (low.inf(&at), high.sup(&at)),
-        );
+        let places = self.case.topology.frames().map(|frame| self.centre(frame).amax());
         let longest = p
             .lines
             .iter()
             .map(|line| line.unloaded_length_m)
             .fold(0.0, f64::max);
-        1e-6 * self.case.weight_n() / (16.0 * f64::EPSILON * ((high - low).norm() + longest))
+        1e-6 * self.case.weight_n() / (16.0 * f64::EPSILON * (places.fold(0.0, f64::max) + longest))
     }
 
     fn add_beams(&mut self) {
