@@ -89,6 +89,8 @@ pub enum Role {
     Secondary,
     /// It ties down.
     TiesDown,
+    /// It is tensioned between two places, flat, and things hang along it.
+    Spans,
 }
 
 /// A load.

@@ -1,5 +1,6 @@
-//! What lengths that are off by their tolerance do to lines that hold a pipe.
+//! What lengths that are off by their tolerance do to lines that span or hold a pipe.
 //!
+//! A flat line pulls much more for a little less length.
 //! A pipe bends, so no line of many takes all that statics would let it: what it takes hangs on how far lengths are off
 //! and how stiff pipe and lines are. For each line the rig is solved with that line too short by its tolerance and each
 //! other line too long or too short, whichever brings more to it; which that is comes from solves with one length changed
@@ -16,6 +17,7 @@ use crate::defaults::Defaults;
 use crate::document::Rig;
 use crate::found::{Change, Trial};
 use crate::model::Model;
+use practice::Role;
 use quantity::{Kind, Style};
 use statics::{FrameId, LineId, Solution};
 
@@ -47,9 +49,9 @@ pub(crate) fn tolerance_m(rig: &Rig, model: &Model, line: usize) -> f64 {
     })
 }
 
-/// Notes which tolerances were taken, of the lines that hold a pipe.
+/// Notes which tolerances were taken.
 pub(crate) fn assumed_tolerances(rig: &Rig, model: &Model, defaults: &mut Defaults) {
-    for line in lines_on_pipes(model) {
+    for line in sensitive_lines(rig, model) {
         if let Some((name, document)) = rig.lines.get_index(line)
             && document.tolerance_m.is_none()
         {
@@ -59,8 +61,24 @@ pub(crate) fn assumed_tolerances(rig: &Rig, model: &Model, defaults: &mut Defaul
     }
 }
 
+/// Lists the lines whose tension hangs on how far lengths are off: those that span, and those that touch a pipe.
+pub(crate) fn sensitive_lines(rig: &Rig, model: &Model) -> Vec<usize> {
+    let spans = (0..rig.lines.len()).filter(|line| spans(rig, *line));
+    let mut found: Vec<usize> = spans.chain(lines_on_pipes(model)).collect();
+    found.sort_unstable();
+    found.dedup();
+    found
+}
+
+/// Tells whether a line is said to span.
+pub(crate) fn spans(rig: &Rig, line: usize) -> bool {
+    rig.lines
+        .get_index(line)
+        .is_some_and(|(_, line)| line.role == Some(Role::Spans))
+}
+
 /// Lists the lines that touch a pipe.
-pub(crate) fn lines_on_pipes(model: &Model) -> Vec<usize> {
+fn lines_on_pipes(model: &Model) -> Vec<usize> {
     let of_pipes: Vec<FrameId> = model
         .loads
         .values()

@@ -53,6 +53,8 @@ pub struct Point {
     pub plane: Option<[f64; 3]>,
     /// What a line that runs over it bends around, metres.
     pub diameter_m: Option<f64>,
+    /// The tension on one side of it over that on the other when a line that runs over it slips.
+    pub friction: Option<f64>,
     /// The beam it is on.
     pub group: Option<String>,
     /// How much the building gives there, metres per newton.
@@ -151,6 +153,8 @@ pub struct Junction {
     pub weight_n: Option<f64>,
     /// What a line that runs over it bends around, metres.
     pub diameter_m: Option<f64>,
+    /// The tension on one side of it over that on the other when a line that runs over it slips.
+    pub friction: Option<f64>,
     /// Forces of fixed direction.
     pub forces: Vec<Applied>,
 }

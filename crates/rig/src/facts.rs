@@ -587,15 +587,39 @@ impl Told<'_> {
     /// Gives the widest angle between two taut lines that leave some attachments to the same side, up or down. A line up
     /// and a line down are a straight pull.
     fn widest_on_a_side_rad(&self, from: impl Fn(statics::AttachmentId) -> bool) -> Option<f64> {
-        let (up, down): (Vec<_>, Vec<_>) = self.directions(from).into_iter().partition(|d| d.z >= 0.0);
+        // A line that spans runs on beyond.
+        let bears = |line: usize| {
+            self.rig
+                .lines
+                .get_index(line)
+                .is_none_or(|(_, line)| line.role != Some(Role::Spans))
+        };
+        let (up, down): (Vec<_>, Vec<_>) = self
+            .directions_of(from, bears)
+            .into_iter()
+            .partition(|d| d.z >= 0.0);
         let widest = [widest_rad(&up), widest_rad(&down)];
         widest.into_iter().flatten().reduce(f64::max)
     }
 
     /// Gives the directions in which taut lines leave some attachments.
     fn directions(&self, from: impl Fn(statics::AttachmentId) -> bool) -> Vec<Vector3<f64>> {
+        self.directions_of(from, |_| true)
+    }
+
+    fn directions_of(
+        &self,
+        from: impl Fn(statics::AttachmentId) -> bool,
+        which: impl Fn(usize) -> bool,
+    ) -> Vec<Vector3<f64>> {
         let mut found = Vec::new();
-        for (line, (_, modelled)) in self.model.lines.iter().enumerate() {
+        for (line, (_, modelled)) in self
+            .model
+            .lines
+            .iter()
+            .enumerate()
+            .filter(|(line, _)| which(*line))
+        {
             if self
                 .solution()
                 .is_some_and(|solution| solution.line(modelled.id).slack)

@@ -20,6 +20,7 @@ mod read;
 mod shape;
 mod shares;
 mod shop;
+mod slipping;
 mod steadiness;
 mod to_trim;
 mod trials;

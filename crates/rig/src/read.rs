@@ -62,6 +62,12 @@ fn point(t: &Table<'_>) -> Option<Point> {
         axis: direction(t, "axis"),
         plane: direction(t, "plane"),
         diameter_m: positive(t, "diameter"),
+        friction: at_least(
+            t,
+            "friction",
+            1.0,
+            "a line that slips pulls as much on one side as on the other, or more",
+        ),
         group: t.text("group").map(|group| group.value),
         gives_m_per_n: positive(t, "gives"),
     })
@@ -219,6 +225,12 @@ fn junction(t: &Table<'_>) -> Option<Junction> {
         part: t.text("part"),
         weight_n: not_negative(t, "weight"),
         diameter_m: positive(t, "diameter"),
+        friction: at_least(
+            t,
+            "friction",
+            1.0,
+            "a line that slips pulls as much on one side as on the other, or more",
+        ),
         forces: forces(t),
     })
 }
@@ -309,6 +321,7 @@ fn line(t: &Table<'_>, name: &Placed<String>, rig: &Rig, table: &Table<'_>) -> O
         tolerance_m: not_negative(t, "tolerance"),
         role: t.text("role").map(|word| match word.value.as_str() {
             "carries" => Role::Carries,
+            "spans" => Role::Spans,
             "secondary" => Role::Secondary,
             _ => Role::TiesDown,
         }),

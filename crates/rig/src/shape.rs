@@ -112,6 +112,11 @@ static POINT: Shape = Shape {
             "What a line that runs over it bends around, such as a sheave.",
         ),
         Key::optional(
+            "friction",
+            Takes::Number,
+            "Tension on one side of it over that on the other when a line that runs over it slips, at least 1; default 1, none.",
+        ),
+        Key::optional(
             "group",
             Takes::Text,
             "The beam it is on; the points of a group are also summed.",
@@ -285,6 +290,11 @@ static JUNCTION: Shape = Shape {
             "The rated part it is, by its id in the parts book.",
         ),
         Key::optional("weight", FORCE, "Its weight; default that of its part, or none."),
+        Key::optional(
+            "friction",
+            Takes::Number,
+            "Tension on one side of it over that on the other when a line that runs over it slips, at least 1; default 1, none.",
+        ),
         Key::optional("diameter", LENGTH, "What a line that runs over it bends around."),
         Key::optional(
             "forces",
@@ -372,7 +382,7 @@ static LINE: Shape = Shape {
         ),
         Key::optional(
             "role",
-            Takes::Word(&["carries", "secondary", "ties down"]),
+            Takes::Word(&["carries", "spans", "secondary", "ties down"]),
             "What it is there for; default `carries`.",
         ),
         Key::unused("adjust", Takes::Table(&ADJUST), "How far it can be adjusted."),

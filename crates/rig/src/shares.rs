@@ -8,10 +8,11 @@
 //! that any one carries.
 //! Checked by: tests/main/sharing.rs, against closed forms.
 
-use crate::corners::{Corner, corners, lines_on_pipes};
+use crate::corners::{Corner, corners, sensitive_lines, spans};
 use crate::document::Rig;
 use crate::found::{Change, Trial};
 use crate::model::Model;
+use crate::slipping::slips;
 use quantity::{Kind, Style};
 use statics::{Greatest, LineId, Sharing, Solution, Vector3};
 
@@ -38,6 +39,8 @@ pub(crate) struct Shares {
     variants: Vec<Variant>,
     /// For each line that holds a pipe, the least and the greatest tension that tolerances of length bring.
     range_n: Vec<Option<[f64; 2]>>,
+    /// Whether a line that spans is held against more than statics leaves open as drawn.
+    spanned: bool,
     /// What lengths that are off by their tolerance do to lines that hold a pipe.
     pub(crate) corners: Vec<Corner>,
 }
@@ -70,6 +73,7 @@ pub(crate) fn shares(
         too_large: vec![false; count],
         variants: Vec::new(),
         range_n: vec![None; count],
+        spanned: false,
         corners: Vec::new(),
     };
     for (name, solution) in variants(model, found, change, &secondary) {
@@ -92,6 +96,14 @@ pub(crate) fn shares(
         };
         shares.take(model, found, &variant);
         shares.variants.push(variant);
+    }
+    for (name, solution) in slips(rig, model, found, change) {
+        shares.slip(found, &name, &solution);
+        shares.variants.push(Variant {
+            name,
+            solution,
+            pieces: Vec::new(),
+        });
     }
     shares.try_corners(rig, model, change, found);
     shares
@@ -135,25 +147,63 @@ fn variants(
 
 impl Shares {
     /// Bounds lines that hold a pipe by what tolerances of length bring them, where that is less than what statics alone
-    /// leaves open.
+    /// leaves open; and holds lines that span against it.
     fn try_corners(&mut self, rig: &Rig, model: &Model, change: &Change, found: &Solution) {
-        let on_pipes = lines_on_pipes(model);
+        let sensitive = sensitive_lines(rig, model);
+        let spans = |line: &LineId| spans(rig, line.index());
         let Some(stated) = self.variants.first() else {
             return;
         };
         let pieces: Vec<Vec<LineId>> = stated
             .pieces
             .iter()
-            .filter(|piece| piece.hangs_on_lengths())
+            .filter(|piece| piece.hangs_on_lengths() || piece.lines().iter().any(spans))
             .map(|piece| piece.lines().to_vec())
-            .filter(|lines| lines.iter().any(|line| on_pipes.contains(&line.index())))
+            .filter(|lines| lines.iter().any(|line| sensitive.contains(&line.index())))
             .collect();
         for lines in pieces {
             let corners = corners(rig, model, found, change, &lines);
-            for line in lines.iter().filter(|line| on_pipes.contains(&line.index())) {
-                self.bound(found, *line, &corners);
+            let any_spans = lines.iter().any(spans);
+            for line in &lines {
+                if any_spans {
+                    self.raise(found, *line, &corners);
+                } else if sensitive.contains(&line.index()) {
+                    self.bound(found, *line, &corners);
+                }
             }
             self.corners.extend(corners);
+        }
+    }
+
+    /// Keeps what friction at sheaves brings to each line, where it is more than before.
+    fn slip(&mut self, found: &Solution, name: &str, slipping: &Solution) {
+        for i in 0..self.worst.len() {
+            let before_n = self.worst[i]
+                .as_ref()
+                .map_or(found.lines[i].tension_n, |worst| worst.value_n);
+            let value_n = slipping.lines[i].tension_n;
+            if value_n > before_n * (1.0 + SAME) + SAME && !self.by_adjustment[i] {
+                let when = format!("with {name}");
+                self.worst[i] = Some(Worst { value_n, when });
+            }
+        }
+    }
+
+    /// Holds a line against what tolerances of length bring it.
+    fn raise(&mut self, found: &Solution, line: LineId, corners: &[Corner]) {
+        let i = line.index();
+        let here_n = found.line(line).tension_n;
+        let before_n = self.worst[i].as_ref().map_or(here_n, |worst| worst.value_n);
+        let there_n = |corner: &Corner| corner.solution.line(line).tension_n;
+        let most = corners.iter().max_by(|a, b| there_n(a).total_cmp(&there_n(b)));
+        let least_n = corners.iter().map(there_n).fold(here_n, f64::min);
+        self.range_n[i] = Some([least_n, most.map_or(here_n, there_n).max(before_n)]);
+        if let Some(corner) = most.filter(|corner| there_n(corner) > before_n * (1.0 + SAME) + SAME) {
+            self.worst[i] = Some(Worst {
+                value_n: there_n(corner),
+                when: format!("with {}", corner.when),
+            });
+            self.spanned = true;
         }
     }
 
@@ -251,6 +301,10 @@ impl Shares {
             for piece in &variant.pieces {
                 let by_corners_n = self.bounded_by_corners(piece, &part);
                 match piece.greatest(solution, part) {
+                    // The pose itself changes with the length of a line that spans.
+                    Greatest::Bounded { value_n, .. } if self.spanned && by_corners_n.is_finite() => {
+                        sum += value_n.max(by_corners_n);
+                    }
                     Greatest::Bounded { value_n, .. } => sum += value_n.min(by_corners_n),
                     Greatest::Unbounded if by_corners_n.is_finite() => sum += by_corners_n,
                     Greatest::Unbounded => return None,

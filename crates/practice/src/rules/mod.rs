@@ -46,6 +46,7 @@ mod set_by_adjustment;
 mod sharing;
 mod simplified;
 mod slack;
+mod spans;
 pub(crate) mod top_heavy;
 mod unrated;
 mod unstable_as_drawn;
@@ -57,7 +58,7 @@ mod working_load;
 
 /// Every rule: what is in scope, whether it hangs, what it may carry, how it is made up, what it hangs from, and
 /// what a reader must know besides.
-pub(crate) static ALL: [&Rule; 52] = [
+pub(crate) static ALL: [&Rule; 53] = [
     &people_suspended::RULE,
     &practice_in_force::RULE,
     &who_is_below::RULE,
@@ -85,6 +86,7 @@ pub(crate) static ALL: [&Rule; 52] = [
     &pipe_deflection::RULE,
     &slack::RULE,
     &secondary::RULE,
+    &spans::RULE,
     &line_angle::RULE,
     &included_angle::RULE,
     &junction_part::RULE,
