@@ -731,6 +731,13 @@ fn lines(
             sag_m: result.and_then(|r| r.sag_m),
             length_m: result.map(|r| r.length_m),
             unloaded_length_m: modelled.length_m.value(),
+            to_trim: rig
+                .lines
+                .get(name)
+                .is_some_and(|line| matches!(line.length, Length::Found(_))),
+            rope_length_m: rope_length_m(modelled),
+            settles_m: settles(name, modelled).last().map(|(_, most)| most.value()),
+            slip_range_n: told.slip_range_n,
             from_horizontal_deg: told.from_horizontal_rad.to_degrees(),
             worst_share_n: value(told.worst_share_n.as_ref()),
             set_by_adjustment: told.set_by_adjustment,
@@ -778,6 +785,14 @@ fn is_upper(model: &Model, solution: Option<&Solution>, from: &End, to: &End) ->
 
 fn value(number: Option<&Number>) -> Option<f64> {
     number.map(Number::value)
+}
+
+/// Gives how much of a line is rope, where the length of all of its hardware is known, metres.
+fn rope_length_m(line: &crate::model::LineModel) -> Option<f64> {
+    let makeup = line.makeup.as_ref()?;
+    let (_, unknown) = makeup.hardware_length_m();
+    let rope_m = makeup.rope_length_m(&line.length_m)?;
+    unknown.is_empty().then(|| rope_m.value())
 }
 
 /// Derives how much longer a line becomes for good when it is first loaded, where that is published for its rope.

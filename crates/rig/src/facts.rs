@@ -362,6 +362,7 @@ impl Told<'_> {
                 .shares
                 .as_ref()
                 .is_some_and(|shares| shares.by_adjustment[index]),
+            slip_range_n: self.shares.as_ref().and_then(|shares| shares.slip_range_n(index)),
             slack: result.is_some_and(|result| result.slack),
             role: document.role.unwrap_or(Role::Carries),
             lifts: self.lifts(index),

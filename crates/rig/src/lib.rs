@@ -36,8 +36,8 @@ pub use document::{
     Point, Rig, Trim,
 };
 pub use pipes::{
-    AlongVerdict, BayVerdict, BendingAllowed, Carried, Given as PipeGiven, Pipe, PipePick, PipePickVerdict,
-    PipeVerdict, Splice, Spread,
+    AlongVerdict, BayVerdict, BendingAllowed, BuiltInVerdict, Carried, Given as PipeGiven, Pipe, PipePick,
+    PipePickVerdict, PipeVerdict, Splice, Spread,
 };
 pub use read::read;
 pub use shape::RIG;

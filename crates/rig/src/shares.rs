@@ -12,7 +12,7 @@ use crate::corners::{Corner, corners, sensitive_lines, spans};
 use crate::document::Rig;
 use crate::found::{Change, Trial};
 use crate::model::Model;
-use crate::slipping::slips;
+use crate::slipping::{runs_over_friction, slips};
 use quantity::{Kind, Style};
 use statics::{Greatest, LineId, Sharing, Solution, Vector3};
 
@@ -39,6 +39,8 @@ pub(crate) struct Shares {
     variants: Vec<Variant>,
     /// For each line that holds a pipe, the least and the greatest tension that tolerances of length bring.
     range_n: Vec<Option<[f64; 2]>>,
+    /// For each line that runs over sheaves with friction, the least and the greatest of its greatest tension.
+    slips_n: Vec<Option<[f64; 2]>>,
     /// Whether a line that spans is held against more than statics leaves open as drawn.
     spanned: bool,
     /// What lengths that are off by their tolerance do to lines that hold a pipe.
@@ -74,6 +76,7 @@ pub(crate) fn shares(
         variants: Vec::new(),
         range_n: vec![None; count],
         spanned: false,
+        slips_n: vec![None; count],
         corners: Vec::new(),
     };
     for (name, solution) in variants(model, found, change, &secondary) {
@@ -98,7 +101,7 @@ pub(crate) fn shares(
         shares.variants.push(variant);
     }
     for (name, solution) in slips(rig, model, found, change) {
-        shares.slip(found, &name, &solution);
+        shares.slip(rig, found, &name, &solution);
         shares.variants.push(Variant {
             name,
             solution,
@@ -175,9 +178,19 @@ impl Shares {
         }
     }
 
+    /// Gives the least and the greatest of what friction at sheaves lets a line come to; none where there is none.
+    pub(crate) fn slip_range_n(&self, line: usize) -> Option<[f64; 2]> {
+        self.slips_n.get(line).copied().flatten()
+    }
+
     /// Keeps what friction at sheaves brings to each line, where it is more than before.
-    fn slip(&mut self, found: &Solution, name: &str, slipping: &Solution) {
+    fn slip(&mut self, rig: &Rig, found: &Solution, name: &str, slipping: &Solution) {
         for i in 0..self.worst.len() {
+            let there_n = slipping.lines[i].tension_n;
+            if runs_over_friction(rig, i) {
+                let [least, most] = self.slips_n[i].unwrap_or([there_n; 2]);
+                self.slips_n[i] = Some([least.min(there_n), most.max(there_n)]);
+            }
             let before_n = self.worst[i]
                 .as_ref()
                 .map_or(found.lines[i].tension_n, |worst| worst.value_n);

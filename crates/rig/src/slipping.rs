@@ -19,7 +19,7 @@ pub(crate) fn slips(rig: &Rig, model: &Model, found: &Solution, change: &Change)
     let lines: Vec<LineId> = model
         .topology
         .lines()
-        .filter(|line| change.keeps(line.index()) && runs_over_friction(rig, model, *line))
+        .filter(|line| change.keeps(line.index()) && runs_over_friction(rig, line.index()))
         .filter(|line| !found.line(*line).slack)
         .collect();
     if lines.is_empty() {
@@ -62,15 +62,10 @@ fn friction(rig: &Rig, end: &End) -> Option<f64> {
     }
 }
 
-fn runs_over_friction(rig: &Rig, model: &Model, line: LineId) -> bool {
-    let path = model
-        .lines
-        .get_index(line.index())
-        .map(|(_, line)| line.path.as_slice());
-    let [_, between @ .., _] = path.unwrap_or_default() else {
-        return false;
-    };
-    between
+/// Tells whether a line runs over a place with friction.
+pub(crate) fn runs_over_friction(rig: &Rig, line: usize) -> bool {
+    let via = rig.lines.get_index(line).map(|(_, line)| line.via.as_slice());
+    via.unwrap_or_default()
         .iter()
         .any(|end| friction(rig, end).is_some_and(|ratio| ratio > 1.0))
 }

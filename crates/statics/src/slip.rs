@@ -140,7 +140,7 @@ fn first_tension(stiffness_n: f64, unloaded_m: f64, segments_m: &[f64], shares: 
             slope -= length * share / (stiffness_n * stretched * stretched);
         }
         let step = -left / slope;
-        if !(step > 4.0 * f64::EPSILON * tension) {
+        if step <= 4.0 * f64::EPSILON * tension || step.is_nan() {
             break;
         }
         tension += step;

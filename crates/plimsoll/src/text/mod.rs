@@ -5,6 +5,7 @@
 mod cases;
 mod figures;
 mod findings;
+mod lengths;
 mod line_answer;
 mod lists;
 mod page;

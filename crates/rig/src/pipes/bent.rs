@@ -12,7 +12,7 @@ use crate::balance::{Cut, cut_moment, cut_shear};
 use crate::facts::Told;
 use crate::model::{LoadModel, PipeModel};
 use parts::Bending;
-use practice::{Along, BayFacts, CarriedFacts, PickFacts, PipeFacts, SpliceFacts};
+use practice::{Along, BayFacts, BuiltInFacts, CarriedFacts, PickFacts, PipeFacts, SpliceFacts};
 use quantity::Kind;
 use statics::{BeamResult, Solution, Vector3};
 use working::{Number, Source};
@@ -81,6 +81,7 @@ impl Told<'_> {
             torque_n_m: bent.as_ref().and_then(Bent::greatest_torque),
             bays: self.bays(name, pipe, bent.as_ref()),
             splices: splices(name, pipe, bent.as_ref()),
+            built_in: bent.as_ref().map(built_in).unwrap_or_default(),
             picks: self.picks(name, pipe, bent.as_ref(), &from_panel_m),
             carried: carried(pipe, &from_panel_m),
         }
@@ -467,6 +468,44 @@ fn greatest_shear(bent: &Bent<'_>) -> Along {
         at_m: bent.along_m(place),
         worst: None,
     }
+}
+
+/// Tells what the building gets where ends are built in.
+fn built_in(bent: &Bent<'_>) -> Vec<BuiltInFacts> {
+    let chain = &bent.chain.chain;
+    let ends = [
+        ("start", 0, 0),
+        ("end", chain.frames.len() - 1, chain.beams.len() - 1),
+    ];
+    let there = ends
+        .into_iter()
+        .zip(bent.pipe.built_in)
+        .filter(|(_, built_in)| *built_in);
+    there
+        .map(|((end, frame, beam), _)| {
+            let result = bent.beam(beam);
+            let half_m = 0.5 * result.length_m;
+            let moment_n_m = result.moment_at(if beam == 0 { -half_m } else { half_m }).norm();
+            let force_n = bent.solution.on_building_n[chain.frames[frame].index()].norm();
+            let given = |what: &str, symbol: &str, kind: Kind, value: f64| {
+                let source = Source::mechanics(
+                    "equilibrium found by iteration: what the pipe puts on the building there",
+                );
+                Number::given(
+                    format!("{what} of {} on the building at its {end}", bent.name),
+                    symbol,
+                    kind,
+                    value,
+                    source,
+                )
+            };
+            BuiltInFacts {
+                end: end.into(),
+                force_n: given("force", "R", Kind::Force, force_n),
+                moment_n_m: given("moment", "M_R", Kind::Torque, moment_n_m),
+            }
+        })
+        .collect()
 }
 
 fn splices(name: &str, pipe: &Pipe, bent: Option<&Bent<'_>>) -> Vec<SpliceFacts> {
