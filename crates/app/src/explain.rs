@@ -73,11 +73,12 @@ mod tests {
     use quantity::Kind;
     use working::{Expression, Number};
 
-    const RIGS: [&str; 4] = [
+    const RIGS: [&str; 5] = [
         include_str!("../../../examples/flock.toml"),
         include_str!("../../../examples/banner.toml"),
         include_str!("../../../examples/banner-mended.toml"),
         include_str!("../../../examples/reflector.toml"),
+        include_str!("../../../examples/courtyard.toml"),
     ];
 
     /// Gives a number as who reads it has it, and the share by which it may be off.

@@ -23,8 +23,9 @@ pub use parts_page::{PartFigure, PartPage, PartSummary, part, parts};
 pub use practice::{Finding, Severity, cautions};
 pub use quantity::{Kind, Style, Units, paragraph};
 pub use rig::{
-    Equilibrium, GroupVerdict, JunctionVerdict, LineVerdict, LoadVerdict, PickVerdict, PointVerdict, Shop,
-    Verdict, VerdictWord,
+    AlongVerdict, BayVerdict, CaseForces, CaseKind, CaseLine, CaseOnBuilding, CaseVerdict, Equilibrium,
+    GroupVerdict, JunctionVerdict, LineVerdict, LoadVerdict, PickVerdict, PipePickVerdict, PipeVerdict,
+    PointVerdict, Shop, Verdict, VerdictWord,
 };
 pub use rules_page::{PracticeFactor, PracticePage, RulePage, practice, rule, rules};
 pub use schemas::{REFERENCES, SCHEMAS, reference, schema};

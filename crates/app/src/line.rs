@@ -278,7 +278,11 @@ impl Asked {
             points: Vec::new(),
             groups: Vec::new(),
             junctions: Vec::new(),
+            pipes: Vec::new(),
             allowances: Vec::new(),
+            falls: None,
+            winds: Vec::new(),
+            simplified: Vec::new(),
         }
     }
 }

@@ -1,6 +1,6 @@
 //! A part in sentences, and the list of its figures.
 
-use parts::{Accepts, Body, EndForm, GripForm, Locking, Part, Rating};
+use parts::{Accepts, Body, EndForm, GripForm, Locking, Part, Rating, Section};
 use quantity::{Kind, Style};
 use working::Number;
 
@@ -54,11 +54,28 @@ pub(crate) fn says(part: &Part, style: Style) -> Vec<String> {
         ],
         Body::Turnbuckle(turnbuckle) => vec![format!("Ends: {}.", turnbuckle.ends)],
         Body::Link(link) => vec![format!("Form: {}.", link.form)],
+        Body::Section(section) => section_says(section, style),
     };
     if part.invented {
         said.insert(0, "Invented for a demonstration: no such part is made.".into());
     }
     said.retain(|sentence| !sentence.is_empty());
+    said
+}
+
+fn section_says(section: &Section, style: Style) -> Vec<String> {
+    let grade = section
+        .grade
+        .as_ref()
+        .map(|grade| format!(", {grade}"))
+        .unwrap_or_default();
+    let mut said = vec![format!("Material: {}{grade}.", section.material)];
+    if let Some(panel) = &section.panel_m {
+        said.push(format!(
+            "To be hung and loaded at its panel points only, every {}.",
+            length(panel.value(), style)
+        ));
+    }
     said
 }
 
@@ -151,6 +168,10 @@ pub(crate) fn figures(part: &Part) -> Vec<&Number> {
     let mut found: Vec<&Number> = match &part.rating {
         Rating::WorkingLoad { load, design_factor } => std::iter::once(load).chain(design_factor).collect(),
         Rating::Breaking(number) | Rating::Efficiency(number) => vec![number],
+        Rating::Bending(bending) => [&bending.moment_n_m, &bending.shear_n]
+            .into_iter()
+            .chain(&bending.torque_n_m)
+            .collect(),
         Rating::ByRope | Rating::Unrated(_) => Vec::new(),
     };
     match &part.body {
@@ -158,6 +179,11 @@ pub(crate) fn figures(part: &Part) -> Vec<&Number> {
             found.push(&rope.diameter_m);
             found.extend(&rope.stiffness_n);
             found.extend(&rope.mass_kg_per_m);
+            found.extend(&rope.expansion_per_k);
+            if let Some(settling) = &rope.settling {
+                found.extend(&settling.least);
+                found.push(&settling.most);
+            }
             found.extend(
                 rope.sheaves
                     .iter()
@@ -187,9 +213,34 @@ pub(crate) fn figures(part: &Part) -> Vec<&Number> {
         Body::EyeBolt(bolt) => found.extend(bolt.by_angle.iter().map(|band| &band.allows)),
         Body::Turnbuckle(turnbuckle) => found.extend(&turnbuckle.take_up_m),
         Body::Link(link) => found.extend(&link.stock_diameter_m),
+        Body::Section(section) => found.extend(section_figures(section)),
         Body::End(_) => {}
     }
     found.extend(&part.length_m);
     found.extend(&part.mass_kg);
+    found
+}
+
+fn section_figures(section: &Section) -> Vec<&Number> {
+    let mut found: Vec<&Number> = Vec::new();
+    if let Some(tube) = &section.tube {
+        found.extend([
+            &tube.diameter_m,
+            &tube.wall_m,
+            &tube.area_m2,
+            &tube.second_moment_m4,
+            &tube.elastic_modulus_m3,
+            &tube.plastic_modulus_m3,
+            &tube.modulus_pa,
+        ]);
+        found.extend(&tube.yield_pa);
+    }
+    found.push(&section.bending_stiffness_n_m2);
+    found.extend(&section.axial_stiffness_n);
+    found.extend(&section.torsional_stiffness_n_m2);
+    found.push(&section.mass_kg_per_m);
+    found.extend(&section.expansion_per_k);
+    found.extend(&section.deflection_ratio);
+    found.extend(&section.panel_m);
     found
 }

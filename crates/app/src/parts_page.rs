@@ -127,6 +127,11 @@ fn rating(part: &Part, style: Style) -> String {
         }
         Rating::Breaking(strength) => format!("{} breaking strength", print(strength)),
         Rating::Efficiency(share) => format!("{} of the rope's strength", print(share)),
+        Rating::Bending(bending) => format!(
+            "{} bending moment, {} shear",
+            print(&bending.moment_n_m),
+            print(&bending.shear_n)
+        ),
         Rating::ByRope => "by rope".into(),
         Rating::Unrated(why) => format!("unrated: {why}"),
     }

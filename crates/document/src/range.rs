@@ -41,6 +41,7 @@ pub(crate) const fn of(kind: Kind) -> Range {
         Kind::Torque => range(1e-9, 1e13, "no building bears it"),
         Kind::BendingStiffness => range(1e-9, 1e15, "it is the EI of a great bridge"),
         Kind::Area => range(1e-12, 1e8, "it is that of a town"),
+        Kind::SectionModulus => range(1e-18, 1e6, "it is that of a tower"),
         Kind::SecondMoment => range(1e-24, 1e6, "it is that of a tower"),
         Kind::Expansion => range(0.0, 1e-1, "nothing solid expands so"),
         Kind::Ratio => range(0.0, 1e3, "it is a thousand times the whole"),

@@ -94,6 +94,11 @@ impl<'a> Table<'a> {
         self.problems.borrow_mut().push(problem);
     }
 
+    /// Tells whether nothing is written in it.
+    pub fn is_empty(&self) -> bool {
+        self.entries.is_empty()
+    }
+
     /// Tells whether the key is written, rightly or wrongly.
     pub fn has(&self, key: &str) -> bool {
         self.entries.get(key).is_some()
@@ -278,7 +283,7 @@ impl<'a> Value<'a> {
     /// Gives a plain number or a quantity, in SI units.
     pub fn si(&self) -> Option<Placed<f64>> {
         let value = match self.takes {
-            Takes::Quantity(kind) | Takes::WordOr(_, Takes::Quantity(kind)) => {
+            Takes::Quantity(kind) | Takes::QuantityOr(kind, _) | Takes::WordOr(_, Takes::Quantity(kind)) => {
                 quantity(*kind, self.node.get_ref().as_str()?).ok()?
             }
             _ => plain_number(self.node.get_ref())?,
@@ -341,7 +346,10 @@ impl<'a> Value<'a> {
 
     /// Gives the table that the value is.
     pub fn table(&self) -> Option<Table<'a>> {
-        let (Takes::Table(shape) | Takes::TextOr(Takes::Table(shape))) = self.takes else {
+        let (Takes::Table(shape)
+        | Takes::TextOr(Takes::Table(shape))
+        | Takes::QuantityOr(_, Takes::Table(shape))) = self.takes
+        else {
             return None;
         };
         let entries = self.node.get_ref().as_table()?;
@@ -374,6 +382,16 @@ impl<'a> Value<'a> {
                         ..self.clone()
                     }
                     .is_right()
+            }
+            Takes::QuantityOr(kind, inner) => {
+                let written = node.as_str().map(|text| quantity(*kind, text).is_ok());
+                written.unwrap_or_else(|| {
+                    let inner = Value {
+                        takes: inner,
+                        ..self.clone()
+                    };
+                    inner.is_right()
+                })
             }
             Takes::WordOr(word, inner) => {
                 node.as_str() == Some(word)
@@ -423,7 +441,7 @@ impl<'a> Value<'a> {
                     table.check(name, is_whole);
                 }
             }
-            Takes::TextOr(inner) if !self.node.get_ref().is_str() => {
+            Takes::TextOr(inner) | Takes::QuantityOr(_, inner) if !self.node.get_ref().is_str() => {
                 Value {
                     takes: inner,
                     ..self.clone()
@@ -457,20 +475,24 @@ impl<'a> Value<'a> {
             );
         }
         match (self.takes, node) {
-            (Takes::Quantity(kind), DeValue::String(text)) => match quantity(*kind, text) {
-                Err(Unread { says, instead }) => (format!("`{name}`: {says}"), instead),
-                Ok(_) => (format!("`{name}` is wrong"), None),
-            },
-            (Takes::Quantity(kind), DeValue::Integer(_) | DeValue::Float(_)) => (
-                format!(
-                    "`{name}` is a bare number, but {} with its unit is due",
-                    with_article(kind.name())
-                ),
-                Some(format!(
-                    "write it with its unit and in quotes, such as `\"{}\"`",
-                    kind.example()
-                )),
-            ),
+            (Takes::Quantity(kind) | Takes::QuantityOr(kind, _), DeValue::String(text)) => {
+                match quantity(*kind, text) {
+                    Err(Unread { says, instead }) => (format!("`{name}`: {says}"), instead),
+                    Ok(_) => (format!("`{name}` is wrong"), None),
+                }
+            }
+            (Takes::Quantity(kind) | Takes::QuantityOr(kind, _), DeValue::Integer(_) | DeValue::Float(_)) => {
+                (
+                    format!(
+                        "`{name}` is a bare number, but {} with its unit is due",
+                        with_article(kind.name())
+                    ),
+                    Some(format!(
+                        "write it with its unit and in quotes, such as `\"{}\"`",
+                        kind.example()
+                    )),
+                )
+            }
             (Takes::Number, DeValue::Integer(_) | DeValue::Float(_)) => (
                 format!("`{name}` is not a number that can be meant"),
                 Some(range::of(Kind::Number).allowed(Kind::Number, f64::INFINITY)),

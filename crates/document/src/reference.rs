@@ -59,7 +59,7 @@ fn inner_table(takes: &Takes) -> Option<(&'static str, &'static Shape)> {
         Takes::Table(shape) => Some(("", shape)),
         Takes::Names(inner) => inner_table(inner).map(|(_, shape)| (".NAME", shape)),
         Takes::List(inner) | Takes::Triple(inner) => inner_table(inner).map(|(_, shape)| ("[]", shape)),
-        Takes::TextOr(inner) | Takes::WordOr(_, inner) => inner_table(inner),
+        Takes::TextOr(inner) | Takes::QuantityOr(_, inner) | Takes::WordOr(_, inner) => inner_table(inner),
         _ => None,
     }
 }

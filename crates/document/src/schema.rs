@@ -64,6 +64,9 @@ fn value(takes: &Takes) -> Value {
         Takes::Names(inner) => json!({ "type": "object", "additionalProperties": value(inner) }),
         Takes::Table(shape) => Value::Object(table(shape)),
         Takes::TextOr(inner) => json!({ "anyOf": [{ "type": "string", "minLength": 1 }, value(inner)] }),
+        Takes::QuantityOr(kind, inner) => {
+            json!({ "anyOf": [value(&Takes::Quantity(*kind)), value(inner)] })
+        }
         Takes::WordOr(word, inner) => json!({ "anyOf": [{ "const": word }, value(inner)] }),
     }
 }

@@ -66,6 +66,8 @@ pub enum Takes {
     Table(&'static Shape),
     /// Either of two forms, told apart by whether a text or something else is written.
     TextOr(&'static Takes),
+    /// A number with its unit, in quotes, or else a value of another form.
+    QuantityOr(Kind, &'static Takes),
     /// This word, or else a value of another form.
     WordOr(&'static str, &'static Takes),
 }
@@ -167,6 +169,7 @@ impl Takes {
             Takes::Table(shape) if shape.keys.is_empty() => "a table".into(),
             Takes::Table(shape) => format!("a table `{{ {} }}`", shape.example()),
             Takes::TextOr(inner) => format!("a text in quotes, or {}", inner.due()),
+            Takes::QuantityOr(kind, inner) => format!("{}, or {}", Takes::Quantity(*kind).due(), inner.due()),
             Takes::WordOr(word, inner) => format!("`\"{word}\"`, or {}", inner.due()),
         }
     }

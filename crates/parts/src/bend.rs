@@ -98,6 +98,8 @@ mod tests {
             diameter_m: number(Kind::Length, 3.0 / 16.0 * 0.0254),
             stiffness_n: None,
             mass_kg_per_m: None,
+            expansion_per_k: None,
+            settling: None,
             coated: false,
             bends: rows.iter().map(row).collect::<Arc<[_]>>(),
             sheaves: None,

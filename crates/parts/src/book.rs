@@ -17,7 +17,7 @@ pub struct Book {
 }
 
 /// The files of the published book; the tables come first because ropes are made with them.
-pub(crate) const PUBLISHED: [(&str, &str); 9] = [
+pub(crate) const PUBLISHED: [(&str, &str); 10] = [
     ("tables.toml", include_str!("../../../data/parts/tables.toml")),
     ("ropes.toml", include_str!("../../../data/parts/ropes.toml")),
     ("ends.toml", include_str!("../../../data/parts/ends.toml")),
@@ -30,6 +30,7 @@ pub(crate) const PUBLISHED: [(&str, &str); 9] = [
         include_str!("../../../data/parts/turnbuckles.toml"),
     ),
     ("links.toml", include_str!("../../../data/parts/links.toml")),
+    ("sections.toml", include_str!("../../../data/parts/sections.toml")),
 ];
 
 impl Book {
@@ -56,8 +57,8 @@ impl Book {
 
     /// Lays a shop's book over this one: what has the same id is replaced, and says so.
     ///
-    /// A table of bends or a row of sheaves in the shop's book then holds for every rope of its kind, published ones
-    /// too, and is cited wherever it counts. A row of stretch holds for the shop's own ropes.
+    /// A table of bends or a row of sheaves, expansion or settling in the shop's book then holds for every rope of its
+    /// kind, published ones too, and is cited wherever it counts. A row of stretch holds for the shop's own ropes.
     #[must_use]
     pub fn overlaid(&self, shop: &Book) -> Book {
         let mut book = self.clone();
@@ -135,7 +136,7 @@ impl Book {
 
     /// Hands tables that were laid over this book to every rope in it.
     fn hand_out(&mut self, tables: &Tables) {
-        if tables.bends.is_empty() && tables.sheaves.is_empty() {
+        if tables.hands_nothing() {
             return;
         }
         for part in self.parts.values_mut().filter(|part| part.rope().is_some()) {
@@ -228,6 +229,10 @@ fn text_of(part: &Part) -> String {
         Body::Rope(rope) => format!("{} {}", rope.construction, rope.material),
         Body::Link(link) => link.form.clone(),
         Body::Turnbuckle(turnbuckle) => turnbuckle.ends.clone(),
+        Body::Section(section) => {
+            let grade = section.grade.as_deref().unwrap_or_default();
+            format!("{} {grade}", section.material)
+        }
         _ => String::new(),
     };
     format!("{} {} {} {more}", part.id, part.name, part.kind()).to_lowercase()

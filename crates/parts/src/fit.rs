@@ -181,6 +181,8 @@ mod tests {
             diameter_m: Number::given("diameter", "d", Kind::Length, diameter_m, source),
             stiffness_n: None,
             mass_kg_per_m: None,
+            expansion_per_k: None,
+            settling: None,
             coated: false,
             bends: std::sync::Arc::default(),
             sheaves: None,

@@ -8,7 +8,7 @@
 //!
 //! `part` says what a part is; `shape` what a book file may hold; `read` makes parts of it; `book` keeps them;
 //! `tables` holds what belongs to no single part; `fit` says which rope a part takes, and `bend` what a bend leaves of
-//! it; `makeup` takes a list of parts to its mechanics, and `mismatch` says what is wrong with the list.
+//! it; `section` says what bends and what it may carry; `makeup` takes a list of parts to its mechanics, and `mismatch` says what is wrong with the list.
 
 mod bend;
 mod book;
@@ -17,6 +17,7 @@ mod makeup;
 mod mismatch;
 mod part;
 mod read;
+mod section;
 mod shape;
 mod tables;
 
@@ -29,5 +30,6 @@ pub use part::{
     Accepted, Accepts, AngleBand, Body, Clips, End, EndForm, EyeBolt, Grip, GripForm, Link, Locking, Made,
     MakersDocument, Makeup, Origin, Part, Piece, Rating, Rope, Shackle, Thimble, Turnbuckle,
 };
+pub use section::{Bending, Section, Tube};
 pub use shape::BOOK;
-pub use tables::SheaveRatio;
+pub use tables::{SettlingStretch, SheaveRatio};

@@ -1,7 +1,8 @@
 //! What a part is and what its rating stands on.
 
 use crate::bend::BendRow;
-use crate::tables::SheaveRatio;
+use crate::section::{Bending, Section};
+use crate::tables::{SettlingStretch, SheaveRatio};
 use quantity::Style;
 use std::sync::Arc;
 use working::Number;
@@ -59,6 +60,8 @@ pub enum Rating {
     Breaking(Number),
     /// The share of the rope's breaking strength that is left at this end.
     Efficiency(Number),
+    /// What it may carry in bending; for sections.
+    Bending(Bending),
     /// Depends on the rope it is used with.
     ByRope,
     /// Nothing that can be relied on; the text says why.
@@ -86,6 +89,8 @@ pub enum Body {
     Turnbuckle(Turnbuckle),
     /// A link, ring or plate.
     Link(Link),
+    /// A pipe, tube or truss that bends; no part of a line.
+    Section(Section),
 }
 
 /// Wire rope or strand.
@@ -103,6 +108,10 @@ pub struct Rope {
     pub stiffness_n: Option<Number>,
     /// Mass per length, kilograms per metre; none where nothing is published.
     pub mass_kg_per_m: Option<Number>,
+    /// Strain by temperature, 1/K; none where nothing is published.
+    pub expansion_per_k: Option<Number>,
+    /// How much longer it becomes for good when first loaded; none where nothing is published.
+    pub settling: Option<SettlingStretch>,
     /// Whether it is covered with plastic.
     pub coated: bool,
     /// The printed rows of what is left of its strength at a bend, least ratio first: see [`Rope::bend_efficiency`].
@@ -314,6 +323,14 @@ impl Part {
         }
     }
 
+    /// Gives the pipe, tube or truss, if the part is one.
+    pub fn section(&self) -> Option<&Section> {
+        match &self.body {
+            Body::Section(section) => Some(section),
+            _ => None,
+        }
+    }
+
     /// Says in what it is rated better than another part, in words with both figures.
     ///
     /// Ratings in line and what they stand on are compared, and loads and shares by angle.
@@ -353,6 +370,7 @@ impl Part {
             Body::EyeBolt(_) => "eye bolt",
             Body::Turnbuckle(_) => "turnbuckle",
             Body::Link(_) => "link",
+            Body::Section(_) => "section",
         }
     }
 }
@@ -372,6 +390,10 @@ impl Rating {
                 std::iter::once(load).chain(design_factor).collect()
             }
             Rating::Breaking(number) | Rating::Efficiency(number) => vec![number],
+            Rating::Bending(bending) => [&bending.moment_n_m, &bending.shear_n]
+                .into_iter()
+                .chain(&bending.torque_n_m)
+                .collect(),
             Rating::ByRope | Rating::Unrated(_) => Vec::new(),
         }
     }

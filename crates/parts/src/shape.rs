@@ -8,6 +8,7 @@ const FORCE: Takes = Takes::Quantity(Kind::Force);
 const MASS: Takes = Takes::Quantity(Kind::Mass);
 const RATIO: Takes = Takes::Quantity(Kind::Ratio);
 const TEXTS: Takes = Takes::List(&Takes::Text);
+const PRESSURE: Takes = Takes::Quantity(Kind::Pressure);
 const MATERIAL: Takes = Takes::Word(MATERIALS);
 
 /// Words for materials.
@@ -19,6 +20,8 @@ pub(crate) const MATERIALS: &[&str] = &[
     "stainless-316",
     "stainless-nonmagnetic",
 ];
+/// Words for materials of sections.
+pub(crate) const SECTION_MATERIALS: &[&str] = &["steel", "aluminium"];
 /// Words for cores.
 pub(crate) const CORES: &[&str] = &["FC", "IWRC", "WSC"];
 /// Words for how far a source was checked.
@@ -141,6 +144,11 @@ pub static BOOK: Shape = Shape {
             "Links, rings and plates.",
         ),
         Key::optional(
+            "sections",
+            Takes::List(&Takes::Table(&SECTIONS)),
+            "Pipes, tubes and trusses that bend.",
+        ),
+        Key::optional(
             "bend",
             Takes::Table(&BEND),
             "Strength left where a rope bends; the worse row holds.",
@@ -154,6 +162,16 @@ pub static BOOK: Shape = Shape {
             "sheaves",
             Takes::List(&Takes::Table(&SHEAVES)),
             "Least sheave over rope diameter where a rope runs.",
+        ),
+        Key::optional(
+            "expansion",
+            Takes::List(&Takes::Table(&EXPANSION)),
+            "Thermal expansion of ropes.",
+        ),
+        Key::optional(
+            "settling",
+            Takes::List(&Takes::Table(&SETTLING)),
+            "How much longer ropes become for good when first loaded (constructional stretch).",
         ),
     ],
 };
@@ -705,5 +723,210 @@ static SHEAVES: Shape = Shape {
         SOURCE,
         PLACE,
         SEEN_KEY,
+    ],
+};
+
+static EXPANSION: Shape = Shape {
+    name: "row of expansion",
+    doc: "Thermal expansion of ropes of some materials.",
+    keys: &[
+        Key::required("materials", Takes::List(&MATERIAL), "Materials."),
+        Key::required(
+            "expansion",
+            Takes::Quantity(Kind::Expansion),
+            "Strain by temperature.",
+        ),
+        SOURCE,
+        PLACE,
+        SEEN_KEY,
+    ],
+};
+
+static SETTLING: Shape = Shape {
+    name: "row of settling",
+    doc: "How much longer ropes become for good as their wires bed in. The first row that speaks of a rope holds.",
+    keys: &[
+        Key::required("constructions", TEXTS, "Constructions."),
+        Key::optional("core", Takes::Word(CORES), "Core; missing: any."),
+        Key::optional("from", RATIO, "Low end of the range, as a share of the length."),
+        Key::required("to", RATIO, "High end of the range."),
+        SOURCE,
+        PLACE,
+        SEEN_KEY,
+    ],
+};
+
+static SECTIONS: Shape = Shape {
+    name: "series of sections",
+    doc: "Pipes, tubes or trusses of one material.",
+    keys: &[
+        ID,
+        NAME,
+        Key::required("material", Takes::Word(SECTION_MATERIALS), "Material."),
+        Key::optional("grade", Takes::Text, "Grade of the material, in words."),
+        SOURCE,
+        PLACE,
+        SEEN_KEY,
+        Key::optional(
+            "properties_from",
+            Takes::Table(&CITATION),
+            "Source of areas, moduli, second moments and stiffnesses, if it is another.",
+        ),
+        Key::optional(
+            "mass_from",
+            Takes::Table(&CITATION),
+            "Source of the masses, if it is another.",
+        ),
+        Key::optional(
+            "allows_from",
+            Takes::Table(&CITATION),
+            "Source of the moments, shears and torques that may be carried, if it is another.",
+        ),
+        Key::optional("modulus", PRESSURE, "Modulus of elasticity E; due for a tube."),
+        Key::optional(
+            "modulus_from",
+            Takes::Table(&CITATION),
+            "Its source, if it is another.",
+        ),
+        Key::optional("shear_modulus", PRESSURE, "Shear modulus G."),
+        Key::optional(
+            "shear_modulus_from",
+            Takes::Table(&CITATION),
+            "Its source, if it is another.",
+        ),
+        Key::optional(
+            "yield",
+            PRESSURE,
+            "Yield strength, of unknown grade the lowest common one.",
+        ),
+        Key::optional(
+            "yield_from",
+            Takes::Table(&CITATION),
+            "Its source, if it is another.",
+        ),
+        Key::optional(
+            "density",
+            Takes::Quantity(Kind::Density),
+            "Density, where no mass is printed.",
+        ),
+        Key::optional(
+            "density_from",
+            Takes::Table(&CITATION),
+            "Its source, if it is another.",
+        ),
+        Key::optional(
+            "expansion",
+            Takes::Quantity(Kind::Expansion),
+            "Strain by temperature.",
+        ),
+        Key::optional(
+            "expansion_from",
+            Takes::Table(&CITATION),
+            "Its source, if it is another.",
+        ),
+        Key::optional(
+            "design_wall",
+            RATIO,
+            "Share of the nominal wall that strength is counted with; missing: all of it.",
+        ),
+        Key::optional(
+            "design_wall_from",
+            Takes::Table(&CITATION),
+            "Its source, if it is another.",
+        ),
+        Key::optional(
+            "factor",
+            Takes::Number,
+            "Yield strength over what is allowed; without it nothing follows from the yield strength.",
+        ),
+        Key::optional(
+            "factor_from",
+            Takes::Table(&CITATION),
+            "Its source, if it is another.",
+        ),
+        Key::optional(
+            "deflection_ratio",
+            Takes::Number,
+            "The least span over deflection that the maker allows.",
+        ),
+        Key::optional(
+            "deflection_ratio_from",
+            Takes::Table(&CITATION),
+            "Its source, if it is another.",
+        ),
+        INVENTED,
+        NOTES,
+        Key::required("sizes", Takes::List(&Takes::Table(&SECTION)), "The sizes."),
+    ],
+};
+
+static SECTION: Shape = Shape {
+    name: "size of section",
+    doc: "One size of a series of sections: a round tube by diameter and wall, or a truss by its stiffness.",
+    keys: &[
+        Key::required(
+            "size",
+            Takes::Text,
+            "What it is called by, such as `\"1-1/2-sch40\"`.",
+        ),
+        Key::optional("diameter", LENGTH, "Outside diameter."),
+        Key::optional("wall", LENGTH, "Nominal wall."),
+        Key::optional(
+            "area",
+            Takes::Quantity(Kind::Area),
+            "Cross-section area as printed; missing: from diameter and wall.",
+        ),
+        Key::optional(
+            "second_moment",
+            Takes::Quantity(Kind::SecondMoment),
+            "Second moment of area as printed; missing: from diameter and wall.",
+        ),
+        Key::optional(
+            "elastic_modulus",
+            Takes::Quantity(Kind::SectionModulus),
+            "Elastic section modulus as printed; missing: from the second moment.",
+        ),
+        Key::optional(
+            "plastic_modulus",
+            Takes::Quantity(Kind::SectionModulus),
+            "Plastic section modulus as printed; missing: from diameter and wall.",
+        ),
+        Key::optional(
+            "mass",
+            Takes::Quantity(Kind::MassPerLength),
+            "Mass per length; missing: from area and density.",
+        ),
+        Key::optional(
+            "bending_stiffness",
+            Takes::Quantity(Kind::BendingStiffness),
+            "EI as the maker states it; missing: of a tube.",
+        ),
+        Key::optional(
+            "axial_stiffness",
+            Takes::Quantity(Kind::AxialStiffness),
+            "EA as the maker states it; missing: of a tube.",
+        ),
+        Key::optional(
+            "torsional_stiffness",
+            Takes::Quantity(Kind::BendingStiffness),
+            "GJ as the maker states it; missing: of a tube.",
+        ),
+        Key::optional(
+            "moment",
+            Takes::Quantity(Kind::Torque),
+            "Bending moment that it may carry; of a tube the lesser of this and what follows rules.",
+        ),
+        Key::optional("shear", FORCE, "Shear that it may carry, likewise."),
+        Key::optional(
+            "torque",
+            Takes::Quantity(Kind::Torque),
+            "Torque that it may carry, likewise.",
+        ),
+        Key::optional(
+            "panel",
+            LENGTH,
+            "Distance between the panel points of a truss, the first one at its end.",
+        ),
+        NOTE,
     ],
 };

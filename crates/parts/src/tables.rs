@@ -19,6 +19,8 @@ pub(crate) struct Tables {
     pub bends: Arc<[BendRow]>,
     pub stretch: Vec<StretchRow>,
     pub sheaves: Vec<SheaveRow>,
+    pub expansion: Vec<ExpansionRow>,
+    pub settling: Vec<SettlingRow>,
 }
 
 /// Stiffness of ropes of one construction: EA over diameter squared, pascals.
@@ -35,6 +37,30 @@ pub(crate) struct StretchRow {
 pub(crate) struct SheaveRow {
     pub construction: String,
     pub ratio: SheaveRatio,
+}
+
+/// Thermal expansion of ropes of some materials.
+#[derive(Debug, Clone)]
+pub(crate) struct ExpansionRow {
+    pub materials: Vec<String>,
+    pub expansion_per_k: Number,
+}
+
+/// Settling of ropes of some constructions with one core, or with any.
+#[derive(Debug, Clone)]
+pub(crate) struct SettlingRow {
+    pub constructions: Vec<String>,
+    pub core: Option<String>,
+    pub stretch: SettlingStretch,
+}
+
+/// How much longer a rope becomes for good as its wires bed in (constructional stretch), as shares of its length.
+#[derive(Debug, Clone)]
+pub struct SettlingStretch {
+    /// The low end of what is published; none where only the high end is.
+    pub least: Option<Number>,
+    /// The high end.
+    pub most: Number,
 }
 
 /// Sheave diameter over rope diameter for a rope that runs.
@@ -58,10 +84,21 @@ impl Tables {
             bends: bends.clone(),
             stretch: [over.stretch.as_slice(), &self.stretch].concat(),
             sheaves: [over.sheaves.as_slice(), &self.sheaves].concat(),
+            expansion: [over.expansion.as_slice(), &self.expansion].concat(),
+            settling: [over.settling.as_slice(), &self.settling].concat(),
         }
     }
 
-    /// Gives a rope the rows on bends and sheaves that speak of it; where none do, it keeps what it has.
+    /// Tells whether there is nothing in them that ropes are given by [`Tables::hand_to`].
+    pub fn hands_nothing(&self) -> bool {
+        self.bends.is_empty()
+            && self.sheaves.is_empty()
+            && self.expansion.is_empty()
+            && self.settling.is_empty()
+    }
+
+    /// Gives a rope the rows on bends, sheaves, expansion and settling that speak of it; where none do, it keeps what it
+    /// has.
     pub fn hand_to(&self, rope: &mut Rope) {
         if !self.bends.is_empty() {
             rope.bends = self.bends.clone();
@@ -72,6 +109,16 @@ impl Tables {
             .find(|row| row.construction == rope.construction);
         if let Some(row) = row {
             rope.sheaves = Some(row.ratio.clone());
+        }
+        let of_material = |row: &&ExpansionRow| row.materials.contains(&rope.material);
+        if let Some(row) = self.expansion.iter().find(of_material) {
+            rope.expansion_per_k = Some(row.expansion_per_k.clone());
+        }
+        let of_construction = |row: &&SettlingRow| {
+            row.constructions.contains(&rope.construction) && (row.core.is_none() || row.core == rope.core)
+        };
+        if let Some(row) = self.settling.iter().find(of_construction) {
+            rope.settling = Some(row.stretch.clone());
         }
     }
 

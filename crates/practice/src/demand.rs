@@ -1,12 +1,14 @@
-//! What lines, points and junctions are held against.
+//! What lines, points, junctions and pipes are held against.
 //!
-//! Conventions: SI; a demand is a force in newtons that is compared with a working load or an allowance.
+//! Conventions: SI; a demand is a force, or in a pipe a moment, that is compared with a working load or an allowance.
 //! Assumes: a dynamic factor raises every force of the loads that bear on the subject; design factors come on top.
 //! Valid for: subjects whose forces were found. None where a dynamic factor is due and not stated.
 //! Source: [bib:cal-8497] (raise the load, keep the factor); [bib:dguv-313-14] (size lines for the largest load of any).
 //! Checked by: tests/main/published.rs (ex08), tests/main/laws.rs.
 
-use crate::facts::{Bend, EndAt, Facts, GroupFacts, JunctionFacts, LineFacts, PointFacts, Service};
+use crate::facts::{
+    Along, Bend, EndAt, Facts, GroupFacts, JunctionFacts, LineFacts, PipeFacts, PointFacts, Service,
+};
 use crate::practice::{Practice, Sharing};
 use quantity::Kind;
 use working::{Expression, Number, Seen, Source, greatest};
@@ -68,6 +70,24 @@ pub(crate) fn side_on_group(group: &GroupFacts, facts: &Facts) -> Option<Number>
     )
 }
 
+/// What a pipe is held against where something is greatest along it.
+pub(crate) fn along(what: &str, pipe: &PipeFacts, along: &Along, practice: &Practice) -> Option<Number> {
+    let what = format!("{what} `{}` is held against", pipe.name);
+    on_pipe(&what, pipe, &along.greatest, along.worst.as_ref(), practice)
+}
+
+/// What a pipe is held against at one place.
+pub(crate) fn on_pipe(
+    what: &str,
+    pipe: &PipeFacts,
+    stated: &Number,
+    worst: Option<&Number>,
+    practice: &Practice,
+) -> Option<Number> {
+    let size = governing(stated, worst, practice);
+    with_dynamic(what, size, pipe.service, pipe.dynamic.as_ref(), practice)
+}
+
 /// Raises a governing force on a group by the greatest dynamic factor of its points.
 fn on_group(
     what: &str,
@@ -97,7 +117,7 @@ fn on_group(
     )
 }
 
-/// The greater of a force at the stated lengths and the worst, by the practice.
+/// The greater of a force, or a moment, at the stated lengths and the worst, by the practice.
 fn governing(stated: &Number, worst: Option<&Number>, practice: &Practice) -> Number {
     let Some(worst) = worst.filter(|_| practice.sharing == Sharing::Worst) else {
         return stated.clone();
@@ -109,7 +129,7 @@ fn governing(stated: &Number, worst: Option<&Number>, practice: &Practice) -> Nu
     );
     let what = format!("greatest {}, whatever the exact lengths", stated.what());
     let symbol = format!("{}_s", stated.symbol());
-    Number::computed(what, symbol, Kind::Force, greatest([stated, worst]), source)
+    Number::computed(what, symbol, stated.kind(), greatest([stated, worst]), source)
 }
 
 /// What the part at a junction is held against.
@@ -153,7 +173,7 @@ fn over(bends: &[Bend], name: &str) -> usize {
     bends.iter().filter(|bend| bend.over == name).count()
 }
 
-/// Raises a force by the dynamic factor; none where one is due and not stated, or where it is less than 1.
+/// Raises a force or a moment by the dynamic factor; none where one is due and not stated, or where it is less than 1.
 fn with_dynamic(
     what: &str,
     force: Number,
@@ -172,5 +192,5 @@ fn with_dynamic(
         "raise the load for its motion and keep the design factor on that",
         Seen::Text,
     );
-    Some(Number::computed(what, "D", Kind::Force, factor * &force, source))
+    Some(Number::computed(what, "D", force.kind(), factor * &force, source))
 }

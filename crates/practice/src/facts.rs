@@ -1,7 +1,7 @@
 //! What the rules are told about a rig: plain facts, no documents and no mechanics.
 
 use crate::practice::Practice;
-use parts::{Makeup, Part};
+use parts::{Bending, Makeup, Part};
 use std::sync::Arc;
 use working::Number;
 
@@ -22,8 +22,29 @@ pub struct Facts {
     pub groups: Vec<GroupFacts>,
     /// The junctions.
     pub junctions: Vec<JunctionFacts>,
+    /// The pipes: loads that bend.
+    pub pipes: Vec<PipeFacts>,
     /// What the shop allows against a rule, in writing.
     pub allowances: Vec<ShopAllowance>,
+    /// What falls, as a path into the rig document, and why; none if the rig hangs.
+    pub falls: Option<(String, String)>,
+    /// The wind of this case, or of each case that it combines; empty without wind.
+    pub winds: Vec<WindFacts>,
+    /// What the mechanics left out because they did not find it, in words.
+    pub simplified: Vec<String>,
+}
+
+/// A wind on the rig.
+#[derive(Debug, Clone)]
+pub struct WindFacts {
+    /// The case that states it.
+    pub case: String,
+    /// Its velocity pressure, pascals.
+    pub pressure_pa: Number,
+    /// The push on each face that a load states, newtons.
+    pub pushes_n: Vec<Number>,
+    /// The loads that state no face, so that no wind acts on them.
+    pub without_faces: Vec<String>,
 }
 
 /// Who may be below.
@@ -190,6 +211,8 @@ pub struct Remains {
     pub groups: Vec<GroupFacts>,
     /// The junctions.
     pub junctions: Vec<JunctionFacts>,
+    /// The pipes.
+    pub pipes: Vec<PipeFacts>,
 }
 
 impl Facts {
@@ -207,6 +230,7 @@ impl Facts {
             points: remains.points.clone(),
             groups: remains.groups.clone(),
             junctions: remains.junctions.clone(),
+            pipes: remains.pipes.clone(),
             ..self.clone()
         }
     }
@@ -361,6 +385,112 @@ pub struct JunctionFacts {
     pub service: Service,
     /// The greatest dynamic factor of these loads.
     pub dynamic: Option<Number>,
+}
+
+/// A pipe: a load that bends, such as a batten, a pipe or a truss. What it does as a load is in [`LoadFacts`].
+#[derive(Debug, Clone)]
+pub struct PipeFacts {
+    /// Its name.
+    pub name: String,
+    /// Its section; none if it is given by its stiffness alone.
+    pub section: Option<Arc<Part>>,
+    /// What the rig states that it may carry; counts only where it has no section.
+    pub stated: Option<Bending>,
+    /// The loads that it is or carries.
+    pub loads: Vec<String>,
+    /// Who may be below.
+    pub under: Under,
+    /// What it does; moving and people win over still.
+    pub service: Service,
+    /// The greatest dynamic factor of these loads; none where nobody said.
+    pub dynamic: Option<Number>,
+    /// The greatest bending moment about any axis across it, N m; none if no equilibrium was found.
+    pub moment_n_m: Option<Along>,
+    /// The greatest shear across it, newtons; none if no equilibrium was found.
+    pub shear_n: Option<Along>,
+    /// The greatest torque in it, N m; none if no equilibrium was found, or nothing twists it.
+    pub torque_n_m: Option<Along>,
+    /// Its bays: what lies between two neighbouring picks, and its overhangs.
+    pub bays: Vec<BayFacts>,
+    /// Where it is joined.
+    pub splices: Vec<SpliceFacts>,
+    /// Where lines hold it.
+    pub picks: Vec<PickFacts>,
+    /// What it carries at single places.
+    pub carried: Vec<CarriedFacts>,
+}
+
+/// A size of one kind where it is greatest along a pipe, never negative.
+#[derive(Debug, Clone)]
+pub struct Along {
+    /// The greatest at the stated lengths.
+    pub greatest: Number,
+    /// Where that is, metres from the start of the pipe.
+    pub at_m: f64,
+    /// The greatest anywhere that inexact lengths, slack secondary lines and absent helping forces can bring; none where
+    /// they bring no more, or where it is not bounded.
+    pub worst: Option<Number>,
+}
+
+/// A bay of a pipe.
+#[derive(Debug, Clone)]
+pub struct BayFacts {
+    /// Where it is, in words, such as ``between `a` and `b` `` or ``beyond `c` ``.
+    pub name: String,
+    /// Whether it is beyond the last pick, so that one end of it is free.
+    pub overhang: bool,
+    /// Its length, metres: of an overhang from the pick to the free end.
+    pub length_m: Number,
+    /// How far the axis is at most from the straight line through the picks at both ends, or for an overhang through
+    /// the two picks nearest to it, as [`quantity::Kind::Stretch`], metres; none if no equilibrium was found.
+    pub deflection_m: Option<Number>,
+    /// Where that is, metres from the start of the pipe.
+    pub at_m: f64,
+}
+
+/// A place where a pipe is joined.
+#[derive(Debug, Clone)]
+pub struct SpliceFacts {
+    /// Its name.
+    pub name: String,
+    /// Where it is, metres from the start of the pipe.
+    pub at_m: f64,
+    /// The bending moment there, N m; none if no equilibrium was found.
+    pub moment_n_m: Option<Number>,
+    /// The shear there, newtons; none if no equilibrium was found.
+    pub shear_n: Option<Number>,
+    /// What it may carry; none where nobody said.
+    pub allows: Option<Bending>,
+}
+
+/// A place where lines hold a pipe.
+#[derive(Debug, Clone)]
+pub struct PickFacts {
+    /// Its name.
+    pub name: String,
+    /// Where it is, metres from the start of the pipe.
+    pub at_m: f64,
+    /// The size of the force of all its lines on the pipe, newtons; none if no equilibrium was found.
+    pub reaction_n: Option<Number>,
+    /// The greatest of it that inexact lengths can bring; none where they bring no more, or where it is not bounded.
+    pub worst_reaction_n: Option<Number>,
+    /// Whether it is meant to carry and every line there that is, is slack.
+    pub slack: bool,
+    /// How far it is from the nearest panel point, metres along the pipe; none where there are no panel points.
+    pub from_panel_m: Option<f64>,
+    /// What clamps its lines to the pipe; none where nobody said.
+    pub part: Option<Arc<Part>>,
+}
+
+/// Something that a pipe carries at one place.
+#[derive(Debug, Clone)]
+pub struct CarriedFacts {
+    /// What it is.
+    pub what: String,
+    /// Where it is, metres from the start of the pipe.
+    pub at_m: f64,
+    /// How far it is from the nearest panel point, metres along the pipe; none where there are no panel points.
+    pub from_panel_m: Option<f64>,
 }
 
 /// What a shop allows against the rule on adjustable grips as what holds a load, in writing.

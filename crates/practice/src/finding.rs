@@ -30,4 +30,7 @@ pub struct Finding {
     pub mend: String,
     /// Where the rule comes from.
     pub source: String,
+    /// The case or stage in which it was found; none for the plain rig.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub case: Option<String>,
 }

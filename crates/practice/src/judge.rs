@@ -50,7 +50,11 @@ pub fn judge_makeup(
         points: Vec::new(),
         groups: Vec::new(),
         junctions: Vec::new(),
+        pipes: Vec::new(),
         allowances: Vec::new(),
+        falls: None,
+        winds: Vec::new(),
+        simplified: Vec::new(),
     };
     by_rules(&facts, |rule| !rule.needs_rig)
 }
@@ -80,10 +84,11 @@ fn by_rules(facts: &Facts, asked: impl Fn(&Rule) -> bool) -> Judgement {
     Judgement { measured, findings }
 }
 
-/// Numbers the subjects in the order of the facts: the practice, loads, lines with their makeups, junctions, points.
-fn order_of_subjects(facts: &Facts) -> HashMap<String, usize> {
+/// Numbers the subjects in the order of the facts: the practice, loads, pipes, lines with their makeups, junctions, points.
+pub(crate) fn order_of_subjects(facts: &Facts) -> HashMap<String, usize> {
     let mut order = HashMap::from([("practice".to_string(), 0)]);
     let loads = facts.loads.iter().map(|load| format!("loads.{}", load.name));
+    let pipes = facts.pipes.iter().map(|pipe| format!("pipes.{}", pipe.name));
     let lines = facts.lines.iter().flat_map(|line| {
         let makeup = line
             .makeup
@@ -97,7 +102,8 @@ fn order_of_subjects(facts: &Facts) -> HashMap<String, usize> {
         .map(|junction| format!("junctions.{}", junction.name));
     let points = facts.points.iter().map(|point| format!("points.{}", point.name));
     let groups = facts.groups.iter().map(|group| format!("groups.{}", group.name));
-    for subject in loads.chain(lines).chain(junctions).chain(points).chain(groups) {
+    let hung = loads.chain(pipes).chain(lines);
+    for subject in hung.chain(junctions).chain(points).chain(groups) {
         let next = order.len();
         order.entry(subject).or_insert(next);
     }

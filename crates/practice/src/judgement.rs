@@ -6,13 +6,13 @@ use working::Number;
 /// What the rules come to for one rig.
 #[derive(Debug, Clone, Default)]
 pub struct Judgement {
-    /// What lines, points, groups and junctions may carry and what they are held against.
+    /// What lines, points, groups, junctions and pipes may carry and what they are held against.
     pub measured: Measured,
     /// The findings: stops first, then by subject in the order of the facts, then in the order of the rules.
     pub findings: Vec<Finding>,
 }
 
-/// What lines, points, groups and junctions may carry and what they are held against, in the order of the facts.
+/// What lines, points, groups, junctions and pipes may carry and what they are held against, in the order of the facts.
 #[derive(Debug, Clone, Default)]
 pub struct Measured {
     /// The lines.
@@ -23,6 +23,8 @@ pub struct Measured {
     pub groups: Vec<GroupJudgement>,
     /// The junctions.
     pub junctions: Vec<JunctionJudgement>,
+    /// The pipes.
+    pub pipes: Vec<PipeJudgement>,
 }
 
 /// What one line may carry, what it carries, and how the one compares with the other.
@@ -138,5 +140,86 @@ pub struct JunctionJudgement {
     /// Demand over working load.
     pub utilisation: Option<Number>,
     /// Why it has no working load; none if it has one.
+    pub unrated: Option<Unrated>,
+}
+
+/// What a pipe may carry in bending and what it is held against.
+#[derive(Debug, Clone)]
+pub struct PipeJudgement {
+    /// Its name.
+    pub name: String,
+    /// The section; none if it is given by its stiffness alone.
+    pub governing_part: Option<String>,
+    /// Bending moment, N m.
+    pub moment: Held,
+    /// Shear, newtons.
+    pub shear: Held,
+    /// Torque, N m; without a demand where nothing twists it.
+    pub torque: Held,
+    /// Use by bending, shear and torque together, where torque counts with the others.
+    pub together: Option<Number>,
+    /// Its bays, in the order of the facts.
+    pub bays: Vec<BayJudgement>,
+    /// Its splices, in the order of the facts.
+    pub splices: Vec<SpliceJudgement>,
+    /// Its picks, in the order of the facts.
+    pub picks: Vec<PickJudgement>,
+    /// The greatest use of any limit of strength; sag is none. None where none is known.
+    pub utilisation: Option<Number>,
+    /// Which limit that is of, in words, as in `bending moment against what it may carry`.
+    pub governs: Option<String>,
+    /// Why it has none of its own; none if it has.
+    pub unrated: Option<Unrated>,
+}
+
+/// What something is held against, and the limit of that.
+#[derive(Debug, Clone, Default)]
+pub struct Held {
+    /// What it is held against; none if that is not known.
+    pub demand: Option<Number>,
+    /// What is allowed; none if that is not known.
+    pub allowed: Option<Number>,
+}
+
+/// How far a bay of a pipe sags and may.
+#[derive(Debug, Clone)]
+pub struct BayJudgement {
+    /// Where it is, in words.
+    pub name: String,
+    /// The span it counts as, metres.
+    pub span_m: Number,
+    /// The least span over deflection: of the practice, or of the maker where that is stricter.
+    pub ratio: Number,
+    /// The deflection, metres; the dynamic factor is not in it.
+    pub deflection_m: Held,
+}
+
+/// What a splice may carry and what it is held against.
+#[derive(Debug, Clone)]
+pub struct SpliceJudgement {
+    /// Its name.
+    pub name: String,
+    /// Bending moment, N m.
+    pub moment: Held,
+    /// Shear, newtons.
+    pub shear: Held,
+}
+
+/// What the part at a pick of a pipe may carry and what it is held against.
+#[derive(Debug, Clone)]
+pub struct PickJudgement {
+    /// Its name.
+    pub name: String,
+    /// What the part there may carry, newtons; none if there is no part or it is unrated.
+    pub working_load_n: Option<Number>,
+    /// What its maker states it may carry, newtons.
+    pub rating_n: Option<Number>,
+    /// The part.
+    pub governing_part: Option<String>,
+    /// What it is held against, newtons.
+    pub demand_n: Option<Number>,
+    /// Demand over working load.
+    pub utilisation: Option<Number>,
+    /// Why it has no working load; none if it has one or there is no part.
     pub unrated: Option<Unrated>,
 }

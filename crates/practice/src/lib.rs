@@ -4,14 +4,16 @@
 //! the working load and the demand of every line and a list of [`Finding`]s. Each rule is one file in `rules/`.
 //!
 //! Data flows one way: `read` turns practice documents into [`Practice`]s; `working_load` turns a makeup and a
-//! practice into what each part may carry; `demand` turns forces into what it is held against; `judge` shows both
+//! practice into what each part may carry; `demand` turns forces into what it is held against; `bending` does both for pipes; `judge` shows both
 //! to every rule and sorts the findings; `manual` writes the rules down for people.
 
 mod acceptance;
+mod bending;
 mod cautions;
 mod demand;
 mod facts;
 mod finding;
+mod governing;
 mod judge;
 mod judgement;
 mod manual;
@@ -31,14 +33,16 @@ mod working_load;
 
 pub use cautions::cautions;
 pub use facts::{
-    Allowance, Bend, Disturbance, Disturbed, EndAt, Facts, GripTrial, GroupFacts, JunctionFacts, LineFacts,
-    LoadFacts, PointFacts, Remains, Role, Service, ShopAllowance, Trial, Under, WeightFrom,
+    Allowance, Along, BayFacts, Bend, CarriedFacts, Disturbance, Disturbed, EndAt, Facts, GripTrial,
+    GroupFacts, JunctionFacts, LineFacts, LoadFacts, PickFacts, PipeFacts, PointFacts, Remains, Role,
+    Service, ShopAllowance, SpliceFacts, Trial, Under, WeightFrom, WindFacts,
 };
 pub use finding::{Finding, Severity};
+pub use governing::{Governing, JudgedCase, governing};
 pub use judge::{judge, judge_makeup};
 pub use judgement::{
-    GroupJudgement, Judgement, JunctionJudgement, LineJudgement, LineLoad, Measured, PartLoad,
-    PointJudgement, Unrated,
+    BayJudgement, GroupJudgement, Held, Judgement, JunctionJudgement, LineJudgement, LineLoad, Measured,
+    PartLoad, PickJudgement, PipeJudgement, PointJudgement, SpliceJudgement, Unrated,
 };
 pub use manual::manual;
 pub use practice::{DynamicFactor, Factors, Practice, Sharing, ShopPractice};

@@ -1,6 +1,7 @@
-//! What lines, points, groups and junctions may carry, what they are held against, and how the one compares with the
+//! What lines, points, groups, junctions and pipes may carry, what they are held against, and how the one compares with the
 //! other.
 
+use crate::bending::judge_pipe;
 use crate::demand;
 use crate::facts::{Facts, GroupFacts, JunctionFacts, LineFacts, PointFacts, Under};
 use crate::judgement::{
@@ -37,6 +38,7 @@ pub(crate) fn measure(facts: &Facts) -> Measured {
             .iter()
             .map(|junction| judge_junction(junction, facts))
             .collect(),
+        pipes: facts.pipes.iter().map(|pipe| judge_pipe(pipe, facts)).collect(),
     }
 }
 
@@ -68,9 +70,9 @@ fn unmade() -> LineLoad {
 }
 
 /// What a part in the building or between lines may carry, or why that is not known.
-type PartRating = (Option<Rated>, Option<Unrated>);
+pub(crate) type PartRating = (Option<Rated>, Option<Unrated>);
 
-fn rate(part: &Part, place: &str, rated: Result<Rated, String>) -> PartRating {
+pub(crate) fn rate(part: &Part, place: &str, rated: Result<Rated, String>) -> PartRating {
     match rated {
         Ok(rated) => (Some(rated), None),
         Err(why) => (
@@ -84,7 +86,7 @@ fn rate(part: &Part, place: &str, rated: Result<Rated, String>) -> PartRating {
     }
 }
 
-fn refuses(practice: &Practice, under: Under) -> String {
+pub(crate) fn refuses(practice: &Practice, under: Under) -> String {
     format!(
         "the practice `{}` has no design factors with {}",
         practice.id,

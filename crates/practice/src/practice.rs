@@ -22,6 +22,8 @@ pub struct Practice {
     pub adjustable_grips: bool,
     /// Which share of a load a line is held against where sharing hangs on exact lengths.
     pub sharing: Sharing,
+    /// The least span over deflection of a pipe.
+    pub deflection_ratio: Number,
     /// The design factors by who may be below; who is missing may not be below.
     pub below: BTreeMap<Under, Factors>,
     /// The shop's file and the practice it is based on; none for a published practice.
@@ -106,6 +108,11 @@ impl Practice {
             format!("Covers {moving}. A dynamic factor is due {dynamic}. Adjustable grips are {grips}."),
             format!("Where sharing hangs on exact lengths a line is held against {sharing}."),
         ];
+        said.push(format!(
+            "A pipe may sag by its span over {} ({}).",
+            self.deflection_ratio.value(),
+            self.deflection_ratio.source()
+        ));
         if let Some(shop) = &self.shop {
             said.push(format!("Based on {}, by {}.", shop.based_on, shop.file));
             if !shop.looser.is_empty() {
@@ -137,7 +144,8 @@ impl Factors {
             Body::Rope(_) | Body::End(_) | Body::Clips(_) | Body::Thimble(_) => &self.rope,
             Body::Shackle(_) => &self.shackle,
             Body::Grip(_) => &self.adjustable_grip,
-            Body::EyeBolt(_) | Body::Turnbuckle(_) | Body::Link(_) => &self.hardware,
+            // A section bends and stands in no line: what it may carry there has its factor in it.
+            Body::EyeBolt(_) | Body::Turnbuckle(_) | Body::Link(_) | Body::Section(_) => &self.hardware,
         }
     }
 

@@ -49,7 +49,9 @@ pub(crate) fn rope_strength(rope: &Part) -> Result<Number, String> {
             "its maker states a working load without a design factor, so its strength is not known".into(),
         ),
         Rating::Unrated(why) => Err(why.clone()),
-        Rating::Efficiency(_) | Rating::ByRope => Err("no breaking strength is given for it".into()),
+        Rating::Efficiency(_) | Rating::Bending(_) | Rating::ByRope => {
+            Err("no breaking strength is given for it".into())
+        }
     }
 }
 
@@ -77,7 +79,9 @@ pub(crate) fn in_line(part: &Part, factor: &Number) -> Result<Rated, String> {
             })
         }
         Rating::Unrated(why) => Err(why.clone()),
-        Rating::Efficiency(_) | Rating::ByRope => Err("no rating of its own is given for it".into()),
+        Rating::Efficiency(_) | Rating::Bending(_) | Rating::ByRope => {
+            Err("no rating of its own is given for it".into())
+        }
     }
 }
 
@@ -217,7 +221,12 @@ pub(crate) fn at_junction(part: &Part, factors: &Factors) -> Result<Rated, Strin
 fn can_stand(part: &Part) -> Result<(), String> {
     match part.body {
         Body::Shackle(_) | Body::EyeBolt(_) | Body::Turnbuckle(_) | Body::Link(_) => Ok(()),
-        Body::Rope(_) | Body::End(_) | Body::Clips(_) | Body::Grip(_) | Body::Thimble(_) => Err(format!(
+        Body::Rope(_)
+        | Body::End(_)
+        | Body::Clips(_)
+        | Body::Grip(_)
+        | Body::Thimble(_)
+        | Body::Section(_) => Err(format!(
             "it is of the kind {}, and no part that can stand there; a shackle or a link can, and at a point an eye bolt or a turnbuckle",
             part.kind()
         )),

@@ -55,6 +55,7 @@ static PRACTICE: Shape = Shape {
             Takes::Word(&["worst", "elastic"]),
             "Which share a line is held against where sharing hangs on exact lengths.",
         ),
+        Key::optional("deflection", Takes::Table(&DEFLECTION), "How far a pipe may sag."),
         Key::optional(
             "below",
             Takes::Table(&BELOW),
@@ -113,6 +114,31 @@ static FACTORS: Shape = Shape {
     ],
 };
 
+static DEFLECTION: Shape = Shape {
+    name: "deflection",
+    doc: "How far a pipe may sag and where that comes from: `cites` for a document of the bibliography, or `source` in words.",
+    keys: &[
+        Key::required(
+            "ratio",
+            Takes::Number,
+            "The least span over deflection: 1 or more.",
+        ),
+        CITES,
+        PLACE,
+        SOURCE,
+        SEEN,
+    ],
+};
+
+const CITES: Key = Key::optional("cites", Takes::Text, "The key of a document in the bibliography.");
+const PLACE: Key = Key::optional("place", Takes::Text, "The place in that document.");
+const SOURCE: Key = Key::optional("source", Takes::Text, "Where it comes from, in words.");
+const SEEN: Key = Key::optional(
+    "seen",
+    Takes::Word(&["text", "computed", "memory", "common practice", "judgement"]),
+    "How far the source was checked; without it the figure counts as stated by the writer.",
+);
+
 static FACTOR: Shape = Shape {
     name: "factor",
     doc: "One design factor and where it comes from: `cites` for a document of the bibliography, or `source` in words.",
@@ -122,14 +148,10 @@ static FACTOR: Shape = Shape {
             Takes::Number,
             "Strength over what is allowed: 1 or more, and 3 or more where anybody may be below.",
         ),
-        Key::optional("cites", Takes::Text, "The key of a document in the bibliography."),
-        Key::optional("place", Takes::Text, "The place in that document."),
-        Key::optional("source", Takes::Text, "Where it comes from, in words."),
-        Key::optional(
-            "seen",
-            Takes::Word(&["text", "computed", "memory", "common practice", "judgement"]),
-            "How far the source was checked; without it the figure counts as stated by the writer.",
-        ),
+        CITES,
+        PLACE,
+        SOURCE,
+        SEEN,
     ],
 };
 
@@ -229,6 +251,10 @@ fn build(
             }
         })
         .or(base.map(|base| base.sharing));
+    let deflection_ratio = match table.table("deflection") {
+        Some(written) => Some(build_deflection(&written)?),
+        None => base.map(|base| base.deflection_ratio.clone()),
+    };
     let below = build_below(table, base);
     let mut practice = Practice {
         id: name.value.clone(),
@@ -238,6 +264,7 @@ fn build(
         dynamic_factor: or_missing(name, table, "dynamic_factor", dynamic_factor)?,
         adjustable_grips: or_missing(name, table, "adjustable_grips", adjustable_grips)?,
         sharing: or_missing(name, table, "sharing", sharing)?,
+        deflection_ratio: or_missing(name, table, "deflection", deflection_ratio)?,
         below: below?,
         shop: None,
     };
@@ -341,6 +368,12 @@ fn looser(practice: &Practice, base: &Practice, table: &Table<'_>) -> Vec<Placed
         "sharing",
         "lines are held against their share at exact lengths",
     );
+    let [now, was] = [practice, base].map(|practice| practice.deflection_ratio.value());
+    note(
+        now < was,
+        "deflection",
+        &format!("pipes may sag by their span over {now}, over {was} in the base"),
+    );
     for (under, factors) in &practice.below {
         found.extend(looser_below(*under, factors, base, table));
     }
@@ -381,6 +414,19 @@ fn key_of(under: Under) -> &'static str {
         Under::Crew => "crew",
         Under::Public => "public",
     }
+}
+
+/// Builds how far a pipe may sag; none, with a problem, if it is wrongly written.
+fn build_deflection(table: &Table<'_>) -> Option<Number> {
+    let ratio = table.si("ratio")?;
+    if ratio.value < 1.0 {
+        let says = format!("a pipe that sags by its span over {} is no pipe", ratio.value);
+        table.problem(Problem::new(ratio.at, says).instead("write `ratio = 200` for a span over 200"));
+        return None;
+    }
+    let what = "least span over deflection of a pipe";
+    let source = build_source(table, "a span over deflection")?;
+    Some(Number::given(what, "r", Kind::Number, ratio.value, source))
 }
 
 /// Builds the factors by who is below; none if something in them is wrong.
@@ -489,14 +535,14 @@ fn build_factor(under: Under, what: &str, table: &Table<'_>) -> Option<Number> {
         table.problem(Problem::new(factor.at.clone(), says).instead(instead));
     }
     let right = right && enough;
-    let source = build_source(table);
+    let source = build_source(table, "a design factor");
     let what = format!("design factor for {what}, {}", under.words());
     (right).then_some(())?;
     Some(Number::given(what, "n", Kind::Number, factor.value, source?))
 }
 
-/// Builds the source of a factor; none, with a problem, if there is none.
-fn build_source(table: &Table<'_>) -> Option<Source> {
+/// Builds the source of a figure; none, with a problem, if there is none.
+fn build_source(table: &Table<'_>, of: &str) -> Option<Source> {
     let seen = table.text("seen").map(|word| match word.value.as_str() {
         "text" => Seen::Text,
         "computed" => Seen::Computed,
@@ -515,7 +561,7 @@ fn build_source(table: &Table<'_>) -> Option<Source> {
         (Some(key), _) => Some(Source::cited(&key.value, &place, seen.unwrap_or(Seen::Stated))),
         (None, Some(says)) => Some(Source::plain(says.value, seen.unwrap_or(Seen::Stated))),
         (None, None) => {
-            let says = "a design factor without a source is not used";
+            let says = format!("{of} without a source is not used");
             table.problem(
                 Problem::new(table.at(), says).instead("write `source = \"...\"`: who says so, and where"),
             );

@@ -1,8 +1,8 @@
 //! What a rule is, and the list of all of them.
 
-use crate::facts::{Facts, LineFacts};
+use crate::facts::{Facts, LineFacts, PipeFacts};
 use crate::finding::{Finding, Severity};
-use crate::judgement::{LineJudgement, Measured};
+use crate::judgement::{LineJudgement, Measured, PipeJudgement};
 use crate::working_load::{only_rope, place};
 use parts::{Makeup, Piece, Rope};
 use working::{Seen, Source};
@@ -59,6 +59,11 @@ impl<'a> Judged<'a> {
     /// Lists the lines with what was worked out for them.
     pub fn lines(&self) -> impl Iterator<Item = (&'a LineFacts, &'a LineJudgement)> + use<'a> {
         self.facts.lines.iter().zip(&self.measured.lines)
+    }
+
+    /// Lists the pipes with what was worked out for them.
+    pub fn pipes(&self) -> impl Iterator<Item = (&'a PipeFacts, &'a PipeJudgement)> + use<'a> {
+        self.facts.pipes.iter().zip(&self.measured.pipes)
     }
 
     /// Lists the makeups in use, each once, with its rope if it has exactly one.
@@ -147,6 +152,7 @@ impl Rule {
             says,
             mend,
             source: self.source(),
+            case: None,
         }
     }
 }

@@ -1,12 +1,13 @@
 //! Parts and rigs that the tests are made of. Also compiled into the tests in `tests/`.
 
 use crate::{
-    Allowance, EndAt, Facts, Finding, GripTrial, JunctionFacts, LineFacts, LoadFacts, PointFacts, Practices,
-    Remains, Role, Service, ShopAllowance, Trial, Under, WeightFrom, judge,
+    Allowance, Along, BayFacts, EndAt, Facts, Finding, GripTrial, JunctionFacts, LineFacts, LoadFacts,
+    PickFacts, PipeFacts, PointFacts, Practices, Remains, Role, Service, ShopAllowance, SpliceFacts, Trial,
+    Under, WeightFrom, judge,
 };
 use parts::{
-    Accepted, Accepts, AngleBand, Body, Book, Clips, End, EndForm, EyeBolt, Grip, GripForm, Link, Locking,
-    Made, MakersDocument, Makeup, Origin, Part, Piece, Rating, Rope, Shackle, SheaveRatio, Thimble,
+    Accepted, Accepts, AngleBand, Bending, Body, Book, Clips, End, EndForm, EyeBolt, Grip, GripForm, Link,
+    Locking, Made, MakersDocument, Makeup, Origin, Part, Piece, Rating, Rope, Shackle, SheaveRatio, Thimble,
 };
 use quantity::Kind;
 use std::sync::Arc;
@@ -78,6 +79,8 @@ pub fn rope_of(construction: &str, material: &str, inches: f64, pounds: f64) -> 
         diameter_m: length(inches * IN),
         stiffness_n: None,
         mass_kg_per_m: None,
+        expansion_per_k: None,
+        settling: None,
         coated: false,
         bends: Book::published().bends().into(),
         sheaves: sheaves(construction),
@@ -396,7 +399,103 @@ pub fn rig() -> Facts {
         points: vec![point("north")],
         groups: Vec::new(),
         junctions: Vec::new(),
+        pipes: Vec::new(),
         allowances: Vec::new(),
+        falls: None,
+        winds: Vec::new(),
+        simplified: Vec::new(),
+    }
+}
+
+/// Foot-pound in newton metres.
+pub const FT_LB: f64 = 12.0 * IN * LB;
+
+pub fn torque(si: f64) -> Number {
+    given("moment", Kind::Torque, si)
+}
+
+/// A force that is greatest 5 ft along a pipe.
+pub fn along(force_n: f64) -> Along {
+    Along {
+        greatest: force(force_n),
+        at_m: 5.0 * 12.0 * IN,
+        worst: None,
+    }
+}
+
+/// A moment that is greatest 5 ft along a pipe.
+pub fn moment_along(moment_n_m: f64) -> Along {
+    Along {
+        greatest: torque(moment_n_m),
+        ..along(0.0)
+    }
+}
+
+pub fn bending(moment_n_m: f64, shear_n: f64, torque_n_m: Option<f64>) -> Bending {
+    Bending {
+        moment_n_m: torque(moment_n_m),
+        shear_n: force(shear_n),
+        torque_n_m: torque_n_m.map(torque),
+    }
+}
+
+pub fn bay(overhang: bool, length_m: f64, deflection_m: f64) -> BayFacts {
+    BayFacts {
+        name: "between `a` and `b`".into(),
+        overhang,
+        length_m: length(length_m),
+        deflection_m: Some(given("deflection", Kind::Stretch, deflection_m)),
+        at_m: 1.0,
+    }
+}
+
+pub fn splice(moment_n_m: f64, shear_n: f64, allows: Option<(f64, f64)>) -> SpliceFacts {
+    SpliceFacts {
+        name: "middle".into(),
+        at_m: 3.0,
+        moment_n_m: Some(torque(moment_n_m)),
+        shear_n: Some(force(shear_n)),
+        allows: allows.map(|(moment, shear)| bending(moment, shear, None)),
+    }
+}
+
+pub fn pick(name: &str, at_m: f64) -> PickFacts {
+    PickFacts {
+        name: name.into(),
+        at_m,
+        reaction_n: Some(force(100.0 * LB)),
+        worst_reaction_n: None,
+        slack: false,
+        from_panel_m: None,
+        part: None,
+    }
+}
+
+/// A batten of the published 1-1/2 in pipe on three picks, at 300 ft lb and 200 lbf, in order in every way.
+pub fn pipe() -> PipeFacts {
+    PipeFacts {
+        name: "batten".into(),
+        section: Book::published().get("pipe-1-1/2-sch40"),
+        stated: None,
+        loads: vec!["batten".into()],
+        under: Under::Crew,
+        service: Service::Still,
+        dynamic: None,
+        moment_n_m: Some(moment_along(300.0 * FT_LB)),
+        shear_n: Some(along(200.0 * LB)),
+        torque_n_m: None,
+        bays: vec![bay(false, 2.4, 0.002)],
+        splices: Vec::new(),
+        picks: vec![pick("a", 0.6), pick("b", 3.0), pick("c", 5.4)],
+        carried: Vec::new(),
+    }
+}
+
+/// The plain rig with the batten.
+pub fn pipe_rig() -> Facts {
+    Facts {
+        pipes: vec![pipe()],
+        ..rig()
     }
 }
 
@@ -430,6 +529,7 @@ pub fn remains(lines: Vec<LineFacts>) -> Remains {
         points: Vec::new(),
         groups: Vec::new(),
         junctions: Vec::new(),
+        pipes: Vec::new(),
     }
 }
 
@@ -464,6 +564,7 @@ pub fn set_all_under(facts: &mut Facts, under: Under) {
         .junctions
         .iter_mut()
         .for_each(|junction| junction.under = under);
+    facts.pipes.iter_mut().for_each(|pipe| pipe.under = under);
 }
 
 /// What one rule finds.

@@ -1,5 +1,7 @@
 //! Numbers in findings: US units first and SI in brackets; three figures, ratings and working loads four.
 
+use crate::facts::Along;
+use crate::judgement::PipeJudgement;
 use quantity::{Kind, Style};
 use std::f64::consts::FRAC_PI_2;
 use working::Number;
@@ -14,7 +16,12 @@ pub(crate) fn rating(number: &Number) -> String {
     figures(number, 4)
 }
 
-/// Writes a force and the limit that it passes, with as many figures as tell them apart.
+/// Writes a number of any kind.
+pub(crate) fn figure(number: &Number) -> String {
+    figures(number, 3)
+}
+
+/// Writes a force or a moment and the limit that it passes, with as many figures as tell them apart.
 pub(crate) fn past(force: &Number, limit: &Number) -> [String; 2] {
     let at = |most: u8| [force, limit].map(|number| figures(number, most));
     let apart = (4..9).map(at).find(|[force, limit]| force != limit);
@@ -22,7 +29,7 @@ pub(crate) fn past(force: &Number, limit: &Number) -> [String; 2] {
 }
 
 fn figures(number: &Number, figures: u8) -> String {
-    Kind::Force.print(
+    number.kind().print(
         number.value(),
         Style {
             figures,
@@ -46,10 +53,42 @@ pub(crate) fn metres(length_m: f64) -> String {
     Kind::Length.print(length_m, Style::both())
 }
 
+/// Writes a small length.
+pub(crate) fn stretch(number: &Number) -> String {
+    Kind::Stretch.print(number.value(), Style::both())
+}
+
+/// Says where along a pipe something is greatest; nothing where the worst, whose place is not known, is not there.
+pub(crate) fn along(along: Option<&Along>) -> String {
+    match along {
+        Some(along) if along.worst.is_none() => format!(" {} along it", metres(along.at_m)),
+        _ => String::new(),
+    }
+}
+
+/// Names the section of a pipe, or the pipe itself if it has none.
+pub(crate) fn section(pipe: &PipeJudgement) -> String {
+    pipe.governing_part
+        .as_ref()
+        .map_or_else(|| "it".into(), |part| format!("`{part}`"))
+}
+
 /// Writes a torque given in newton metres.
 pub(crate) fn newton_metres(torque_n_m: f64) -> String {
     Kind::Torque.print(torque_n_m, Style::both())
 }
+
+/// Writes the pressure of a wind, in pounds on the square foot as riggers have it.
+pub(crate) fn wind_pressure(number: &Number) -> String {
+    let psf = number.value() / PSF_PA;
+    format!(
+        "{psf:.3} psf ({})",
+        Kind::Pressure.print(number.value(), Style::si())
+    )
+}
+
+/// A pound on the square foot in pascals: 4.4482216152605 N on 0.3048 m squared, by definition.
+const PSF_PA: f64 = 4.448_221_615_260_5 / (0.304_8 * 0.304_8);
 
 /// Writes an angle given in radians.
 pub(crate) fn angle(angle_rad: f64) -> String {

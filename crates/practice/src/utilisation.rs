@@ -71,7 +71,7 @@ pub(crate) fn governing(shares: Vec<(Number, String)>) -> Governing {
     (Some(number), governs)
 }
 
-fn share(what: &str, how: &str, force: &Number, limit: &Number) -> Number {
+pub(crate) fn share(what: &str, how: &str, force: &Number, limit: &Number) -> Number {
     Number::computed(what, "u", Kind::Ratio, force / limit, Source::mechanics(how))
 }
 

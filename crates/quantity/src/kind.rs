@@ -55,6 +55,8 @@ pub enum Kind {
     Density,
     /// Second moment of area in m⁴.
     SecondMoment,
+    /// Section modulus in m³.
+    SectionModulus,
     /// Small length such as a stretch or a sag in m; printed with decimals instead of fractions of an inch.
     Stretch,
     /// Axial stiffness of a line (EA, modulus times metal area) in N.
@@ -87,7 +89,7 @@ const fn about(
 
 impl Kind {
     /// Lists every kind. Where a unit belongs to several, the first one here is named in errors.
-    pub const ALL: [Self; 27] = [
+    pub const ALL: [Self; 28] = [
         Self::Length,
         Self::Force,
         Self::Mass,
@@ -112,6 +114,7 @@ impl Kind {
         Self::Acceleration,
         Self::Density,
         Self::SecondMoment,
+        Self::SectionModulus,
         Self::Stretch,
         Self::AxialStiffness,
         Self::Number,
@@ -170,6 +173,7 @@ impl Kind {
                 "m4",
                 [4, 0, 0, 0],
             ),
+            Self::SectionModulus => about("section modulus", ["0.33 in3", "5350 mm3"], "m3", [3, 0, 0, 0]),
             Self::Stretch => about("stretch", ["0.025 in", "0.6 mm"], "m", [1, 0, 0, 0]),
             Self::AxialStiffness => about("axial stiffness", ["270 kip", "1.2 MN"], "n", [1, 1, -2, 0]),
             Self::Number => about("bare number", ["4", "0.25"], "", [0, 0, 0, 0]),

@@ -160,6 +160,7 @@ fn us(kind: Kind, si: f64, style: Style) -> String {
         Kind::Density => &[("lb/ft3", POUND_KG / (FOOT_M * FOOT_M * FOOT_M), ALWAYS)],
         Kind::Stretch => &[("in", INCH_M, ALWAYS)],
         Kind::SecondMoment => &[("in4", INCH_M * INCH_M * INCH_M * INCH_M, ALWAYS)],
+        Kind::SectionModulus => &[("in3", INCH_M * INCH_M * INCH_M, ALWAYS)],
         Kind::Angle | Kind::Ratio | Kind::Time | Kind::Frequency | Kind::Number => {
             return metric(kind, si, style);
         }
@@ -199,6 +200,7 @@ fn metric(kind: Kind, si: f64, style: Style) -> String {
         Kind::Acceleration => &[("m/s2", 1.0, ALWAYS)],
         Kind::Density => &[("kg/m3", 1.0, ALWAYS)],
         Kind::SecondMoment => &[("mm4", 1e-12, ALWAYS)],
+        Kind::SectionModulus => &[("mm3", 1e-9, ALWAYS)],
         Kind::Stretch => &[("mm", 1e-3, 1e3), ("m", 1.0, ALWAYS)],
     };
     stepped(si, steps, figures)

@@ -227,6 +227,12 @@ const SECOND_MOMENT: &[Unit] = &[
     exact(&["cm4"], 1e-8),
     exact(&["m4"], 1.0),
 ];
+const SECTION_MODULUS: &[Unit] = &[
+    plain(&["in3"], INCH_M * INCH_M * INCH_M),
+    exact(&["mm3"], 1e-9),
+    exact(&["cm3"], 1e-6),
+    exact(&["m3"], 1.0),
+];
 
 /// Gives the units that belong to the kind itself.
 pub(crate) const fn own(kind: Kind) -> &'static [Unit] {
@@ -255,6 +261,7 @@ pub(crate) const fn own(kind: Kind) -> &'static [Unit] {
         Kind::Acceleration => ACCELERATION,
         Kind::Density => DENSITY,
         Kind::SecondMoment => SECOND_MOMENT,
+        Kind::SectionModulus => SECTION_MODULUS,
         Kind::Number => &[],
     }
 }

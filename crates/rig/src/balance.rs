@@ -1,18 +1,18 @@
 //! The workings of solved numbers: each is the balance that it satisfies, evaluated again from the pose found.
 //!
 //! Conventions: SI, z up; a tension is given at the end where it is largest, the upper one.
-//! Assumes: a straight line; its own weight half at each end.
+//! Assumes: a straight line, its own weight half at each end; or an elastic catenary.
 //! Valid for: an equilibrium. Where none was found there are no numbers.
 //! Source: Hooke's law of a line, T = EA s / L0 with the stretch s = L - L0; force and moment balance of each free body.
 //! Checked by: tests/main (points against the mechanics' own sum; every balance is within the residual).
 
 use crate::document::End;
 use crate::geometry::array;
-use crate::model::{LineModel, Model};
+use crate::model::{LineModel, LoadModel, Model};
 use indexmap::IndexMap;
-use quantity::Kind;
-use statics::{AttachmentId, FrameId, Solution, Vector3};
-use working::{Expression, Number, Source, sqrt, sum};
+use quantity::{Kind, Style};
+use statics::{AttachmentId, FrameId, LineResult, Solution, Vector3};
+use working::{Expression, Number, Seen, Source, sqrt, sum};
 
 const AXES: [&str; 3] = ["x", "y", "z"];
 
@@ -37,26 +37,17 @@ pub(crate) fn upward(model: &Model, solution: &Solution, line: usize) -> f64 {
     }
 }
 
-/// Derives the tension of a line at its upper end from its length in the pose found. `when` tells which pose.
-pub(crate) fn tension(
-    model: &Model,
-    line: usize,
-    tension_n: f64,
-    length_m: f64,
-    upward: f64,
-    when: &str,
-) -> Number {
+/// Derives the tension of a line where it is greatest, from its length in the pose found. `when` tells which pose.
+pub(crate) fn tension(model: &Model, line: usize, result: &LineResult, upward: f64, when: &str) -> Number {
     let Some((name, line)) = model.lines.get_index(line) else {
-        return Number::given(
-            "tension",
-            "T",
-            Kind::Force,
-            tension_n,
-            Source::mechanics("equilibrium"),
-        );
+        let source = Source::mechanics("equilibrium");
+        return Number::given("tension", "T", Kind::Force, result.tension_n, source);
     };
-    let along = elastic(name, line, length_m, when);
-    if tension_n <= 0.0 || line.weight_n.value() == 0.0 {
+    if let Some(sag_m) = result.sag_m {
+        return sagging_tension(name, result, sag_m, when);
+    }
+    let along = elastic(name, line, result.length_m, when);
+    if result.tension_n <= 0.0 || line.weight_n.value() == 0.0 {
         return along;
     }
     let what = format!("tension of {name} at its upper end{}", spaced(when));
@@ -68,6 +59,81 @@ pub(crate) fn tension(
         formula,
         Source::mechanics("half of its own weight hangs below its upper end"),
     )
+}
+
+/// Gives the greatest tension of a line that sags; the reach that it satisfies is a number of its own.
+fn sagging_tension(name: &str, result: &LineResult, sag_m: f64, when: &str) -> Number {
+    let greatest_n = result.end_tensions_n[0].max(result.end_tensions_n[1]);
+    let source = Source::mechanics(
+        "elastic catenary found by iteration; `reach` of the line unfolds what it satisfies",
+    );
+    let what = format!("tension of {name} at its upper end{}", spaced(when));
+    let sag = Kind::Stretch.print(sag_m, Style::both());
+    Number::given(what, "T", Kind::Force, greatest_n, source).remark(format!("it sags {sag} below straight"))
+}
+
+/// Derives how far a line that sags reaches from its end at `from` to that at `to`, across and up, from the tension at
+/// its end: what the equations of the elastic catenary make of it, beside the distance found.
+pub(crate) fn reaches(model: &Model, solution: &Solution, line: usize) -> IndexMap<String, Number> {
+    let mut found = IndexMap::new();
+    let Some((name, line)) = model.lines.get_index(line) else {
+        return found;
+    };
+    let pulls = solution.pulls_of(&model.topology, line.id);
+    let (Some(first), true) = (pulls.first(), line.path.len() == 2) else {
+        return found;
+    };
+    if solution.line(line.id).sag_m.is_none() || line.weight_n.value() <= 0.0 {
+        return found;
+    }
+    let by_iteration = || Source::mechanics("elastic catenary found by iteration");
+    let force = |what: &str, symbol: &str, value: f64| {
+        Number::given(
+            format!("{what} of {name}"),
+            symbol,
+            Kind::Force,
+            value,
+            by_iteration(),
+        )
+    };
+    let (weight, length, stiffness) = (&line.weight_n, &line.length_m, &line.stiffness_n);
+    let across = force("horizontal pull", "H", first.xy().norm());
+    let from_n = first.z - 0.5 * weight.value();
+    let up_first = force("upward pull at `from`", "V_1", from_n);
+    let up_last = Number::computed(
+        format!("upward pull of {name} at `to`, along it"),
+        "V_2",
+        Kind::Force,
+        &up_first + weight,
+        Source::mechanics("its own weight is added along it"),
+    );
+    let end = |up: &Number, symbol: &str| {
+        let formula = sqrt(&across * &across + up * up);
+        Number::computed(
+            format!("tension of {name} at an end"),
+            symbol,
+            Kind::Force,
+            formula,
+            Source::mechanics("Pythagoras"),
+        )
+    };
+    let (t1, t2) = (end(&up_first, "T_1"), end(&up_last, "T_2"));
+    let law = || Source::cited("irvine-1981", "elastic catenary", Seen::Memory);
+    let stretch = &across * length / stiffness;
+    // asinh(V_2 / H) - asinh(V_1 / H), with asinh(x) = ln(x + sqrt(x^2 + 1)).
+    let turn = working::ln((&up_last + &t2) / (&up_first + &t1));
+    let reach = stretch + &across * length / weight * turn;
+    found.insert(
+        format!("lines.{name}.reach_across"),
+        Number::computed(format!("reach of {name} across"), "x", Kind::Length, reach, law()),
+    );
+    let mean = (&up_first + &up_last) / 2.0;
+    let reach = mean * length / stiffness + length / weight * (&t2 - &t1);
+    found.insert(
+        format!("lines.{name}.reach_up"),
+        Number::computed(format!("reach of {name} upward"), "z", Kind::Length, reach, law()),
+    );
+    found
 }
 
 /// Derives the greatest share of a line at its upper end: what sharing leaves open, and half of its own weight.
@@ -153,8 +219,24 @@ struct Pull {
     at: AttachmentId,
 }
 
-/// Gives the pulls of all lines on a frame.
-fn pulls(model: &Model, solution: &Solution, frame: FrameId) -> Vec<Pull> {
+/// Derives the tension of a straight line from its stretch, or gives it as found where its length is not the one stated.
+fn pulled(name: &str, line: &LineModel, result: &LineResult) -> Number {
+    let derived = elastic(name, line, result.length_m, "");
+    if (derived.value() - result.tension_n).abs() <= 1e-6 * result.tension_n + 1e-3 {
+        return derived;
+    }
+    let source = Source::mechanics("equilibrium found by iteration, with lengths off by their tolerance");
+    Number::given(
+        format!("tension of {name}"),
+        "T",
+        Kind::Force,
+        result.tension_n,
+        source,
+    )
+}
+
+/// Gives the pulls of all lines on some frames.
+fn pulls(model: &Model, solution: &Solution, frames: &[FrameId]) -> Vec<Pull> {
     let mut found = Vec::new();
     for (name, line) in &model.lines {
         let result = solution.line(line.id);
@@ -163,12 +245,20 @@ fn pulls(model: &Model, solution: &Solution, frame: FrameId) -> Vec<Pull> {
         }
         let path = model.topology.path(line.id);
         for (at, pull) in path.iter().zip(solution.pulls_of(&model.topology, line.id)) {
-            if model.topology.frame_of(*at) == frame {
-                let tension_n = elastic(name, line, result.length_m, "");
+            if frames.contains(&model.topology.frame_of(*at)) {
+                let (tension_n, direction) = if result.sag_m.is_some() {
+                    let what = format!("pull of {name} there, without half of its weight");
+                    let source = Source::mechanics("elastic catenary found by iteration");
+                    let size_n = pull.norm();
+                    let number = Number::given(what, "P", Kind::Force, size_n, source);
+                    (number, pull / size_n.max(f64::MIN_POSITIVE))
+                } else {
+                    (pulled(name, line, &result), pull / result.tension_n)
+                };
                 found.push(Pull {
                     line: name.clone(),
                     tension_n,
-                    direction: pull / result.tension_n,
+                    direction,
                     at: *at,
                 });
             }
@@ -180,6 +270,8 @@ fn pulls(model: &Model, solution: &Solution, frame: FrameId) -> Vec<Pull> {
 /// What a rig puts on one point of the building.
 pub(crate) struct OnPoint {
     pub(crate) down_n: Number,
+    /// Along x and y.
+    pub(crate) along_n: [Number; 2],
     pub(crate) side_n: Number,
     pub(crate) force_n: Number,
 }
@@ -187,7 +279,7 @@ pub(crate) struct OnPoint {
 /// Derives the force on a point from the tensions and weights that bear on it.
 pub(crate) fn on_point(model: &Model, solution: &Solution, name: &str) -> Option<OnPoint> {
     let frame = *model.points.get(name)?;
-    let pulls = pulls(model, solution, frame);
+    let pulls = pulls(model, solution, &[frame]);
     let part = |axis: usize, sign: f64| -> Vec<Expression> {
         pulls
             .iter()
@@ -225,6 +317,7 @@ pub(crate) fn on_point(model: &Model, solution: &Solution, name: &str) -> Option
     );
     Some(OnPoint {
         down_n,
+        along_n: [along_x, along_y],
         side_n,
         force_n,
     })
@@ -311,14 +404,15 @@ pub(crate) fn balances(model: &Model, solution: &Solution) -> IndexMap<String, N
         balance_of_forces(
             model,
             solution,
-            *junction,
+            &[*junction],
             &format!("junctions.{name}"),
             &mut found,
         );
     }
     for (name, load) in &model.loads {
-        balance_of_forces(model, solution, load.frame, &format!("loads.{name}"), &mut found);
-        balance_of_moments(model, solution, load.frame, &format!("loads.{name}"), &mut found);
+        let path = load.path(name);
+        balance_of_forces(model, solution, load.frames(), &path, &mut found);
+        balance_of_moments(model, solution, load, &path, &mut found);
     }
     found
 }
@@ -326,12 +420,12 @@ pub(crate) fn balances(model: &Model, solution: &Solution) -> IndexMap<String, N
 fn balance_of_forces(
     model: &Model,
     solution: &Solution,
-    frame: FrameId,
+    frames: &[FrameId],
     path: &str,
     found: &mut IndexMap<String, Number>,
 ) {
-    let pulls = pulls(model, solution, frame);
-    let other = other_force_n(model, frame);
+    let pulls = pulls(model, solution, frames);
+    let other = other_force_n(model, solution, frames);
     for axis in 0..3 {
         let mut terms: Vec<Expression> = pulls
             .iter()
@@ -352,32 +446,82 @@ fn balance_of_forces(
     }
 }
 
-/// Gives everything that acts on a frame besides the tensions: weights and stated forces, newtons.
-fn other_force_n(model: &Model, frame: FrameId) -> [f64; 3] {
-    let mut force = Vector3::new(0.0, 0.0, -model.parameters.weight_n[frame.index()]);
-    for applied in model.parameters.forces.iter().filter(|f| f.frame == frame) {
-        force += applied.force_n;
+/// Gives everything that acts on frames besides the tensions: weights, stated forces, and what the building holds where
+/// a pipe is built in, newtons.
+fn other_force_n(model: &Model, solution: &Solution, frames: &[FrameId]) -> [f64; 3] {
+    array(
+        others(model, solution, frames)
+            .iter()
+            .map(|(_, force)| force)
+            .sum(),
+    )
+}
+
+/// Lists everything that acts on frames besides the tensions, and where.
+fn others(model: &Model, solution: &Solution, frames: &[FrameId]) -> Vec<(Vector3<f64>, Vector3<f64>)> {
+    let (topology, parameters, state) = (&model.topology, &model.parameters, &solution.state);
+    let place = |frame: FrameId| state.frame_at_m(topology, parameters, frame);
+    let mut found = Vec::new();
+    for frame in frames {
+        let weight = Vector3::new(0.0, 0.0, -parameters.weight_n[frame.index()]);
+        found.push((model.centre_at_m(solution, *frame), weight));
+        if topology.kind(*frame) == statics::FrameKind::Fixed {
+            found.push((place(*frame), -solution.on_building_n[frame.index()]));
+        }
+    }
+    for applied in parameters.forces.iter().filter(|f| frames.contains(&f.frame)) {
+        let rotation = state.rotation[applied.frame.index()];
+        found.push((
+            place(applied.frame) + rotation * applied.offset_m,
+            applied.force_n,
+        ));
+    }
+    for beam in topology
+        .beams()
+        .filter(|beam| frames.contains(&topology.ends(*beam)[0]))
+    {
+        let given = &parameters.beams[beam.index()];
+        let ends = topology.ends(beam).map(place);
+        found.push((
+            (ends[0] + ends[1]) * 0.5 + bow(solution, beam),
+            given.load_n_per_m * given.length_m,
+        ));
     }
     for line in model.lines.values() {
-        let path = model.topology.path(line.id);
-        let ends = [path.first(), path.last()].into_iter().flatten();
-        let here = ends.filter(|a| model.topology.frame_of(**a) == frame).count();
-        force.z -= 0.5 * line.weight_n.value() * here as f64;
+        let path = topology.path(line.id);
+        for at in [path.first(), path.last()].into_iter().flatten() {
+            if frames.contains(&topology.frame_of(*at)) {
+                let half = Vector3::new(0.0, 0.0, -0.5 * line.weight_n.value());
+                found.push((model.at_m(state, *at), half));
+            }
+        }
     }
-    array(force)
+    found
+}
+
+/// Gives how far the centre of the load on a bent piece is from the middle of its chord.
+fn bow(solution: &Solution, beam: statics::BeamId) -> Vector3<f64> {
+    let result = &solution.beams[beam.index()];
+    result.rotation * (Vector3::x().cross(&result.turn_rad) * (result.length_m / 12.0))
 }
 
 fn balance_of_moments(
     model: &Model,
     solution: &Solution,
-    frame: FrameId,
+    load: &LoadModel,
     path: &str,
     found: &mut IndexMap<String, Number>,
 ) {
-    let centre = model.centre_at_m(solution, frame);
+    // What the building holds where a pipe is built in has a moment of its own.
+    let built_in = |frame: &FrameId| model.topology.kind(*frame) == statics::FrameKind::Fixed;
+    if load.frames().iter().any(built_in) {
+        return;
+    }
+    let centre = model.centre_at_m(solution, load.frame);
     let place = |at: AttachmentId| model.at_m(&solution.state, at);
-    let pulls = pulls(model, solution, frame);
-    let other = other_moment_n_m(model, solution, frame);
+    let pulls = pulls(model, solution, load.frames());
+    let other = others(model, solution, load.frames());
+    let other: Vector3<f64> = other.iter().map(|(at, force)| (at - centre).cross(force)).sum();
     for axis in 0..3 {
         let mut terms: Vec<Expression> = pulls
             .iter()
@@ -404,25 +548,156 @@ fn balance_of_moments(
     }
 }
 
-/// Gives the moment about the centre of gravity of everything but the tensions, newton metres.
-fn other_moment_n_m(model: &Model, solution: &Solution, frame: FrameId) -> [f64; 3] {
-    let centre = model.centre_at_m(solution, frame);
-    let origin = solution
-        .state
-        .frame_at_m(&model.topology, &model.parameters, frame);
-    let rotation = solution.state.rotation[frame.index()];
-    let mut moment = Vector3::zeros();
-    for applied in model.parameters.forces.iter().filter(|f| f.frame == frame) {
-        moment += (origin + rotation * applied.offset_m - centre).cross(&applied.force_n);
+/// A cut through a pipe.
+pub(crate) struct Cut<'a> {
+    pub(crate) model: &'a Model,
+    pub(crate) solution: &'a Solution,
+    pub(crate) load: &'a LoadModel,
+    pub(crate) name: &'a str,
+    /// The piece that it cuts, by its place in the chain.
+    pub(crate) beam: usize,
+    /// Where, from the middle of that piece, metres.
+    pub(crate) from_middle_m: f64,
+    /// Where, from the start of the pipe, metres.
+    pub(crate) along_m: f64,
+}
+
+impl Cut<'_> {
+    /// Lists the bodies between the start and the cut.
+    fn frames(&self) -> &[FrameId] {
+        self.load.frames().get(..=self.beam).unwrap_or_default()
     }
-    for line in model.lines.values() {
-        let path = model.topology.path(line.id);
-        for at in [path.first(), path.last()].into_iter().flatten() {
-            if model.topology.frame_of(*at) == frame {
-                let place = model.at_m(&solution.state, *at);
-                moment += (place - centre).cross(&Vector3::new(0.0, 0.0, -0.5 * line.weight_n.value()));
-            }
-        }
+
+    fn result(&self) -> Option<&statics::BeamResult> {
+        let beam = self.load.pipe.as_ref()?.chain.beams.get(self.beam)?;
+        self.solution.beams.get(beam.index())
     }
-    array(moment)
+
+    /// Gives where the axis is cut, metres.
+    fn at_m(&self) -> Option<Vector3<f64>> {
+        let pipe = self.load.pipe.as_ref()?;
+        let result = self.result()?;
+        let ends =
+            [self.beam, self.beam + 1].map(|i| self.solution.state.position_m[pipe.chain.frames[i].index()]);
+        let ei = pipe.figures.bending_n_m2.value();
+        let offset = result.rotation * result.offset_at(self.from_middle_m, [ei, ei]);
+        Some(ends[0] + (ends[1] - ends[0]) * (0.5 + self.from_middle_m / result.length_m) + offset)
+    }
+
+    /// Lists what acts between the start and the cut besides the tensions.
+    fn others(&self) -> Vec<(Vector3<f64>, Vector3<f64>)> {
+        let topology = &self.model.topology;
+        let cut = self
+            .load
+            .pipe
+            .as_ref()
+            .and_then(|pipe| pipe.chain.beams.get(self.beam));
+        let mut found = others(self.model, self.solution, self.frames());
+        let (Some(cut), Some(result), Some(at_m)) = (cut, self.result(), self.at_m()) else {
+            return found;
+        };
+        // The piece that is cut was counted whole: only its part up to the cut is on this side.
+        let given = &self.model.parameters.beams[cut.index()];
+        let ends = topology.ends(*cut).map(|f| {
+            self.solution
+                .state
+                .frame_at_m(topology, &self.model.parameters, f)
+        });
+        let whole = given.load_n_per_m * given.length_m;
+        found.push(((ends[0] + ends[1]) * 0.5 + bow(self.solution, *cut), -whole));
+        let part_m = self.from_middle_m + 0.5 * result.length_m;
+        found.push(((ends[0] + at_m) * 0.5, given.load_n_per_m * part_m));
+        found
+    }
+}
+
+/// Derives the bending moment at a cut: that of everything between the start and the cut, about the cut.
+pub(crate) fn cut_moment(cut: &Cut<'_>) -> Number {
+    let what = format!("bending moment in {} at {}", cut.name, place(cut.along_m));
+    let source = Source::mechanics("moments of all that acts between its start and the cut, about the cut");
+    let (Some(result), Some(at_m)) = (cut.result(), cut.at_m()) else {
+        return Number::given(what, "M", Kind::Torque, 0.0, source);
+    };
+    let mut moment = result.moment_at(cut.from_middle_m);
+    moment.x = 0.0;
+    // About the axis of the moment found; where there is none, any.
+    let axis = result.rotation
+        * if moment.norm() > 0.0 {
+            moment.normalize()
+        } else {
+            Vector3::y()
+        };
+    let pulls = pulls(cut.model, cut.solution, cut.frames());
+    let mut terms: Vec<Expression> = pulls
+        .iter()
+        .map(|pull| {
+            let lever_m = -(cut.model.at_m(&cut.solution.state, pull.at) - at_m)
+                .cross(&pull.direction)
+                .dot(&axis);
+            let what = format!("lever arm of {} about the cut", pull.line);
+            let source = Source::mechanics("geometry of the pose found");
+            &pull.tension_n * &Number::given(what, format!("a_{}", pull.line), Kind::Length, lever_m, source)
+        })
+        .collect();
+    let other: f64 = cut
+        .others()
+        .iter()
+        .map(|(at, force)| -(at - at_m).cross(force).dot(&axis))
+        .sum();
+    let built_in: f64 = built_in_moment(cut).dot(&axis);
+    let weights =
+        "moment of the weights, stated forces and what the building holds on this side, about the cut";
+    let source_of = Source::mechanics("each weight and force times its lever arm in the pose found");
+    terms.push(Number::given(weights, "M_0", Kind::Torque, other + built_in, source_of).into());
+    Number::computed(what, "M", Kind::Torque, sum(terms), source)
+}
+
+/// Moment that the building puts on a built-in start, of the later part on the earlier one, newton metres.
+fn built_in_moment(cut: &Cut<'_>) -> Vector3<f64> {
+    let start = cut.load.frames().first();
+    let built_in = start.is_some_and(|frame| cut.model.topology.kind(*frame) == statics::FrameKind::Fixed);
+    let first = cut.load.pipe.as_ref().and_then(|pipe| pipe.chain.beams.first());
+    match first
+        .map(|beam| &cut.solution.beams[beam.index()])
+        .filter(|_| built_in)
+    {
+        Some(result) => result.rotation * result.moment_at(-0.5 * result.length_m),
+        None => Vector3::zeros(),
+    }
+}
+
+/// Derives the shear at a cut: what all that acts between the start and the cut adds up to, across the pipe.
+pub(crate) fn cut_shear(cut: &Cut<'_>) -> Number {
+    let what = format!("shear in {} at {}", cut.name, place(cut.along_m));
+    let source = Source::mechanics("sum of all that acts between its start and the cut, across the pipe");
+    let Some(result) = cut.result() else {
+        return Number::given(what, "V", Kind::Force, 0.0, source);
+    };
+    let mut shear = result.force_at(cut.from_middle_m);
+    shear.x = 0.0;
+    let across = result.rotation
+        * if shear.norm() > 0.0 {
+            shear.normalize()
+        } else {
+            Vector3::z()
+        };
+    let pulls = pulls(cut.model, cut.solution, cut.frames());
+    let mut terms: Vec<Expression> = pulls
+        .iter()
+        .map(|pull| {
+            let what = format!("part of the direction of {} across the pipe", pull.line);
+            let source = Source::mechanics("geometry of the pose found");
+            let part = -pull.direction.dot(&across);
+            &pull.tension_n * &Number::given(what, format!("c_{}", pull.line), Kind::Number, part, source)
+        })
+        .collect();
+    let other: f64 = cut.others().iter().map(|(_, force)| -force.dot(&across)).sum();
+    let weights = "weights, stated forces and what the building holds on this side, across the pipe";
+    let source_of = Source::mechanics("sum over this side of the cut");
+    terms.push(Number::given(weights, "F_0", Kind::Force, other, source_of).into());
+    Number::computed(what, "V", Kind::Force, sum(terms), source)
+}
+
+fn place(along_m: f64) -> String {
+    format!("{} from its start", Kind::Length.print(along_m, Style::both()))
 }

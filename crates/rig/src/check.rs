@@ -1,13 +1,17 @@
 //! From a rig document to its verdict.
 
-use crate::balance::balances;
+use crate::balance::{balances, reaches};
+use crate::cases::{AsChanged, Blown, CaseJudged, CaseKind, in_case, in_stage, merged, warmed};
+use crate::corners::assumed_tolerances;
 use crate::defaults::Defaults;
-use crate::document::{End, MadePiece, Rig};
+use crate::document::{End, Length, MadePiece, Rig};
 use crate::facts::{FixedParts, facts, free_motions};
-use crate::found::{Found, find};
+use crate::found::{Found, find, find_from};
 use crate::geometry::array;
 use crate::model::{Model, model};
+use crate::pipes::{self, Given as PipeGiven, Pipe, PipeVerdict, pipe_verdict};
 use crate::read::read;
+use crate::to_trim::{Trimmed, to_trim};
 use crate::verdict::{
     Equilibrium, GroupVerdict, JunctionVerdict, LineVerdict, LoadVerdict, PickVerdict, PointVerdict, Verdict,
     VerdictWord,
@@ -15,10 +19,13 @@ use crate::verdict::{
 use document::{Placed, Problem};
 use indexmap::IndexMap;
 use parts::{Body, Book, EndForm, GripForm, Makeup, Mismatch, Part, Piece};
-use practice::{Facts, Judgement, Measured, Practice, Practices, Severity, Sharing, cautions, judge};
+use practice::{
+    Facts, Judgement, Measured, Practice, Practices, Severity, Sharing, WindFacts, cautions, judge,
+};
 use statics::{Solution, Workspace};
+use std::ops::Range;
 use std::sync::Arc;
-use working::Number;
+use working::{Number, Source};
 
 /// Why there is no verdict.
 #[derive(Debug, thiserror::Error)]
@@ -51,18 +58,182 @@ pub fn check(
     let Some(practice) = practice.filter(|_| problems.is_empty()) else {
         return Err(CheckError::Document(problems));
     };
-    let mut defaults = Defaults::default();
-    let model = model(&rig, &makeups, &parts.junctions, &mut defaults)?;
-    problems.extend(lines_without_rope(&rig, &model));
-    if !problems.is_empty() {
-        return Err(CheckError::Document(problems));
+    let means = Means {
+        makeups,
+        parts,
+        practice,
+        today,
+    };
+    let trimmed = means.trimmed(&rig)?;
+    let rig = trimmed.as_ref().unwrap_or(&rig);
+    let plain = means.plain(rig)?;
+    let cases = means.cases(rig, &plain)?;
+    Ok(if cases.is_empty() {
+        plain.verdict
+    } else {
+        merged(&plain, &cases)
+    })
+}
+
+/// What every case of a rig is judged with.
+struct Means<'a> {
+    makeups: IndexMap<String, Arc<Makeup>>,
+    parts: FixedParts,
+    practice: Practice,
+    today: Option<&'a str>,
+}
+
+/// A rig, or a case of it, judged by itself.
+#[derive(Debug)]
+pub(crate) struct Judged {
+    pub(crate) model: Model,
+    pub(crate) found: Found,
+    pub(crate) facts: Facts,
+    pub(crate) judgement: Judgement,
+    pub(crate) verdict: Verdict,
+    pub(crate) defaults: Defaults,
+}
+
+impl Means<'_> {
+    /// Gives the rig with the lengths of its lines to trim; none where there are none, or none were found.
+    fn trimmed(&self, rig: &Rig) -> Result<Option<Rig>, CheckError> {
+        let model = |rig: &Rig| model(rig, &self.makeups, &self.parts, &mut Defaults::default());
+        Ok(match to_trim(rig, model)? {
+            Trimmed::Found(rig) => Some(*rig),
+            Trimmed::Nothing | Trimmed::NotFound => None,
+        })
     }
-    let found = find(&model, &mut Workspace::new(&model.topology))?;
-    let practice = with_sharing_in_force(practice, &model, &mut defaults);
-    let facts = facts(&rig, &model, &found, &parts, &practice, today);
-    let judgement = judge(&facts);
-    assumed(&rig, &facts, &mut defaults);
-    Ok(verdict(&rig, &model, &found, &facts, &judgement, &defaults))
+
+    fn plain(&self, rig: &Rig) -> Result<Judged, CheckError> {
+        let mut defaults = Defaults::default();
+        let model = model(rig, &self.makeups, &self.parts, &mut defaults)?;
+        no_problems(lines_without_rope(rig, &model))?;
+        let found = find(&model, &mut Workspace::new(&model.topology))?;
+        let mut judged = self.judged(rig, model, found, Vec::new(), defaults);
+        assumed(rig, &judged.facts, &mut judged.defaults);
+        judged.verdict.defaults = judged.defaults.sentences();
+        Ok(judged)
+    }
+
+    /// Judges every case and stage by itself, in the order of the document.
+    fn cases(&self, rig: &Rig, plain: &Judged) -> Result<Vec<CaseJudged>, CheckError> {
+        let cases = rig
+            .cases
+            .iter()
+            .map(|(name, case)| self.case(name, (CaseKind::Case, &case.at), in_case(rig, name), plain));
+        let stages = rig
+            .stages
+            .iter()
+            .map(|(name, stage)| self.case(name, (CaseKind::Stage, &stage.at), in_stage(rig, stage), plain));
+        cases.chain(stages).collect()
+    }
+
+    fn case(
+        &self,
+        name: &str,
+        (kind, at): (CaseKind, &Range<usize>),
+        changed: AsChanged,
+        plain: &Judged,
+    ) -> Result<CaseJudged, CheckError> {
+        let trimmed = self.trimmed(&changed.rig)?;
+        let rig = trimmed.as_ref().unwrap_or(&changed.rig);
+        let mut defaults = Defaults::default();
+        let mut model = model(rig, &self.makeups, &self.parts, &mut defaults)?;
+        if let Some(temperature_k) = changed.temperature_k {
+            warmed(rig, &mut model, temperature_k, &mut defaults);
+        }
+        let problems = lines_without_rope(rig, &model).into_iter();
+        let here = problems.map(|problem| Problem {
+            at: at.clone(),
+            says: format!("in `{name}`: {}", problem.says),
+            ..problem
+        });
+        no_problems(here.collect())?;
+        let start = plain.found.solution().filter(|_| changed.is_whole);
+        let found = find_from(&model, start);
+        let winds = changed.winds.iter().map(|wind| wind_facts(rig, wind)).collect();
+        for (what, subject) in changed.winds.iter().flat_map(|wind| &wind.assumed) {
+            defaults.assume(what.clone(), subject.clone());
+        }
+        Ok(CaseJudged {
+            name: name.to_string(),
+            kind,
+            numbers: changed.winds.iter().flat_map(Blown::numbers).collect(),
+            judged: self.judged(rig, model, found, winds, defaults),
+        })
+    }
+
+    fn judged(
+        &self,
+        rig: &Rig,
+        model: Model,
+        found: Found,
+        winds: Vec<WindFacts>,
+        mut defaults: Defaults,
+    ) -> Judged {
+        let practice = with_sharing_in_force(self.practice.clone(), &model, &mut defaults);
+        assumed_tolerances(rig, &model, &mut defaults);
+        let facts = Facts {
+            winds,
+            simplified: simplified(rig, &found),
+            ..facts(rig, &model, &found, &self.parts, &practice, self.today)
+        };
+        let judgement = with_pipes_named(judge(&facts), &model);
+        Judged {
+            verdict: verdict(rig, &model, &found, &facts, &judgement, &defaults),
+            model,
+            found,
+            facts,
+            judgement,
+            defaults,
+        }
+    }
+}
+
+/// Names a pipe as it is written in the document where a rule on loads names it.
+fn with_pipes_named(mut judgement: Judgement, model: &Model) -> Judgement {
+    for finding in &mut judgement.findings {
+        let load = finding.subject.strip_prefix("loads.");
+        let named = load.and_then(|name| Some(model.loads.get(name)?.path(name)));
+        if let Some(path) = named {
+            finding.subject = path;
+        }
+    }
+    judgement
+}
+
+/// Says what the mechanics left out.
+fn simplified(rig: &Rig, found: &Found) -> Vec<String> {
+    let mut told = Vec::new();
+    // What is to trim still has no length when none was found.
+    let drawn = |line: &&crate::document::Line| {
+        line.length == Length::ToTrim && line.role != Some(practice::Role::Secondary)
+    };
+    if rig.lines.values().any(|line| drawn(&line)) {
+        told.push("no lengths were found for the lines to trim; they are as long as drawn".into());
+    }
+    if found.solution().is_some_and(|solution| solution.sag_left_out) {
+        told.push("no balance was found with lines sagging; they are taken as straight".into());
+    }
+    told
+}
+
+fn no_problems(problems: Vec<Problem>) -> Result<(), CheckError> {
+    if problems.is_empty() {
+        Ok(())
+    } else {
+        Err(CheckError::Document(problems))
+    }
+}
+
+fn wind_facts(rig: &Rig, wind: &Blown) -> WindFacts {
+    let without = rig.loads.iter().filter(|(_, load)| load.faces.is_empty());
+    WindFacts {
+        case: wind.case.clone(),
+        pressure_pa: wind.pressure_pa.clone(),
+        pushes_n: wind.pushes.iter().map(|push| push.size_n.clone()).collect(),
+        without_faces: without.map(|(name, _)| name.clone()).collect(),
+    }
 }
 
 fn practice(rig: &Rig, practices: &Practices, problems: &mut Vec<Problem>) -> Option<Practice> {
@@ -150,7 +321,41 @@ fn fixed_parts(rig: &Rig, book: &Book, problems: &mut Vec<Problem>) -> FixedPart
             .iter()
             .filter_map(|(name, ring)| find((name, ring.part.as_ref())))
             .collect(),
+        sections: pipes(rig)
+            .filter_map(|(name, pipe)| match &pipe.given {
+                PipeGiven::Section(id) => Some((name.clone(), section(id, book, problems)?)),
+                PipeGiven::Stated { .. } => None,
+            })
+            .collect(),
+        clamps: pipes(rig)
+            .flat_map(|(name, pipe)| pipe.picks.iter().map(move |(pick, at)| ((name, pick), at)))
+            .filter_map(|((name, pick), at)| {
+                let found = part(at.part.as_ref()?, book, problems)?;
+                Some(((name.clone(), pick.clone()), found))
+            })
+            .collect(),
     }
+}
+
+fn pipes(rig: &Rig) -> impl Iterator<Item = (&String, &Pipe)> {
+    rig.loads
+        .iter()
+        .filter_map(|(name, load)| Some((name, load.pipe.as_ref()?)))
+}
+
+/// Looks up a part that must be a section.
+fn section(id: &Placed<String>, book: &Book, problems: &mut Vec<Problem>) -> Option<Arc<Part>> {
+    let found = part(id, book, problems)?;
+    if found.section().is_some() {
+        return Some(found);
+    }
+    let says = format!(
+        "`{}` is no section of a pipe: it is a part of the kind {}",
+        id.value,
+        found.kind()
+    );
+    problems.push(Problem::new(id.at.clone(), says).instead("`plimsoll parts section` lists them"));
+    None
 }
 
 fn part(id: &Placed<String>, book: &Book, problems: &mut Vec<Problem>) -> Option<Arc<Part>> {
@@ -206,7 +411,25 @@ fn assumed(rig: &Rig, facts: &Facts, defaults: &mut Defaults) {
         "the picks of the loads themselves, and points without a part, hold: they are not rated here",
         "",
     );
-    defaults.assume("points do not give; temperature does not change; no wind", "");
+    let any = |states: fn(&crate::cases::Case) -> bool| rig.cases.values().any(states);
+    let mut same = Vec::new();
+    let gives = rig.points.values().any(|point| point.gives_m_per_n.is_some());
+    if rig.points.values().any(|point| point.gives_m_per_n.is_none()) {
+        same.push(if gives {
+            "points of which no give is stated do not give"
+        } else {
+            "points do not give"
+        });
+    }
+    if !any(|case| case.temperature_k.is_some()) {
+        same.push("temperature does not change");
+    }
+    if !any(|case| case.wind.is_some()) {
+        same.push("no wind");
+    }
+    if !same.is_empty() {
+        defaults.assume(same.join("; "), "");
+    }
     for path in &rig.unused {
         defaults.assume("stated but not used by this version", path.clone());
     }
@@ -232,10 +455,12 @@ fn verdict(
         junctions: junctions(model, solution, judgement),
         points: points(model, solution, facts, judgement),
         groups: groups(facts, judgement),
+        pipes: pipes_told(rig, facts, judgement),
         lines: lines(rig, model, solution, facts, judgement),
         findings: judgement.findings.clone(),
         defaults: defaults.sentences(),
         cautions: cautions().iter().map(ToString::to_string).collect(),
+        cases: IndexMap::new(),
         working: IndexMap::new(),
         numbers: numbers(model, solution, facts, judgement),
     }
@@ -250,11 +475,29 @@ fn decides(judgement: &Judgement) -> String {
     {
         return format!("{}: {}", finding.subject, finding.says);
     }
+    nearest_limit(judgement).map_or_else(
+        || "nothing is carried".into(),
+        |limit| format!("{}: {}", limit.subject, limit.says),
+    )
+}
+
+/// What is nearest to its limit.
+pub(crate) struct NearestLimit {
+    pub(crate) utilisation: f64,
+    /// As a path into the rig document.
+    pub(crate) subject: String,
+    /// How much of which limit it uses.
+    pub(crate) says: String,
+}
+
+/// Finds what is nearest to its limit.
+pub(crate) fn nearest_limit(judgement: &Judgement) -> Option<NearestLimit> {
     let Measured {
         lines,
         points,
         groups,
         junctions,
+        pipes,
     } = &judgement.measured;
     let of_part = |part: &Option<String>| {
         let part = part.as_deref().unwrap_or("its weakest part");
@@ -288,20 +531,22 @@ fn decides(judgement: &Judgement) -> String {
     let groups = groups
         .iter()
         .map(|at| ("groups", &at.name, &at.utilisation, of_limit(&at.governs)));
+    let pipes = pipes
+        .iter()
+        .map(|at| ("pipes", &at.name, &at.utilisation, of_limit(&at.governs)));
     // What comes first of what is used alike.
     let most = lines
+        .chain(pipes)
         .chain(junctions)
         .chain(points)
         .chain(groups)
         .filter_map(|(section, name, used, says)| Some((section, name, used.as_ref()?.value(), says)))
         .reduce(|most, next| if next.2 > most.2 { next } else { most });
-    match most {
-        Some((section, name, used, says)) => {
-            let used = format!("{:.0} %", 100.0 * used);
-            format!("{section}.{name}: {}", says.replacen('#', &used, 1))
-        }
-        None => "nothing is carried".into(),
-    }
+    most.map(|(section, name, used, says)| NearestLimit {
+        utilisation: used,
+        subject: format!("{section}.{name}"),
+        says: says.replacen('#', &format!("{:.0} %", 100.0 * used), 1),
+    })
 }
 
 fn equilibrium(model: &Model, found: &Found) -> Equilibrium {
@@ -376,6 +621,7 @@ fn junctions(
             working_load_n: value(judged.working_load_n.as_ref()),
             demand_n: value(judged.demand_n.as_ref()),
             utilisation: value(judged.utilisation.as_ref()),
+            case: None,
         };
         (name.clone(), verdict)
     };
@@ -410,6 +656,7 @@ fn points(
             working_load_n: value(judged.working_load_n.as_ref()),
             utilisation: value(judged.utilisation.as_ref()),
             governs: judged.governs.clone(),
+            case: None,
         };
         (told.name.clone(), verdict)
     };
@@ -421,6 +668,15 @@ fn points(
         .collect()
 }
 
+fn pipes_told(rig: &Rig, facts: &Facts, judgement: &Judgement) -> IndexMap<String, PipeVerdict> {
+    let each = facts.pipes.iter().zip(&judgement.measured.pipes);
+    each.filter_map(|(told, judged)| {
+        let length_m = rig.loads.get(&told.name)?.pipe.as_ref()?.length_m;
+        Some((told.name.clone(), pipe_verdict(length_m, told, judged)))
+    })
+    .collect()
+}
+
 fn groups(facts: &Facts, judgement: &Judgement) -> IndexMap<String, GroupVerdict> {
     let each = |(told, judged): (&practice::GroupFacts, &practice::GroupJudgement)| {
         let allows = told.allows.as_ref();
@@ -430,6 +686,7 @@ fn groups(facts: &Facts, judgement: &Judgement) -> IndexMap<String, GroupVerdict
             allowed_down_n: value(allows.and_then(|allows| allows.down_n.as_ref())),
             allowed_side_n: value(allows.and_then(|allows| allows.side_n.as_ref())),
             utilisation: value(judged.utilisation.as_ref()),
+            case: None,
         };
         (told.name.clone(), verdict)
     };
@@ -471,6 +728,7 @@ fn lines(
             tension_from_n: from,
             tension_to_n: to,
             slack: told.slack,
+            sag_m: result.and_then(|r| r.sag_m),
             length_m: result.map(|r| r.length_m),
             unloaded_length_m: modelled.length_m.value(),
             from_horizontal_deg: told.from_horizontal_rad.to_degrees(),
@@ -481,6 +739,7 @@ fn lines(
             rating_n: value(judged.load.rating_n.as_ref()),
             governing_part: judged.load.governing_part.clone(),
             utilisation: value(judged.utilisation.as_ref()),
+            case: None,
         };
         found.insert(name.clone(), verdict);
     }
@@ -489,7 +748,12 @@ fn lines(
 
 /// Gives the tension of a line at its upper and lower end, newtons.
 fn end_tensions_n(model: &Model, solution: &Solution, line: &crate::model::LineModel) -> [f64; 2] {
-    let tension_n = solution.line(line.id).tension_n;
+    let result = solution.line(line.id);
+    if result.sag_m.is_some() {
+        let [a, b] = result.end_tensions_n;
+        return [a.max(b), a.min(b)];
+    }
+    let tension_n = result.tension_n;
     let half_n = if tension_n > 0.0 {
         0.5 * line.weight_n.value()
     } else {
@@ -514,6 +778,26 @@ fn is_upper(model: &Model, solution: Option<&Solution>, from: &End, to: &End) ->
 
 fn value(number: Option<&Number>) -> Option<f64> {
     number.map(Number::value)
+}
+
+/// Derives how much longer a line becomes for good when it is first loaded, where that is published for its rope.
+fn settles(name: &str, line: &crate::model::LineModel) -> Vec<(&'static str, Number)> {
+    let Some(makeup) = &line.makeup else {
+        return Vec::new();
+    };
+    let settling = makeup.rope().and_then(|(_, rope)| rope.settling.as_ref());
+    let Some((settling, rope_m)) = settling.zip(makeup.rope_length_m(&line.length_m)) else {
+        return Vec::new();
+    };
+    let of = |which: &str, share: &Number| {
+        let what = format!("how much longer {name} becomes for good when first loaded, {which}");
+        let source = Source::mechanics("settling of its rope over the length of the rope");
+        Number::computed(what, "s_c", quantity::Kind::Stretch, share * &rope_m, source)
+    };
+    let least = settling.least.as_ref();
+    let least = least.map(|share| ("settles_least", of("at the least", share)));
+    let most = ("settles_most", of("at the most", &settling.most));
+    least.into_iter().chain([most]).collect()
 }
 
 /// Gathers every number of the verdict by its path.
@@ -545,6 +829,9 @@ fn numbers(
         keep(format!("lines.{name}.unloaded_length"), Some(&line.length_m));
         keep(format!("lines.{name}.stiffness"), Some(&line.stiffness_n));
         keep(format!("lines.{name}.weight"), Some(&line.weight_n));
+        for (key, settles_m) in settles(name, line) {
+            keep(format!("lines.{name}.{key}"), Some(&settles_m));
+        }
     }
     for (told, judged) in facts.points.iter().zip(&judgement.measured.points) {
         let path = format!("points.{}", told.name);
@@ -571,11 +858,18 @@ fn numbers(
         keep(format!("{path}.demand"), judged.demand_n.as_ref());
         keep(format!("{path}.use"), judged.utilisation.as_ref());
     }
-    for load in &facts.loads {
-        keep(format!("loads.{}.weight", load.name), Some(&load.weight_n));
+    for (load, modelled) in facts.loads.iter().zip(model.loads.values()) {
+        keep(
+            format!("{}.weight", modelled.path(&load.name)),
+            Some(&load.weight_n),
+        );
+    }
+    for (told, judged) in facts.pipes.iter().zip(&judgement.measured.pipes) {
+        found.extend(pipes::numbers(told, judged));
     }
     if let Some(solution) = solution {
         found.extend(balances(model, solution));
+        found.extend((0..model.lines.len()).flat_map(|line| reaches(model, solution, line)));
     }
     found
 }

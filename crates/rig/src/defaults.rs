@@ -16,6 +16,20 @@ impl Defaults {
         }
     }
 
+    /// Says what is assumed here and not in others.
+    pub(crate) fn beyond(&self, others: &Defaults) -> Vec<String> {
+        let mut own = Defaults::default();
+        for (what, subjects) in &self.0 {
+            let known = others.0.get(what);
+            for subject in subjects {
+                if known.is_none_or(|known| !known.contains(subject)) {
+                    own.assume(what.clone(), subject.clone());
+                }
+            }
+        }
+        own.sentences()
+    }
+
     /// Says each assumption in one sentence.
     pub(crate) fn sentences(&self) -> Vec<String> {
         self.0

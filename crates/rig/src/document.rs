@@ -1,5 +1,7 @@
 //! What the writer of a rig document said, with every name resolved. SI units; spans where a later room may object.
 
+use crate::cases::{Case, Face, Stage};
+use crate::pipes::Pipe;
 use document::Placed;
 use indexmap::IndexMap;
 use practice::{Role, Service, Under, WeightFrom};
@@ -14,7 +16,7 @@ pub struct Rig {
     pub practice: Option<Placed<String>>,
     /// Where the building holds the rig.
     pub points: IndexMap<String, Point>,
-    /// What hangs.
+    /// What hangs, pipes after the others.
     pub loads: IndexMap<String, Load>,
     /// Where lines meet.
     pub junctions: IndexMap<String, Junction>,
@@ -26,6 +28,12 @@ pub struct Rig {
     pub groups: IndexMap<String, Allows>,
     /// What the shop allows in writing.
     pub permits: IndexMap<String, Permit>,
+    /// The temperature at which lengths are true, kelvin; none means 20 degC.
+    pub temperature_k: Option<f64>,
+    /// Named load cases.
+    pub cases: IndexMap<String, Case>,
+    /// Stages of raising and striking.
+    pub stages: IndexMap<String, Stage>,
     /// Keys that were read but that nothing uses yet, as paths.
     pub unused: Vec<String>,
 }
@@ -47,6 +55,8 @@ pub struct Point {
     pub diameter_m: Option<f64>,
     /// The beam it is on.
     pub group: Option<String>,
+    /// How much the building gives there, metres per newton.
+    pub gives_m_per_n: Option<f64>,
 }
 
 /// What a building allows.
@@ -62,7 +72,7 @@ pub struct Allows {
     pub document: Option<String>,
 }
 
-/// A rigid thing that hangs.
+/// A thing that hangs: rigid, or a pipe that bends.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Load {
     /// Weight without items and margin, newtons.
@@ -89,6 +99,12 @@ pub struct Load {
     pub dynamic: Option<f64>,
     /// Forces of fixed direction.
     pub forces: Vec<Applied>,
+    /// The areas that a wind meets.
+    pub faces: Vec<Face>,
+    /// What a case adds to its weight, without margin; nothing in the plain rig.
+    pub added: Vec<Item>,
+    /// What is said of it besides if it is a pipe, a load that bends.
+    pub pipe: Option<Pipe>,
 }
 
 /// Things that hang on a load.
@@ -170,6 +186,8 @@ pub struct Line {
     pub length: Length,
     /// What it runs over freely, in order.
     pub via: Vec<End>,
+    /// How far its length may be off, metres.
+    pub tolerance_m: Option<f64>,
     /// What it is there for; none means that it carries.
     pub role: Option<Role>,
     /// Where its name stands.
@@ -192,20 +210,24 @@ pub enum End {
 pub enum Given {
     /// By the name of its makeup.
     Makeup(String),
-    /// By stiffness alone: EA in newtons, mass per length in kilograms per metre.
+    /// By stiffness alone: EA in newtons, mass per length in kilograms per metre, expansion per kelvin.
     Stiffness {
         /// EA, newtons.
         stiffness_n: f64,
         /// Mass per length, kilograms per metre; none means no weight.
         mass_kg_per_m: Option<f64>,
+        /// Strain per kelvin; none means that of steel wire rope.
+        expansion_per_k: Option<f64>,
     },
 }
 
 /// The unloaded length of a line.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Length {
-    /// The distance as drawn.
+    /// What puts everything at its trim; as drawn where that is not found.
     ToTrim,
+    /// What was found to put everything at its trim, metres.
+    Found(f64),
     /// Stated, metres.
     Stated(f64),
 }

@@ -1,10 +1,11 @@
 //! What came out, in the words of the rules.
 
 use crate::balance::{greatest_share, on_point, tension, upward};
+use crate::corners::Corner;
 use crate::document::{Allows, End, Rig};
 use crate::found::{Change, Fall, Found};
-use crate::geometry::{angle_rad, array, level_directions, vector, widest_rad};
-use crate::model::Model;
+use crate::geometry::{angle_rad, array, level_directions, slope_rad, vector, widest_rad};
+use crate::model::{LoadModel, Model};
 use crate::shares::{Shares, shares};
 use crate::steadiness::disturbances;
 use crate::trials::{without_grips, without_secondary};
@@ -25,6 +26,10 @@ use working::{Number, Source};
 pub(crate) struct FixedParts {
     pub(crate) points: IndexMap<String, Arc<Part>>,
     pub(crate) junctions: IndexMap<String, Arc<Part>>,
+    /// The sections of pipes.
+    pub(crate) sections: IndexMap<String, Arc<Part>>,
+    /// What clamps lines to pipes, by pipe and pick.
+    pub(crate) clamps: IndexMap<(String, String), Arc<Part>>,
 }
 
 /// How many directions in the plane are tried for a force sideways.
@@ -60,7 +65,7 @@ pub(crate) fn facts(
         parts,
         bears: bears(model),
         shares: found.solution().map(|solution| {
-            shares(model, solution, &Change::default(), |line| {
+            shares(rig, model, solution, &Change::default(), |line| {
                 is_secondary(rig, line)
             })
         }),
@@ -74,7 +79,21 @@ pub(crate) fn facts(
         points: told.points(),
         groups: told.groups(),
         junctions: told.junctions(),
+        pipes: told.pipes(),
         allowances: permits(rig),
+        falls: falls_as_told(found),
+        winds: Vec::new(),
+        simplified: Vec::new(),
+    }
+}
+
+fn falls_as_told(found: &Found) -> Option<(String, String)> {
+    match found {
+        Found::Falls(fall) => Some((
+            fall.who.first().map_or("rig", String::as_str).to_string(),
+            fall.why.clone(),
+        )),
+        Found::Hangs(_) => None,
     }
 }
 
@@ -87,12 +106,11 @@ fn is_secondary(rig: &Rig, line: usize) -> bool {
 /// Gives, for each line, the loads that bear on it: those joined with it through loads and junctions.
 fn bears(model: &Model) -> Vec<Vec<usize>> {
     let mut bears = vec![Vec::new(); model.lines.len()];
-    let on: Vec<Vec<usize>> = model
-        .loads
-        .values()
-        .map(|load| model.lines_on(load.frame))
-        .collect();
-    for piece in model.topology.pieces(model.topology.lines().collect()) {
+    let on: Vec<Vec<usize>> = model.loads.values().map(|load| model.lines_of(load)).collect();
+    for piece in model
+        .topology
+        .pieces(&model.parameters, model.topology.lines().collect())
+    {
         let touches = |load: &usize| piece.iter().any(|line| on[*load].contains(&line.index()));
         let loads: Vec<usize> = (0..on.len()).filter(touches).collect();
         for line in piece {
@@ -103,23 +121,30 @@ fn bears(model: &Model) -> Vec<Vec<usize>> {
 }
 
 /// What the loads that bear on something have in common, at its worst.
-struct Duty {
-    loads: Vec<String>,
-    under: Under,
-    service: Service,
-    dynamic: Option<Number>,
+pub(crate) struct Duty {
+    pub(crate) loads: Vec<String>,
+    pub(crate) under: Under,
+    pub(crate) service: Service,
+    pub(crate) dynamic: Option<Number>,
 }
 
 impl Told<'_> {
-    fn solution(&self) -> Option<&Solution> {
+    pub(crate) fn solution(&self) -> Option<&Solution> {
         self.found.solution()
+    }
+
+    /// Lists what lengths that are off by their tolerance do to lines that hold a pipe.
+    pub(crate) fn corners(&self) -> &[Corner] {
+        self.shares.as_ref().map_or(&[], |shares| &shares.corners)
     }
 
     /// Gives the same rig at rest with a change.
     pub(crate) fn in_trial<'b>(&'b self, rest: &'b Found, change: Change) -> Told<'b> {
-        let shares = rest
-            .solution()
-            .map(|solution| shares(self.model, solution, &change, |line| is_secondary(self.rig, line)));
+        let shares = rest.solution().map(|solution| {
+            shares(self.rig, self.model, solution, &change, |line| {
+                is_secondary(self.rig, line)
+            })
+        });
         Told {
             found: rest,
             bears: self.bears.clone(),
@@ -150,7 +175,7 @@ impl Told<'_> {
     }
 
     /// Sums up the loads that bear on some lines.
-    fn duty(&self, lines: impl Iterator<Item = usize>) -> Duty {
+    pub(crate) fn duty(&self, lines: impl Iterator<Item = usize>) -> Duty {
         let mut loads: Vec<usize> = lines.flat_map(|line| self.bears[line].iter().copied()).collect();
         loads.sort_unstable();
         loads.dedup();
@@ -177,7 +202,7 @@ impl Told<'_> {
     fn load(&self, index: usize) -> Option<LoadFacts> {
         let (name, load) = self.rig.loads.get_index(index)?;
         let (_, modelled) = self.model.loads.get_index(index)?;
-        let lines = self.model.lines_on(modelled.frame);
+        let lines = self.model.lines_of(modelled);
         let bearing = || (0..self.model.lines.len()).filter(|line| self.bears[*line].contains(&index));
         let grips: Vec<usize> = bearing().filter(|line| self.has_grip(*line)).collect();
         let secondary: Vec<usize> = bearing().filter(|line| is_secondary(self.rig, *line)).collect();
@@ -221,12 +246,12 @@ impl Told<'_> {
                 let state = &solution.state;
                 let frame = modelled.frame.index();
                 facts.moved_m = Some((state.position_m[frame] - self.model.guess.position_m[frame]).norm());
-                facts.turned_rad = Some(state.rotation[frame].angle_to(&self.model.guess.rotation[frame]));
+                facts.turned_rad = Some(turned_rad(modelled, &self.model.guess, state));
                 facts.unstable_as_drawn = solution.unstable_as_drawn.contains(&modelled.frame);
                 facts.tilt_rad = self.tilt_rad(index);
                 facts.disturbances = disturbances(self, index);
                 facts.without_secondary = without_secondary(self, solution, index, &secondary);
-                facts.free_motions = free_motions(solution, |f| f.frame == modelled.frame);
+                facts.free_motions = free_motions_of(modelled, solution);
                 facts.without_grips = without_grips(self, solution, index, &grips);
             }
         }
@@ -245,12 +270,36 @@ impl Told<'_> {
             return Vec::new();
         };
         let state = self.state();
-        let frame = modelled.frame.index();
-        let items = document.items.iter().map(|item| item.at_m);
+        let items = document.items.iter().chain(&document.added).map(|item| item.at_m);
         let own = document.picks.values().copied().chain(items).chain([[0.0; 3]]);
-        let place = |at: [f64; 3]| state.position_m[frame] + state.rotation[frame] * vector(at);
-        let centre = state.centre_at_m(&self.model.topology, &self.model.parameters, modelled.frame);
-        own.map(place).chain([centre]).collect()
+        let place = |at: [f64; 3]| self.model.place_m(modelled, state, &vector(at));
+        own.map(place).chain([self.centre_m(load)]).collect()
+    }
+
+    /// Gives the place of a load's centre of gravity where it hangs, or else as drawn, metres.
+    pub(crate) fn centre_m(&self, load: usize) -> Vector3<f64> {
+        let Some(((_, document), (_, modelled))) = self
+            .rig
+            .loads
+            .get_index(load)
+            .zip(self.model.loads.get_index(load))
+        else {
+            return Vector3::zeros();
+        };
+        let state = self.state();
+        let (topology, parameters) = (&self.model.topology, &self.model.parameters);
+        if modelled.pipe.is_none() {
+            return state.centre_at_m(topology, parameters, modelled.frame);
+        }
+        // What a pipe weighs itself has its centre in its middle.
+        let factor = 1.0 + document.margin.unwrap_or(0.0);
+        let items = document.items.iter().map(|item| (item, factor));
+        let moment: Vector3<f64> = items
+            .chain(document.added.iter().map(|item| (item, 1.0)))
+            .map(|(item, factor)| vector(item.at_m) * (factor * f64::from(item.count) * item.weight_n))
+            .sum();
+        self.model
+            .place_m(modelled, state, &(moment / modelled.weight_n.value()))
     }
 
     /// Gives the height of the lowest known place of a load above z = 0, metres.
@@ -259,10 +308,14 @@ impl Told<'_> {
         heights.fold(f64::INFINITY, f64::min)
     }
 
-    /// Gives the angle of a load's own upright axis to the vertical, radians; none if it does not hang.
+    /// Gives the angle of a load's own upright axis to the vertical, or of a pipe to the horizontal, radians; none if it
+    /// does not hang.
     pub(crate) fn tilt_rad(&self, load: usize) -> Option<f64> {
         let (_, modelled) = self.model.loads.get_index(load)?;
         let rotation = self.solution()?.state.rotation[modelled.frame.index()];
+        if modelled.pipe.is_some() {
+            return Some(slope_rad(&rotation).abs());
+        }
         angle_rad(&(rotation * Vector3::z()), &Vector3::z())
     }
 
@@ -333,14 +386,7 @@ impl Told<'_> {
         let solution = self.solution().filter(|_| self.change.keeps(line))?;
         let result = solution.lines.get(line)?;
         let upward = upward(self.model, solution, line);
-        Some(tension(
-            self.model,
-            line,
-            result.tension_n,
-            result.length_m,
-            upward,
-            &self.when(),
-        ))
+        Some(tension(self.model, line, result, upward, &self.when()))
     }
 
     fn worst_share(&self, line: usize) -> Option<Number> {
@@ -672,6 +718,41 @@ fn why_it_falls(fall: &Fall, load: &str) -> String {
     } else {
         format!("not solved, because {} falls: {}", fall.who.join(", "), fall.why)
     }
+}
+
+/// Gives how far a load has turned from one state to another, radians: a pipe only as far as its axis has, since it may
+/// roll about that for nothing.
+fn turned_rad(load: &LoadModel, was: &statics::State, is: &statics::State) -> f64 {
+    let [was, is] = [was, is].map(|state| state.rotation[load.frame.index()]);
+    if load.pipe.is_some() {
+        return angle_rad(&(was * Vector3::x()), &(is * Vector3::x())).unwrap_or(0.0);
+    }
+    was.angle_to(&is)
+}
+
+/// Says in words how a load may still turn or swing; a pipe's bodies together.
+fn free_motions_of(load: &LoadModel, solution: &Solution) -> Vec<String> {
+    let of_it = |motion: &FreeMotion| load.frames().contains(&motion.frame);
+    if load.pipe.is_none() {
+        return free_motions(solution, of_it);
+    }
+    let axis = solution.state.rotation[load.frame.index()] * Vector3::x();
+    let mut found = Vec::new();
+    for motion in solution.free_motions.iter().filter(|motion| of_it(motion)) {
+        let rolls = match &motion.kind {
+            FreeMotionKind::Turns { axis: about, .. } => about.dot(&axis).abs() > 0.99,
+            FreeMotionKind::Moves { .. } => false,
+        };
+        let words = if rolls {
+            "rolls about its own axis".to_string()
+        } else {
+            motion_in_words(motion)
+        };
+        if !found.contains(&words) {
+            found.push(words);
+        }
+    }
+    found
 }
 
 /// Says in words how frames may still turn or swing.

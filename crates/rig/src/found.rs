@@ -45,10 +45,43 @@ pub(crate) fn find(model: &Model, workspace: &mut Workspace) -> Result<Found, St
         &Options::default(),
         workspace,
     )?;
-    Ok(match outcome {
+    Ok(found(model, outcome))
+}
+
+fn found(model: &Model, outcome: Outcome) -> Found {
+    match outcome {
         Outcome::Found(solution) => Found::Hangs(Box::new(solution)),
         Outcome::NothingHolds(unheld) => Found::Falls(nothing_holds(model, &unheld.frames)),
         Outcome::Jams(jam) => Found::Falls(jams(model, jam)),
+    }
+}
+
+/// Finds the equilibrium of a case, from that of the plain rig where that is near and there is one.
+///
+/// A case whose search does not end counts as not hanging: what can not be shown to hold is not credited.
+pub(crate) fn find_from(model: &Model, plain: Option<&Solution>) -> Found {
+    let mut workspace = Workspace::new(&model.topology);
+    let near = plain.and_then(|plain| {
+        let (topology, parameters) = (&model.topology, &model.parameters);
+        solve(
+            topology,
+            parameters,
+            &plain.state,
+            &Options::warm(),
+            &mut workspace,
+        )
+        .ok()
+    });
+    let found = match near {
+        Some(outcome) => Ok(found(model, outcome)),
+        None => find(model, &mut workspace),
+    };
+    found.unwrap_or_else(|_| {
+        Found::Falls(Fall {
+            who: Vec::new(),
+            frames: Vec::new(),
+            why: "no rest was found".into(),
+        })
     })
 }
 
@@ -66,6 +99,8 @@ pub(crate) struct Change {
     pub(crate) weightless_lines: bool,
     /// A force that is there besides.
     pub(crate) push: Option<AppliedForce>,
+    /// By how much lines are longer than they are said to be, by index, metres.
+    pub(crate) longer_m: Vec<(usize, f64)>,
     /// How far the centre of gravity of a load is off, in its own axes, metres.
     pub(crate) shift: Option<(FrameId, Vector3<f64>)>,
 }
@@ -116,6 +151,9 @@ impl<'a> Trial<'a> {
                 line.weight_n = 0.0;
             }
         }
+        for (line, by_m) in &change.longer_m {
+            parameters.lines[*line].unloaded_length_m += by_m;
+        }
         for (index, force) in parameters.forces.iter_mut().enumerate() {
             if change.forces.contains(&index) || change.fallen.contains(&force.frame) {
                 force.force_n = Vector3::zeros();
@@ -123,6 +161,12 @@ impl<'a> Trial<'a> {
         }
         for frame in &change.fallen {
             parameters.weight_n[frame.index()] = 0.0;
+        }
+        for beam in self.model.topology.beams() {
+            let ends = self.model.topology.ends(beam);
+            if ends.iter().all(|frame| change.fallen.contains(frame)) {
+                parameters.beams[beam.index()].load_n_per_m = Vector3::zeros();
+            }
         }
         parameters.forces.extend(change.push);
         if let Some((frame, by_m)) = change.shift {
@@ -200,8 +244,8 @@ impl Model {
         let load = || {
             self.loads
                 .iter()
-                .find(|(_, l)| l.frame == frame)
-                .map(|(name, _)| named("loads", name))
+                .find(|(_, l)| l.frames().contains(&frame))
+                .map(|(name, l)| named(if l.pipe.is_some() { "pipes" } else { "loads" }, name))
         };
         point.or_else(junction).or_else(load)
     }
@@ -233,6 +277,38 @@ impl Model {
         solution
             .state
             .centre_at_m(&self.topology, &self.parameters, frame)
+    }
+
+    /// Tells which lines touch a load.
+    pub(crate) fn lines_of(&self, load: &crate::model::LoadModel) -> Vec<usize> {
+        let mut lines: Vec<usize> = load
+            .frames()
+            .iter()
+            .flat_map(|frame| self.lines_on(*frame))
+            .collect();
+        lines.sort_unstable();
+        lines.dedup();
+        lines
+    }
+
+    /// Gives the body of a load that has a place of its own axes, and that place from the body.
+    pub(crate) fn body_at(load: &crate::model::LoadModel, own_m: &Vector3<f64>) -> (FrameId, Vector3<f64>) {
+        match &load.pipe {
+            Some(pipe) => pipe.chain.on(own_m),
+            None => (load.frame, *own_m),
+        }
+    }
+
+    /// Gives where a place of a load's own axes is, metres.
+    pub(crate) fn place_m(
+        &self,
+        load: &crate::model::LoadModel,
+        state: &State,
+        own_m: &Vector3<f64>,
+    ) -> Vector3<f64> {
+        let (frame, offset_m) = Self::body_at(load, own_m);
+        let origin_m = state.frame_at_m(&self.topology, &self.parameters, frame);
+        origin_m + state.rotation[frame.index()] * offset_m
     }
 
     /// Tells which lines touch a frame.

@@ -1,6 +1,6 @@
 //! Small vectors: directions, angles, boxes. Plain arrays at the borders, nalgebra inside.
 
-use statics::Vector3;
+use statics::{UnitQuaternion, Vector3};
 
 /// Makes a vector of an array.
 pub(crate) fn vector(of: [f64; 3]) -> Vector3<f64> {
@@ -24,6 +24,12 @@ pub(crate) fn level_directions(count: u8) -> impl Iterator<Item = Vector3<f64>> 
 pub(crate) fn angle_rad(a: &Vector3<f64>, b: &Vector3<f64>) -> Option<f64> {
     // atan2 keeps its precision near 0 and pi, where acos loses it.
     (a.norm() > 0.0 && b.norm() > 0.0).then(|| a.cross(b).norm().atan2(a.dot(b)))
+}
+
+/// Gives the angle of a body's own x axis above the horizontal, radians.
+pub(crate) fn slope_rad(rotation: &UnitQuaternion<f64>) -> f64 {
+    let along = rotation * Vector3::x();
+    along.z.atan2(along.xy().norm())
 }
 
 /// Gives the widest angle between any two of these directions, radians; none with fewer than two.

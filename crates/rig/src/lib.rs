@@ -5,25 +5,38 @@
 //! rules ask for; `facts` says what came out in the words of the rules; [`check`] puts the verdict together.
 
 mod balance;
+mod cases;
 mod check;
+mod connect;
+mod corners;
 mod defaults;
 mod document;
 mod facts;
 mod found;
 mod geometry;
 mod model;
+mod pipes;
 mod read;
 mod shape;
 mod shares;
 mod shop;
 mod steadiness;
+mod to_trim;
 mod trials;
 mod verdict;
 
+pub use cases::{
+    Acting, Case, CaseForce, CaseForces, CaseKind, CaseLine, CaseOnBuilding, CaseVerdict, CaseWeight, Face,
+    Faced, Speed, Stage, Wind,
+};
 pub use check::{CheckError, check, is_no_makeup};
 pub use document::{
     Allows, Applied, End, Given, Item, Junction, Length, Line, Load, MadePiece, MakeupDocument, Permit,
     Point, Rig, Trim,
+};
+pub use pipes::{
+    AlongVerdict, BayVerdict, BendingAllowed, Carried, Given as PipeGiven, Pipe, PipePick, PipePickVerdict,
+    PipeVerdict, Splice, Spread,
 };
 pub use read::read;
 pub use shape::RIG;

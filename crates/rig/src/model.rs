@@ -1,22 +1,24 @@
 //! From a rig and its parts to the mechanics.
 //!
-//! Conventions: frames are numbered points, junctions, loads, each in document order; one attachment for each
-//! place that a line touches. Only rope stretches: k = EA / rope length, and statics gets EA of the line =
+//! Conventions: what is connected to what is in connect.rs. Only rope stretches: k = EA / rope length, and statics gets EA of the line =
 //! k x line length, so that k is right. Weights of hardware go to the nearer end, that of the rope half to each.
 //! Assumes: a length "to trim" is the distance along the line's path as drawn.
 //! Valid for: a rig that was read without problems.
 //! Source: the rig document's definitions.
 //! Checked by: tests/main, and every published check that goes through a rig file.
 
+use crate::connect::connected;
 use crate::defaults::Defaults;
-use crate::document::{End, Given, Length, Line, Load, Rig};
+use crate::document::{End, Given, Junction, Length, Line, Load, Point, Rig};
+use crate::facts::FixedParts;
 use crate::geometry::vector;
+use crate::pipes::{Chain, Figures, Pipe, Spread, figures, own_weight_n};
 use indexmap::IndexMap;
 use parts::{Makeup, Side};
 use quantity::{Kind, STANDARD_GRAVITY_M_PER_S2};
 use statics::{
-    AppliedForce, AttachmentId, FrameId, LineId, LineParameters, Parameters, State, Topology,
-    TopologyBuilder, TopologyError, UnitQuaternion, Vector3,
+    AppliedForce, AttachmentId, FrameId, LineId, LineParameters, Parameters, Spring, State, Topology,
+    TopologyError, UnitQuaternion, Vector3,
 };
 use std::sync::Arc;
 use working::{Number, Seen, Source, sum};
@@ -39,9 +41,34 @@ pub(crate) struct Model {
 /// A load as mechanics.
 #[derive(Debug)]
 pub(crate) struct LoadModel {
+    /// The body that it is, or that in the middle of a pipe.
     pub(crate) frame: FrameId,
+    /// What it is made of, if it is a pipe.
+    pub(crate) pipe: Option<PipeModel>,
     pub(crate) weight_n: Number,
     pub(crate) margin: Option<Number>,
+}
+
+/// A pipe as mechanics.
+#[derive(Debug)]
+pub(crate) struct PipeModel {
+    pub(crate) chain: Chain,
+    pub(crate) figures: Figures,
+}
+
+impl LoadModel {
+    /// Gives its path in the rig document.
+    pub(crate) fn path(&self, name: &str) -> String {
+        format!("{}.{name}", if self.pipe.is_some() { "pipes" } else { "loads" })
+    }
+
+    /// Lists the bodies of it.
+    pub(crate) fn frames(&self) -> &[FrameId] {
+        match &self.pipe {
+            Some(pipe) => &pipe.chain.frames,
+            None => std::slice::from_ref(&self.frame),
+        }
+    }
 }
 
 /// A line as mechanics.
@@ -60,78 +87,45 @@ pub(crate) struct LineModel {
 pub(crate) fn model(
     rig: &Rig,
     makeups: &IndexMap<String, Arc<Makeup>>,
-    junction_parts: &IndexMap<String, Arc<parts::Part>>,
+    parts: &FixedParts,
     defaults: &mut Defaults,
 ) -> Result<Model, TopologyError> {
-    let mut builder = TopologyBuilder::new();
-    let points = rig
-        .points
-        .keys()
-        .map(|name| (name.clone(), builder.fixed()))
-        .collect();
-    let junctions = rig
-        .junctions
-        .keys()
-        .map(|name| (name.clone(), builder.junction()))
-        .collect();
-    let frames: IndexMap<&String, FrameId> = rig.loads.keys().map(|name| (name, builder.body())).collect();
-    let frame_of = Frames {
-        points: &points,
-        junctions: &junctions,
-        loads: &frames,
-    };
-    let mut attachments = IndexMap::new();
-    for (name, load) in &rig.loads {
-        for pick in load.picks.keys() {
-            let end = End::Pick(name.clone(), pick.clone());
-            attachments.insert(end.clone(), builder.attachment(frame_of.of(&end)));
-        }
-    }
-    let mut ids = IndexMap::new();
-    for (name, line) in &rig.lines {
-        let path: Vec<End> = path(line);
-        let touched: Vec<AttachmentId> = path
-            .iter()
-            .map(|end| {
-                *attachments
-                    .entry(end.clone())
-                    .or_insert_with(|| builder.attachment(frame_of.of(end)))
-            })
-            .collect();
-        ids.insert(name, (builder.line(&touched), path));
-    }
-    let topology = builder.build()?;
+    let connected = connected(rig)?;
+    let topology = connected.topology;
     let mut parameters = Parameters::blank(&topology);
     let mut guess = State::at_origin(&topology);
-
-    for (name, point) in &rig.points {
-        parameters.fixed_at_m[points[name].index()] = vector(point.at_m);
-    }
-    for (name, junction) in &rig.junctions {
-        let frame: FrameId = junctions[name];
-        guess.position_m[frame.index()] = vector(junction.near_m);
-        parameters.weight_n[frame.index()] = junction_weight_n(name, junction, junction_parts, defaults);
-        apply(&mut parameters, frame, &junction.forces);
+    for (attachment, offset_m) in connected.offsets {
+        parameters.attachment_offset_m[attachment.index()] = offset_m;
     }
     let mut placing = Placing {
         parameters: &mut parameters,
         guess: &mut guess,
         defaults,
     };
-    let loads = rig.loads.iter().map(|(name, load)| {
-        let pick = |pick: &String| attachments[&End::Pick(name.clone(), pick.clone())];
-        (name.clone(), placing.load(name, load, frames[name], pick))
-    });
-    let loads = loads.collect();
-    let junction_forces = rig.junctions.values().flat_map(|junction| &junction.forces);
-    let load_forces = rig.loads.values().flat_map(|load| &load.forces);
-    let stated_forces = junction_forces
-        .chain(load_forces)
-        .map(|force| force.what.clone())
-        .collect();
+    for (name, point) in &rig.points {
+        placing.point(point, connected.points[name]);
+    }
+    for (name, junction) in &rig.junctions {
+        placing.junction(name, junction, connected.junctions[name], parts);
+    }
+    let mut chains = connected.chains;
+    let mut loads = IndexMap::new();
+    for (name, load) in &rig.loads {
+        let placed = match (&load.pipe, chains.swap_remove(name)) {
+            (Some(pipe), Some(chain)) => placing.pipe(name, load, pipe, chain, parts),
+            _ => placing.load(name, load, connected.loads[name]),
+        };
+        loads.insert(name.clone(), placed);
+    }
+    // What pipes carry comes after all stated forces, which are told by their order.
+    let stated_forces = stated_forces(rig);
+    for (load, placed) in rig.loads.values().zip(loads.values()) {
+        if let Some(pipe) = &placed.pipe {
+            hang_carried(&mut parameters, load, &pipe.chain);
+        }
+    }
     let mut lines = IndexMap::new();
-    for (name, line) in &rig.lines {
-        let (id, path) = ids[name].clone();
+    for ((name, line), (id, path)) in rig.lines.iter().zip(connected.lines) {
         let drawn_m = drawn_length_m(&topology, &parameters, &guess, id);
         let made = line_model(name, line, id, path, drawn_m, makeups, defaults);
         parameters.lines[id.index()] = LineParameters {
@@ -143,21 +137,24 @@ pub(crate) fn model(
         hang_hardware(&mut parameters, &topology, &made);
         lines.insert(name.clone(), made);
     }
-    let picks = attachments.into_iter().filter_map(|(end, id)| match end {
-        End::Pick(load, pick) => Some(((load, pick), id)),
-        _ => None,
-    });
     Ok(Model {
-        picks: picks.collect(),
         topology,
         parameters,
         guess,
-        points,
-        junctions,
+        points: connected.points,
+        junctions: connected.junctions,
         loads,
         lines,
+        picks: connected.picks,
         stated_forces,
     })
+}
+
+/// Names the forces that the writer states, in the order in which they stand in the parameters.
+fn stated_forces(rig: &Rig) -> Vec<String> {
+    let junctions = rig.junctions.values().flat_map(|junction| &junction.forces);
+    let loads = rig.loads.values().flat_map(|load| &load.forces);
+    junctions.chain(loads).map(|force| force.what.clone()).collect()
 }
 
 /// Where the numbers of a model go.
@@ -168,57 +165,111 @@ struct Placing<'a> {
 }
 
 impl Placing<'_> {
+    /// Puts a point where it is, on a spring if the building gives there.
+    fn point(&mut self, point: &Point, frame: FrameId) {
+        let at_m = vector(point.at_m);
+        self.parameters.fixed_at_m[frame.index()] = at_m;
+        self.guess.position_m[frame.index()] = at_m;
+        if let Some(gives_m_per_n) = point.gives_m_per_n {
+            self.parameters.springs.push(Spring {
+                frame,
+                at_m,
+                stiffness_n_per_m: 1.0 / gives_m_per_n,
+            });
+        }
+    }
+
+    /// Puts a junction near where it is drawn, with its weight and forces.
+    fn junction(&mut self, name: &str, junction: &Junction, frame: FrameId, parts: &FixedParts) {
+        self.guess.position_m[frame.index()] = vector(junction.near_m);
+        let weight_n = junction_weight_n(name, junction, &parts.junctions, self.defaults);
+        self.parameters.weight_n[frame.index()] = weight_n;
+        apply(self.parameters, frame, &junction.forces);
+    }
+
     /// Puts a load at its trim, with its weight, centre, forces and picks.
-    fn load(
-        &mut self,
-        name: &str,
-        load: &Load,
-        frame: FrameId,
-        attachment: impl Fn(&String) -> AttachmentId,
-    ) -> LoadModel {
-        let heading_rad = load.trim.heading_rad.unwrap_or_else(|| {
-            self.defaults.assume("heading 0", format!("loads.{name}"));
-            0.0
-        });
+    fn load(&mut self, name: &str, load: &Load, frame: FrameId) -> LoadModel {
+        let heading_rad = self.heading_rad(load, &format!("loads.{name}"));
         self.guess.position_m[frame.index()] = vector(load.trim.at_m);
         self.guess.rotation[frame.index()] = UnitQuaternion::from_axis_angle(&Vector3::z_axis(), heading_rad);
-        let (weight_n, margin) = weight(name, load, self.defaults);
+        let stated = Source::stated(format!("rig file, loads.{name}.weight"));
+        let own = Number::given(
+            format!("weight of {name}"),
+            "w",
+            Kind::Force,
+            load.weight_n,
+            stated,
+        );
+        let (weight_n, margin) = weight(&format!("loads.{name}"), name, load, &own, self.defaults);
         self.parameters.weight_n[frame.index()] = weight_n.value();
         self.parameters.centre_m[frame.index()] = centre_m(name, load, self.defaults);
         apply(self.parameters, frame, &load.forces);
-        for (pick, at) in &load.picks {
-            self.parameters.attachment_offset_m[attachment(pick).index()] = vector(*at);
-        }
         LoadModel {
             frame,
+            pipe: None,
+            weight_n,
+            margin,
+        }
+    }
+
+    fn heading_rad(&mut self, load: &Load, path: &str) -> f64 {
+        load.trim.heading_rad.unwrap_or_else(|| {
+            self.defaults.assume("heading 0", path);
+            0.0
+        })
+    }
+
+    /// Puts a pipe at its trim, with its stiffness, its own weight and what is spread over it, and the stated forces.
+    fn pipe(&mut self, name: &str, load: &Load, pipe: &Pipe, chain: Chain, parts: &FixedParts) -> LoadModel {
+        let path = format!("pipes.{name}");
+        let heading_rad = self.heading_rad(load, &path);
+        let at_m = vector(load.trim.at_m);
+        chain.place(self.guess, &mut self.parameters.fixed_at_m, at_m, heading_rad);
+        let section = parts.sections.get(name);
+        let figures = figures(name, pipe, section.map(AsRef::as_ref), self.defaults);
+        let own = own_weight_n(name, pipe, &figures);
+        let (weight_n, margin) = weight(&path, name, load, &own, self.defaults);
+        let factor = 1.0 + load.margin.unwrap_or(0.0);
+        let spread: Vec<(Spread, f64)> = pipe
+            .carried
+            .iter()
+            .zip(&load.items)
+            .map(|(carried, item)| (carried.spread, factor * item.weight_n))
+            .collect();
+        let own_n_per_m = factor * own.value() / pipe.length_m;
+        chain.fill(&mut self.parameters.beams, &figures, &spread, own_n_per_m);
+        for force in &load.forces {
+            let (frame, offset_m) = chain.on(&vector(force.at_m));
+            self.parameters.forces.push(AppliedForce {
+                frame,
+                offset_m,
+                force_n: vector(force.force_n),
+            });
+        }
+        LoadModel {
+            frame: chain.middle(),
+            pipe: Some(PipeModel { chain, figures }),
             weight_n,
             margin,
         }
     }
 }
 
-struct Frames<'a> {
-    points: &'a IndexMap<String, FrameId>,
-    junctions: &'a IndexMap<String, FrameId>,
-    loads: &'a IndexMap<&'a String, FrameId>,
-}
-
-impl Frames<'_> {
-    fn of(&self, end: &End) -> FrameId {
-        match end {
-            End::Point(name) => self.points[name],
-            End::Junction(name) => self.junctions[name],
-            End::Pick(load, _) => self.loads[load],
-        }
+/// Hangs what a pipe carries at single places on it, and what a case adds.
+fn hang_carried(parameters: &mut Parameters, load: &Load, chain: &Chain) {
+    let factor = 1.0 + load.margin.unwrap_or(0.0);
+    let carried = load.pipe.iter().flat_map(|pipe| &pipe.carried).zip(&load.items);
+    let at_places = carried.filter(|(carried, _)| matches!(carried.spread, Spread::At(_)));
+    let own = at_places.map(|(_, item)| (item, factor));
+    for (item, factor) in own.chain(load.added.iter().map(|item| (item, 1.0))) {
+        let (frame, offset_m) = chain.on(&vector(item.at_m));
+        let weight_n = factor * f64::from(item.count) * item.weight_n;
+        parameters.forces.push(AppliedForce {
+            frame,
+            offset_m,
+            force_n: Vector3::new(0.0, 0.0, -weight_n),
+        });
     }
-}
-
-/// Lists what a line touches, its ends first and last.
-fn path(line: &Line) -> Vec<End> {
-    let mut path = vec![line.from.clone()];
-    path.extend(line.via.iter().cloned());
-    path.push(line.to.clone());
-    path
 }
 
 fn apply(parameters: &mut Parameters, frame: FrameId, forces: &[crate::document::Applied]) {
@@ -251,16 +302,16 @@ fn junction_weight_n(
 }
 
 /// Works out the weight of a load: (weight + items) x (1 + margin).
-fn weight(name: &str, load: &Load, defaults: &mut Defaults) -> (Number, Option<Number>) {
-    let stated = |key: &str| Source::stated(format!("rig file, loads.{name}.{key}"));
-    let own = Number::given(
-        format!("weight of {name}"),
-        "w",
-        Kind::Force,
-        load.weight_n,
-        stated("weight"),
-    );
-    let mut terms: Vec<working::Expression> = vec![(&own).into()];
+fn weight(
+    path: &str,
+    name: &str,
+    load: &Load,
+    own: &Number,
+    defaults: &mut Defaults,
+) -> (Number, Option<Number>) {
+    let stated = |key: &str| Source::stated(format!("rig file, {path}.{key}"));
+    let items = if load.pipe.is_some() { "carries" } else { "items" };
+    let mut terms: Vec<working::Expression> = vec![own.into()];
     for (i, item) in load.items.iter().enumerate() {
         let what = format!("weight of one {}", item.what);
         let one = Number::given(
@@ -268,14 +319,14 @@ fn weight(name: &str, load: &Load, defaults: &mut Defaults) -> (Number, Option<N
             format!("w_{}", i + 1),
             Kind::Force,
             item.weight_n,
-            stated("items"),
+            stated(items),
         );
         let count = Number::given(
             format!("number of {}", item.what),
             format!("n_{}", i + 1),
             Kind::Number,
             f64::from(item.count),
-            stated("items"),
+            stated(items),
         );
         terms.push(&count * &one);
     }
@@ -289,11 +340,21 @@ fn weight(name: &str, load: &Load, defaults: &mut Defaults) -> (Number, Option<N
         )
     });
     if margin.is_none() {
-        defaults.assume("no margin on the weight", format!("loads.{name}"));
+        defaults.assume("no margin on the weight", path);
     }
     let mut formula = sum(terms);
     if let Some(margin) = &margin {
         formula = formula * (working::Expression::from(1.0) + margin);
+    }
+    if !load.added.is_empty() {
+        let added = load.added.iter().map(|item| {
+            let (what, source) = (
+                format!("weight of {}", item.what),
+                Source::stated("rig file, weights of the case"),
+            );
+            Number::given(what, "w_a", Kind::Force, item.weight_n, source)
+        });
+        formula = sum(std::iter::once(formula).chain(added.map(working::Expression::from)));
     }
     let what = format!("weight of {name} with all that hangs on it");
     (
@@ -322,6 +383,16 @@ fn centre_m(name: &str, load: &Load, defaults: &mut Defaults) -> Vector3<f64> {
         let weight_n = f64::from(item.count) * item.weight_n;
         moment += vector(item.at_m) * weight_n;
         total += weight_n;
+    }
+    let raised = 1.0 + load.margin.unwrap_or(0.0);
+    // Without anything added the margin cancels, and not even rounding may tell of it.
+    if !load.added.is_empty() {
+        moment *= raised;
+        total *= raised;
+    }
+    for item in &load.added {
+        moment += vector(item.at_m) * item.weight_n;
+        total += item.weight_n;
     }
     moment / total
 }
@@ -355,6 +426,19 @@ fn line_model(
             length_m,
             stated("length"),
         ),
+        Length::Found(length_m) => {
+            let source = Source::mechanics(
+                "found by iteration: puts every pick at its trim, stated forces away, with the least sum of squares \
+                 of the tensions of the lines to trim",
+            );
+            Number::given(
+                format!("unloaded length of {name}, to trim"),
+                "L0",
+                Kind::Length,
+                length_m,
+                source,
+            )
+        }
         Length::ToTrim => {
             defaults.assume(
                 "`to trim`: unloaded length taken as the distance drawn",
@@ -377,6 +461,7 @@ fn line_model(
         Given::Stiffness {
             stiffness_n,
             mass_kg_per_m,
+            ..
         } => {
             if mass_kg_per_m.is_none() {
                 defaults.assume("line without weight", subject);

@@ -1,10 +1,12 @@
 //! From the text of a rig document to a [`Rig`], with every mistake of the text.
 
+use crate::cases::{cases_and_stages, faces};
 use crate::document::{
     Allows, Applied, End, Given, Item, Junction, Length, Line, Load, MadePiece, MakeupDocument, Permit,
     Point, Rig, Trim,
 };
 use crate::geometry::vector;
+use crate::pipes::pipe;
 use crate::shape::RIG;
 use document::{Placed, Problem, Reading, Table, Value};
 use indexmap::IndexMap;
@@ -21,16 +23,21 @@ fn rig(table: &Table<'_>) -> Rig {
         title: table.text("title").map(|title| title.value).unwrap_or_default(),
         practice: table.text("practice"),
         points: collect(table, "points", point),
-        loads: collect(table, "loads", load),
+        loads: collect(table, "loads", load)
+            .into_iter()
+            .chain(collect(table, "pipes", pipe))
+            .collect(),
         junctions: collect(table, "junctions", junction),
         makeups: collect(table, "makeups", makeup),
         groups: collect(table, "groups", |t| t.table("allows").map(|t| allows(&t))),
         permits: collect(table, "permits", permit),
+        temperature_k: table.si("temperature").map(|temperature| temperature.value),
         unused: table.unused(),
         ..Rig::default()
     };
     names_are_apart(table);
     rig.lines = lines(table, &rig);
+    cases_and_stages(table, &mut rig);
     permits_name_lines(table, &rig);
     groups_are_used(table);
     groups_are_there(table);
@@ -56,6 +63,7 @@ fn point(t: &Table<'_>) -> Option<Point> {
         plane: direction(t, "plane"),
         diameter_m: positive(t, "diameter"),
         group: t.text("group").map(|group| group.value),
+        gives_m_per_n: positive(t, "gives"),
     })
 }
 
@@ -98,11 +106,7 @@ fn load(t: &Table<'_>) -> Option<Load> {
     }
     Some(Load {
         weight_n: positive(t, "weight")?,
-        weight_from: t.text("weight_from").map(|word| match word.value.as_str() {
-            "weighed" => WeightFrom::Weighed,
-            "maker" => WeightFrom::Maker,
-            _ => WeightFrom::Estimated,
-        }),
+        weight_from: weight_from(t),
         margin: margin(t),
         may_move_m: not_negative(t, "may_move"),
         centre_m: t.triple("centre").map(|at| at.value),
@@ -115,18 +119,33 @@ fn load(t: &Table<'_>) -> Option<Load> {
         picks,
         trim: trim(&t.table("trim")?)?,
         under: under(t)?,
-        service: t.text("service").map(|word| match word.value.as_str() {
-            "still" => Service::Still,
-            "moving" => Service::Moving,
-            _ => Service::People,
-        }),
+        service: service(t),
         dynamic: at_least(t, "dynamic", 1.0, "a dynamic factor is at least 1"),
         forces: forces(t),
+        faces: faces(t),
+        added: Vec::new(),
+        pipe: None,
+    })
+}
+
+pub(crate) fn weight_from(t: &Table<'_>) -> Option<WeightFrom> {
+    t.text("weight_from").map(|word| match word.value.as_str() {
+        "weighed" => WeightFrom::Weighed,
+        "maker" => WeightFrom::Maker,
+        _ => WeightFrom::Estimated,
+    })
+}
+
+pub(crate) fn service(t: &Table<'_>) -> Option<Service> {
+    t.text("service").map(|word| match word.value.as_str() {
+        "still" => Service::Still,
+        "moving" => Service::Moving,
+        _ => Service::People,
     })
 }
 
 /// Reads a margin, which is a share of the weight: more than all of it is a percentage without its sign.
-fn margin(t: &Table<'_>) -> Option<f64> {
+pub(crate) fn margin(t: &Table<'_>) -> Option<f64> {
     let margin = not_negative(t, "margin")?;
     let written = t.text("margin")?;
     if margin > 1.0 {
@@ -158,7 +177,7 @@ fn item(t: &Table<'_>) -> Option<Item> {
     })
 }
 
-fn trim(t: &Table<'_>) -> Option<Trim> {
+pub(crate) fn trim(t: &Table<'_>) -> Option<Trim> {
     Some(Trim {
         at_m: t.triple("at")?.value,
         heading_rad: t.si("heading").map(|angle| angle.value),
@@ -166,7 +185,7 @@ fn trim(t: &Table<'_>) -> Option<Trim> {
 }
 
 /// Reads the stated forces on a load or a junction.
-fn forces(t: &Table<'_>) -> Vec<Applied> {
+pub(crate) fn forces(t: &Table<'_>) -> Vec<Applied> {
     let each = t.list("forces");
     each.iter()
         .filter_map(Value::table)
@@ -186,7 +205,7 @@ fn applied(t: &Table<'_>) -> Option<Applied> {
     })
 }
 
-fn under(t: &Table<'_>) -> Option<Under> {
+pub(crate) fn under(t: &Table<'_>) -> Option<Under> {
     Some(match t.text("under")?.value.as_str() {
         "public" => Under::Public,
         "crew" => Under::Crew,
@@ -287,6 +306,7 @@ fn line(t: &Table<'_>, name: &Placed<String>, rig: &Rig, table: &Table<'_>) -> O
         given: given?,
         length: length?,
         via,
+        tolerance_m: not_negative(t, "tolerance"),
         role: t.text("role").map(|word| match word.value.as_str() {
             "carries" => Role::Carries,
             "secondary" => Role::Secondary,
@@ -314,6 +334,13 @@ fn given(t: &Table<'_>, name: &Placed<String>, rig: &Rig, table: &Table<'_>) -> 
                         .instead("leave `weight` out; the parts book has it"),
                 );
             }
+            if t.has("stretch_by_heat") {
+                let says = format!("line `{}` has both `makeup` and `stretch_by_heat`", name.value);
+                t.problem(
+                    Problem::new(makeup.at.clone(), says)
+                        .instead("leave `stretch_by_heat` out; it follows from the rope's material"),
+                );
+            }
             if !rig.makeups.contains_key(&makeup.value) {
                 // A makeup that is there but wrong has been reported already.
                 if !table
@@ -334,6 +361,7 @@ fn given(t: &Table<'_>, name: &Placed<String>, rig: &Rig, table: &Table<'_>) -> 
         (None, true) => Some(Given::Stiffness {
             stiffness_n: positive(t, "stiffness")?,
             mass_kg_per_m: not_negative(t, "weight"),
+            expansion_per_k: not_negative(t, "stretch_by_heat"),
         }),
         (None, false) => {
             if !t.has("makeup") {
@@ -377,8 +405,7 @@ fn resolve(t: &Table<'_>, end: &Placed<String>, rig: &Rig, table: &Table<'_>) ->
     // What is there but wrong has been reported already.
     let known = ends(table);
     let is_wrong = |load: &str| {
-        table
-            .names("loads")
+        loads_and_pipes(table)
             .iter()
             .any(|(known, value)| known.value == load && picks_are_wrong(value))
     };
@@ -396,7 +423,7 @@ fn resolve(t: &Table<'_>, end: &Placed<String>, rig: &Rig, table: &Table<'_>) ->
 /// Lists everything a line may end at, rightly written or not.
 fn ends(table: &Table<'_>) -> Vec<String> {
     let names = |key: &str| table.names(key).into_iter().map(|(name, _)| name.value);
-    let picks = table.names("loads").into_iter().flat_map(|(load, value)| {
+    let picks = loads_and_pipes(table).into_iter().flat_map(|(load, value)| {
         let picks = value.table().map(|load| load.names("picks")).unwrap_or_default();
         picks
             .into_iter()
@@ -428,25 +455,32 @@ fn permit(t: &Table<'_>) -> Option<Permit> {
     })
 }
 
-/// Points, junctions and loads share one namespace, and a name has no dot.
+/// Lists everything that hangs by name, rightly written or not.
+pub(crate) fn loads_and_pipes<'a>(table: &Table<'a>) -> Vec<(Placed<String>, Value<'a>)> {
+    let mut found = table.names("loads");
+    found.extend(table.names("pipes"));
+    found
+}
+
+/// Points, junctions, loads and pipes share one namespace, and a name has no dot.
 fn names_are_apart(table: &Table<'_>) {
     let mut known: IndexMap<String, &str> = IndexMap::new();
-    for key in ["points", "loads", "junctions"] {
+    for key in ["points", "loads", "pipes", "junctions"] {
         for (name, _) in table.names(key) {
             if let Some(other) = known.get(&name.value) {
                 let says = format!("`{}` is already the name of one of the {other}", name.value);
                 table.problem(
                     Problem::new(name.at.clone(), says)
-                        .instead("points, loads and junctions share their names: choose another"),
+                        .instead("points, loads, pipes and junctions share their names: choose another"),
                 );
             }
             known.entry(name.value).or_insert(key);
         }
     }
-    for key in ["points", "loads", "junctions", "lines", "makeups"] {
+    for key in ["points", "loads", "pipes", "junctions", "lines", "makeups"] {
         for (name, value) in table.names(key) {
             no_dot(table, &name);
-            if key == "loads" {
+            if matches!(key, "loads" | "pipes") {
                 for (pick, _) in value.table().map(|t| t.names("picks")).unwrap_or_default() {
                     no_dot(table, &pick);
                 }
@@ -455,7 +489,7 @@ fn names_are_apart(table: &Table<'_>) {
     }
 }
 
-fn no_dot(table: &Table<'_>, name: &Placed<String>) {
+pub(crate) fn no_dot(table: &Table<'_>, name: &Placed<String>) {
     if name.value.contains('.') || name.value.trim().is_empty() {
         let says = format!("the name `{}` has a dot in it or is empty", name.value);
         table.problem(
@@ -548,6 +582,7 @@ fn as_key(name: &str) -> String {
 
 fn something_hangs(table: &Table<'_>, rig: &Rig) {
     if !table.has("loads")
+        && !table.has("pipes")
         && rig
             .junctions
             .values()
@@ -567,7 +602,7 @@ fn something_hangs(table: &Table<'_>, rig: &Rig) {
     }
 }
 
-fn direction(t: &Table<'_>, key: &str) -> Option<[f64; 3]> {
+pub(crate) fn direction(t: &Table<'_>, key: &str) -> Option<[f64; 3]> {
     let triple = t.triple(key)?;
     // What is shorter may be the rounding of a zero.
     if triple.value.iter().map(|x| x * x).sum::<f64>() > 1e-24 {
@@ -580,7 +615,7 @@ fn direction(t: &Table<'_>, key: &str) -> Option<[f64; 3]> {
     None
 }
 
-fn positive(t: &Table<'_>, key: &str) -> Option<f64> {
+pub(crate) fn positive(t: &Table<'_>, key: &str) -> Option<f64> {
     let value = t.si(key)?;
     if value.value > 0.0 {
         return Some(value.value);
@@ -591,11 +626,11 @@ fn positive(t: &Table<'_>, key: &str) -> Option<f64> {
     None
 }
 
-fn not_negative(t: &Table<'_>, key: &str) -> Option<f64> {
+pub(crate) fn not_negative(t: &Table<'_>, key: &str) -> Option<f64> {
     at_least(t, key, 0.0, "it can not be negative")
 }
 
-fn at_least(t: &Table<'_>, key: &str, least: f64, why: &str) -> Option<f64> {
+pub(crate) fn at_least(t: &Table<'_>, key: &str, least: f64, why: &str) -> Option<f64> {
     let value = t.si(key)?;
     if value.value >= least {
         return Some(value.value);

@@ -1,13 +1,15 @@
 //! What a rig document may hold.
 
+use crate::cases::{CASE, FACE, STAGE};
+use crate::pipes::PIPE;
 use document::{Key, Shape, Takes};
 use quantity::Kind;
 
-const LENGTH: Takes = Takes::Quantity(Kind::Length);
-const FORCE: Takes = Takes::Quantity(Kind::Force);
-const PLACE: Takes = Takes::Triple(&LENGTH);
-const FORCE_VECTOR: Takes = Takes::Triple(&FORCE);
-const DIRECTION: Takes = Takes::Triple(&Takes::Number);
+pub(crate) const LENGTH: Takes = Takes::Quantity(Kind::Length);
+pub(crate) const FORCE: Takes = Takes::Quantity(Kind::Force);
+pub(crate) const PLACE: Takes = Takes::Triple(&LENGTH);
+pub(crate) const FORCE_VECTOR: Takes = Takes::Triple(&FORCE);
+pub(crate) const DIRECTION: Takes = Takes::Triple(&Takes::Number);
 
 /// Words for who may be below.
 pub(crate) const UNDER: &[&str] = &["public", "crew", "nobody"];
@@ -60,31 +62,27 @@ pub static RIG: Shape = Shape {
             Takes::Names(&Takes::Table(&PERMIT)),
             "What the shop allows, in writing, against the rule on adjustable grips as what holds a load.",
         ),
-        Key::not_yet(
+        Key::optional(
             "pipes",
-            Takes::Names(&Takes::Table(&LATER)),
-            "Loads that bend.",
-            "until then write the pipe under `[loads]` as a rigid load; the shares of three or more picks are then bounded, not exact",
+            Takes::Names(&Takes::Table(&PIPE)),
+            "Loads that bend: battens, pipes, trusses.",
         ),
-        Key::not_yet(
+        Key::optional(
+            "temperature",
+            Takes::Quantity(Kind::Temperature),
+            "The temperature at which lengths are true; default 20 degC. It matters to cases that state another.",
+        ),
+        Key::optional(
             "cases",
-            Takes::Names(&Takes::Table(&LATER)),
-            "Named load cases.",
-            "until then write each case as a rig file of its own",
+            Takes::Names(&Takes::Table(&CASE)),
+            "Named load cases, each checked besides the plain rig.",
         ),
-        Key::not_yet(
+        Key::optional(
             "stages",
-            Takes::Names(&Takes::Table(&LATER)),
-            "Stages of raising and striking.",
-            "until then write each stage as a rig file of its own",
+            Takes::Names(&Takes::Table(&STAGE)),
+            "Stages of raising and striking, each checked like a case.",
         ),
     ],
-};
-
-static LATER: Shape = Shape {
-    name: "table",
-    doc: "Not usable yet.",
-    keys: &[],
 };
 
 static POINT: Shape = Shape {
@@ -118,11 +116,10 @@ static POINT: Shape = Shape {
             Takes::Text,
             "The beam it is on; the points of a group are also summed.",
         ),
-        Key::not_yet(
+        Key::optional(
             "gives",
             Takes::Quantity(Kind::Compliance),
-            "How much the building gives.",
-            "until then points are rigid; leave it out and judge the give yourself",
+            "How much the building gives there, alike in every direction; default not at all.",
         ),
     ],
 };
@@ -204,6 +201,11 @@ static LOAD: Shape = Shape {
             Takes::List(&Takes::Table(&LOAD_FORCE)),
             "Forces of fixed direction.",
         ),
+        Key::optional(
+            "faces",
+            Takes::List(&Takes::Table(&FACE)),
+            "The areas that the wind of a case meets.",
+        ),
         Key::unused(
             "inertia",
             Takes::Triple(&Takes::Quantity(Kind::Inertia)),
@@ -232,7 +234,7 @@ static ITEM: Shape = Shape {
     ],
 };
 
-static TRIM: Shape = Shape {
+pub(crate) static TRIM: Shape = Shape {
     name: "trim",
     doc: "Where a load should hang, level.",
     keys: &[
@@ -245,7 +247,7 @@ static TRIM: Shape = Shape {
     ],
 };
 
-static LOAD_FORCE: Shape = Shape {
+pub(crate) static LOAD_FORCE: Shape = Shape {
     name: "force",
     doc: "A force that keeps its direction.",
     keys: &[
@@ -374,11 +376,15 @@ static LINE: Shape = Shape {
             "What it is there for; default `carries`.",
         ),
         Key::unused("adjust", Takes::Table(&ADJUST), "How far it can be adjusted."),
-        Key::unused("tolerance", LENGTH, "How far its length may be off."),
-        Key::unused(
+        Key::optional(
+            "tolerance",
+            LENGTH,
+            "How far its length may be off, either way; of lines that hold a pipe it says what they may come to.",
+        ),
+        Key::optional(
             "stretch_by_heat",
             Takes::Quantity(Kind::Expansion),
-            "Its expansion by temperature.",
+            "With `stiffness`: its expansion by temperature; default that of steel wire rope.",
         ),
     ],
 };

@@ -8,6 +8,8 @@
 //! that any one carries.
 //! Checked by: tests/main/sharing.rs, against closed forms.
 
+use crate::corners::{Corner, corners, lines_on_pipes};
+use crate::document::Rig;
 use crate::found::{Change, Trial};
 use crate::model::Model;
 use quantity::{Kind, Style};
@@ -34,6 +36,10 @@ pub(crate) struct Shares {
     /// For each line, whether its piece was too large to be tried.
     pub(crate) too_large: Vec<bool>,
     variants: Vec<Variant>,
+    /// For each line that holds a pipe, the least and the greatest tension that tolerances of length bring.
+    range_n: Vec<Option<[f64; 2]>>,
+    /// What lengths that are off by their tolerance do to lines that hold a pipe.
+    pub(crate) corners: Vec<Corner>,
 }
 
 /// The rig as stated, or with something of it gone.
@@ -50,6 +56,7 @@ const SAME: f64 = 1e-6;
 /// Finds what can come to the lines of a rig as it is with a change. `secondary` tells which lines are meant to be
 /// slack.
 pub(crate) fn shares(
+    rig: &Rig,
     model: &Model,
     found: &Solution,
     change: &Change,
@@ -62,6 +69,8 @@ pub(crate) fn shares(
         by_length: vec![false; count],
         too_large: vec![false; count],
         variants: Vec::new(),
+        range_n: vec![None; count],
+        corners: Vec::new(),
     };
     for (name, solution) in variants(model, found, change, &secondary) {
         let counts = |line: LineId| {
@@ -84,6 +93,7 @@ pub(crate) fn shares(
         shares.take(model, found, &variant);
         shares.variants.push(variant);
     }
+    shares.try_corners(rig, model, change, found);
     shares
 }
 
@@ -124,6 +134,62 @@ fn variants(
 }
 
 impl Shares {
+    /// Bounds lines that hold a pipe by what tolerances of length bring them, where that is less than what statics alone
+    /// leaves open.
+    fn try_corners(&mut self, rig: &Rig, model: &Model, change: &Change, found: &Solution) {
+        let on_pipes = lines_on_pipes(model);
+        let Some(stated) = self.variants.first() else {
+            return;
+        };
+        let pieces: Vec<Vec<LineId>> = stated
+            .pieces
+            .iter()
+            .filter(|piece| piece.hangs_on_lengths())
+            .map(|piece| piece.lines().to_vec())
+            .filter(|lines| lines.iter().any(|line| on_pipes.contains(&line.index())))
+            .collect();
+        for lines in pieces {
+            let corners = corners(rig, model, found, change, &lines);
+            for line in lines.iter().filter(|line| on_pipes.contains(&line.index())) {
+                self.bound(found, *line, &corners);
+            }
+            self.corners.extend(corners);
+        }
+    }
+
+    fn bound(&mut self, found: &Solution, line: LineId, corners: &[Corner]) {
+        let i = line.index();
+        let Some(own) = corners.iter().find(|corner| corner.line == i) else {
+            return;
+        };
+        let here_n = found.line(line).tension_n;
+        let tensions_n = corners.iter().map(|corner| corner.solution.line(line).tension_n);
+        let range_n = tensions_n.fold([here_n; 2], |[least, most], t| [least.min(t), most.max(t)]);
+        let most_n = range_n[1];
+        self.range_n[i] = Some(range_n);
+        if let Some(worst) = &self.worst[i]
+            && worst.value_n > most_n
+        {
+            self.worst[i] = (most_n > here_n * (1.0 + SAME) + SAME).then(|| Worst {
+                value_n: most_n,
+                when: format!("with {}", own.when),
+            });
+        }
+    }
+
+    /// Bounds a sum of tensions of a piece, each times its weight in the sum, by what tolerances of length bring.
+    fn bounded_by_corners(&self, piece: &Sharing, weight: &impl Fn(LineId) -> f64) -> f64 {
+        let each = piece.lines().iter().map(|line| {
+            let weight = weight(*line);
+            match self.range_n[line.index()] {
+                _ if weight == 0.0 => 0.0,
+                Some([least_n, most_n]) => weight * if weight > 0.0 { most_n } else { least_n },
+                None => f64::INFINITY,
+            }
+        });
+        each.sum()
+    }
+
     /// Keeps what a variant brings to each line, where it is more than before.
     fn take(&mut self, model: &Model, found: &Solution, variant: &Variant) {
         for piece in &variant.pieces {
@@ -183,8 +249,10 @@ impl Shares {
                 sum += part(line) * solution.line(line).tension_n;
             }
             for piece in &variant.pieces {
+                let by_corners_n = self.bounded_by_corners(piece, &part);
                 match piece.greatest(solution, part) {
-                    Greatest::Bounded { value_n, .. } => sum += value_n,
+                    Greatest::Bounded { value_n, .. } => sum += value_n.min(by_corners_n),
+                    Greatest::Unbounded if by_corners_n.is_finite() => sum += by_corners_n,
                     Greatest::Unbounded => return None,
                 }
             }

@@ -9,7 +9,8 @@
 
 use crate::facts::Told;
 use crate::found::{Change, Trial};
-use crate::geometry::level_directions;
+use crate::geometry::{level_directions, slope_rad};
+use crate::model::{LoadModel, Model};
 use practice::{Disturbance, Disturbed, PUSHES};
 use statics::{AppliedForce, FrameId, Solution, UnitQuaternion, Vector3};
 
@@ -39,7 +40,7 @@ pub(crate) fn disturbances(told: &Told<'_>, load: usize) -> Vec<Disturbance> {
         return Vec::new();
     };
     let frame = modelled.frame;
-    let borne = borne(told, rest, frame);
+    let borne = borne(told, rest, load, modelled);
     let places = own_places(told, rest, load, frame);
     let size_m = places.iter().map(Vector3::norm).fold(0.0, f64::max);
     if borne.lowest_hold_m - borne.centre_m.z > WELL_BELOW * size_m || size_m < LEAST_SHIFT_M {
@@ -61,11 +62,12 @@ pub(crate) fn disturbances(told: &Told<'_>, load: usize) -> Vec<Disturbance> {
             .map(|direction| tilt_with(change(direction)))
             .fold(0.0, f64::max)
     };
-    let offset_m = to_own(borne.centre_m - state.position_m[frame.index()]);
+    let own_m = to_own(borne.centre_m - state.position_m[frame.index()]);
+    let (pushed_frame, offset_m) = Model::body_at(modelled, &own_m);
     let pushed = |share: f64| {
         move |direction: Vector3<f64>| Change {
             push: Some(AppliedForce {
-                frame,
+                frame: pushed_frame,
                 offset_m,
                 force_n: share * borne.weight_n * direction,
             }),
@@ -90,24 +92,31 @@ pub(crate) fn disturbances(told: &Told<'_>, load: usize) -> Vec<Disturbance> {
             tilts_rad: greatest(&pushed(*share)),
         })
         .collect();
-    found.push(Disturbance {
-        by: Disturbed::Shift,
-        tilts_rad: greatest(&shifted),
-    });
+    // What a pipe weighs is spread over it as stated; a shift along it is what an uneven load does.
+    if modelled.pipe.is_none() {
+        found.push(Disturbance {
+            by: Disturbed::Shift,
+            tilts_rad: greatest(&shifted),
+        });
+    }
     found
 }
 
 /// Sums up what bears down on a load and what holds it.
-fn borne(told: &Told<'_>, rest: &Solution, frame: FrameId) -> Borne {
+fn borne(told: &Told<'_>, rest: &Solution, load: usize, modelled: &LoadModel) -> Borne {
     let (model, topology) = (told.model, &told.model.topology);
-    let own_n = model.parameters.weight_n[frame.index()];
+    let own_n = match modelled.pipe {
+        Some(_) => modelled.weight_n.value(),
+        None => model.parameters.weight_n[modelled.frame.index()],
+    };
+    let own_centre_m = told.centre_m(load);
     let mut weight_n = own_n;
-    let mut moment = own_n * model.centre_at_m(rest, frame);
+    let mut moment = own_n * own_centre_m;
     let mut lowest_hold_m = f64::INFINITY;
     for line in topology.lines().filter(|line| !rest.line(*line).slack) {
         let pulls = rest.state.unit_pulls(topology, &model.parameters, line);
         for (attachment, pull) in topology.path(line).iter().zip(pulls) {
-            if topology.frame_of(*attachment) != frame {
+            if !modelled.frames().contains(&topology.frame_of(*attachment)) {
                 continue;
             }
             let at = model.at_m(&rest.state, *attachment);
@@ -123,7 +132,7 @@ fn borne(told: &Told<'_>, rest: &Solution, frame: FrameId) -> Borne {
     let centre_m = if weight_n > 0.0 {
         moment / weight_n
     } else {
-        model.centre_at_m(rest, frame)
+        own_centre_m
     };
     Borne {
         weight_n,
@@ -134,7 +143,7 @@ fn borne(told: &Told<'_>, rest: &Solution, frame: FrameId) -> Borne {
 
 /// Gives the known places of a load from its centre of gravity, in its own axes, metres.
 fn own_places(told: &Told<'_>, rest: &Solution, load: usize, frame: FrameId) -> Vec<Vector3<f64>> {
-    let centre = told.model.centre_at_m(rest, frame);
+    let centre = told.centre_m(load);
     let back = rest.state.rotation[frame.index()].inverse();
     told.places(load)
         .into_iter()
@@ -153,9 +162,12 @@ fn tilts_rad(was: &Solution, is: &Solution, frame: FrameId, own_places_m: &[Vect
 }
 
 /// Gives the angle of the turn from one pose to another about a level axis, radians: what is left of the turn when the part
-/// of it about the vertical is taken out.
-pub(crate) fn tilt_between_rad(was: &Solution, is: &Solution, frame: FrameId) -> f64 {
-    let [was, is] = [was, is].map(|solution| solution.state.rotation[frame.index()]);
+/// of it about the vertical is taken out. Of a pipe, how much the slope of its axis differs.
+pub(crate) fn tilt_between_rad(was: &Solution, is: &Solution, load: &LoadModel) -> f64 {
+    let [was, is] = [was, is].map(|solution| solution.state.rotation[load.frame.index()]);
+    if load.pipe.is_some() {
+        return (slope_rad(&is) - slope_rad(&was)).abs();
+    }
     level_turn_rad(is * was.inverse())
 }
 

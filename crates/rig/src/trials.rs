@@ -132,6 +132,7 @@ fn remains(before: &Told<'_>, then: &Told<'_>, load: usize) -> Remains {
         points: then.points(),
         groups: then.groups(),
         junctions: then.junctions(),
+        pipes: then.pipes(),
     }
 }
 
@@ -142,7 +143,7 @@ fn turned_rad(before: &Told<'_>, then: &Told<'_>, load: usize) -> f64 {
         before.found.solution(),
         then.found.solution(),
     ) {
-        (Some((_, modelled)), Some(was), Some(is)) => tilt_between_rad(was, is, modelled.frame),
+        (Some((_, modelled)), Some(was), Some(is)) => tilt_between_rad(was, is, modelled),
         _ => f64::NAN,
     }
 }

@@ -1,5 +1,7 @@
 //! The verdict as plain data: what `check` answers, in SI units with the unit in the key's name.
 
+use crate::cases::{CaseVerdict, InCase};
+use crate::pipes::PipeVerdict;
 use indexmap::IndexMap;
 use practice::{Finding, Severity};
 use schemars::JsonSchema;
@@ -52,6 +54,8 @@ pub struct Verdict {
     pub points: IndexMap<String, PointVerdict>,
     /// The groups of points on one beam, by name.
     pub groups: IndexMap<String, GroupVerdict>,
+    /// The pipes among the loads, by name: how they bend.
+    pub pipes: IndexMap<String, PipeVerdict>,
     /// The lines, by name.
     pub lines: IndexMap<String, LineVerdict>,
     /// What the rules found, stops first.
@@ -60,6 +64,10 @@ pub struct Verdict {
     pub defaults: Vec<String>,
     /// The usual cautions.
     pub cautions: Vec<String>,
+    /// Each case and stage by itself, the rig as stated first as `plain`; only for rigs that have cases or stages. What
+    /// stands above is then of the case of the greatest use, which it names; the loads above are those of `plain`.
+    #[serde(skip_serializing_if = "IndexMap::is_empty")]
+    pub cases: IndexMap<String, CaseVerdict>,
     /// The derivation of every number, by its path; only if asked for.
     #[serde(skip_serializing_if = "IndexMap::is_empty")]
     pub working: IndexMap<String, Record>,
@@ -98,11 +106,11 @@ pub struct Equilibrium {
 pub struct LoadVerdict {
     /// Weight with all items and margin, newtons.
     pub weight_n: f64,
-    /// Place of its own origin, metres.
+    /// Place of its own origin, metres; of a pipe that of its middle.
     pub at_m: Option<[f64; 3]>,
     /// Turns its own axes to the axes of the building; w is not negative.
     pub quaternion_wxyz: Option<[f64; 4]>,
-    /// Angle of its own z axis to the vertical, degrees.
+    /// Angle of its own z axis to the vertical, or of a pipe to the horizontal, degrees.
     pub tilt_deg: Option<f64>,
     /// How far its origin is from its trim, metres.
     pub from_trim_m: Option<f64>,
@@ -129,6 +137,9 @@ pub struct JunctionVerdict {
     /// Demand over working load.
     #[serde(rename = "use")]
     pub utilisation: Option<f64>,
+    /// The case in which it is so, that of the greatest use; none for the plain rig.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub case: Option<String>,
 }
 
 /// What a point of the building gets.
@@ -158,6 +169,9 @@ pub struct PointVerdict {
     pub utilisation: Option<f64>,
     /// Which of them that is, in words.
     pub governs: Option<String>,
+    /// The case in which it is so, that of the greatest use; none for the plain rig.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub case: Option<String>,
 }
 
 /// What the points on one beam bring to it together.
@@ -174,6 +188,9 @@ pub struct GroupVerdict {
     /// The greater of the demands over what is allowed.
     #[serde(rename = "use")]
     pub utilisation: Option<f64>,
+    /// The case in which it is so, that of the greatest use; none for the plain rig.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub case: Option<String>,
 }
 
 /// What a line carries and may carry.
@@ -187,6 +204,8 @@ pub struct LineVerdict {
     pub tension_to_n: Option<f64>,
     /// Whether it is slack.
     pub slack: bool,
+    /// How far it hangs below straight, measured upright, where that matters to its tension, metres.
+    pub sag_m: Option<f64>,
     /// Distance along its path, metres.
     pub length_m: Option<f64>,
     /// Its unloaded length, metres.
@@ -209,4 +228,25 @@ pub struct LineVerdict {
     /// Demand over working load.
     #[serde(rename = "use")]
     pub utilisation: Option<f64>,
+    /// The case in which it is so, that of the greatest use; none for the plain rig.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub case: Option<String>,
 }
+
+macro_rules! in_case {
+    ($($of:ident),*) => {
+        $(impl InCase for $of {
+            fn case(&mut self) -> &mut Option<String> {
+                &mut self.case
+            }
+        })*
+    };
+}
+
+in_case!(
+    LineVerdict,
+    PipeVerdict,
+    PointVerdict,
+    GroupVerdict,
+    JunctionVerdict
+);

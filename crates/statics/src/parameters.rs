@@ -92,6 +92,11 @@ impl Parameters {
         }
     }
 
+    /// Whether a spring holds a frame to the building.
+    pub fn is_sprung(&self, frame: FrameId) -> bool {
+        self.springs.iter().any(|spring| spring.frame == frame)
+    }
+
     /// Checks counts and numbers against the topology.
     pub fn check(&self, topology: &Topology) -> Result<(), StaticsError> {
         self.check_counts(topology)?;

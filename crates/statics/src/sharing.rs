@@ -57,7 +57,7 @@ impl Sharing {
         let lines = topology
             .lines()
             .filter(|line| parameters.lines[line.index()].active && counts(*line));
-        let split = topology.pieces(lines.collect());
+        let split = topology.pieces(parameters, lines.collect());
         split
             .into_iter()
             .map(|lines| {
@@ -69,9 +69,10 @@ impl Sharing {
     }
 
     fn of(topology: &Topology, parameters: &Parameters, solution: &Solution, lines: Vec<LineId>) -> Self {
+        let stiff = Stiff::of(topology, parameters, solution);
         let columns: Vec<Vec<Wrench>> = lines
             .iter()
-            .map(|line| wrenches(topology, parameters, solution, *line))
+            .map(|line| wrenches(topology, parameters, solution, &stiff, *line))
             .collect();
         let normal = DMatrix::from_fn(lines.len(), lines.len(), |i, j| dot(&columns[i], &columns[j]));
         let eigen = normal.symmetric_eigen();
@@ -161,45 +162,79 @@ impl Sharing {
     }
 }
 
-/// A frame, the force on it, and the moment about its centre over its size.
-type Wrench = (FrameId, Vector3<f64>, Vector3<f64>);
+/// What is rigid here, the force on it, and the moment about its centre over its size.
+type Wrench = (usize, Vector3<f64>, Vector3<f64>);
 
-/// What unit tension of a line does to each free frame on its path: force, and moment about the frame's centre over
-/// the frame's size.
-fn wrenches(topology: &Topology, parameters: &Parameters, solution: &Solution, line: LineId) -> Vec<Wrench> {
+/// What counts as rigid: each body and junction, and each pipe as a whole, however it bends.
+struct Stiff {
+    /// For each frame, the first frame of what it belongs to.
+    of: Vec<usize>,
+    /// By such a first frame: about where, and over which length, moments count.
+    centre_m: Vec<Vector3<f64>>,
+    size_m: Vec<f64>,
+}
+
+impl Stiff {
+    fn of(topology: &Topology, parameters: &Parameters, solution: &Solution) -> Self {
+        let of = topology.joined();
+        let centre = |frame: usize| {
+            solution
+                .state
+                .centre_at_m(topology, parameters, FrameId(frame as u32))
+        };
+        let mut sums = vec![(Vector3::zeros(), 0.0); of.len()];
+        for (frame, first) in of.iter().enumerate() {
+            sums[*first].0 += centre(frame);
+            sums[*first].1 += 1.0;
+        }
+        let centre_m: Vec<Vector3<f64>> = sums
+            .iter()
+            .map(|(sum, count)| sum / f64::max(*count, 1.0))
+            .collect();
+        let mut squares = vec![(0.0, 0.0); of.len()];
+        for attachment in topology.lines().flat_map(|line| topology.path(line)) {
+            let first = of[topology.frame_of(*attachment).index()];
+            let at = solution.state.attachment_at_m(topology, parameters, *attachment);
+            squares[first].0 += (at - centre_m[first]).norm_squared();
+            squares[first].1 += 1.0;
+        }
+        let size = |(sum, count): &(f64, f64)| if *sum > 0.0 { (sum / count).sqrt() } else { 1.0 };
+        Self {
+            size_m: squares.iter().map(size).collect(),
+            of,
+            centre_m,
+        }
+    }
+}
+
+/// What unit tension of a line does to what is rigid on its path: force, and moment about its centre over its size.
+fn wrenches(
+    topology: &Topology,
+    parameters: &Parameters,
+    solution: &Solution,
+    stiff: &Stiff,
+    line: LineId,
+) -> Vec<Wrench> {
     let state = &solution.state;
     let at = state.path_at_m(topology, parameters, line);
     let pulls = state.unit_pulls(topology, parameters, line);
     let mut found: Vec<Wrench> = Vec::new();
     for ((attachment, at), force) in topology.path(line).iter().zip(at).zip(pulls) {
         let frame = topology.frame_of(*attachment);
-        if topology.kind(frame) == FrameKind::Fixed {
+        if topology.kind(frame) == FrameKind::Fixed || parameters.is_sprung(frame) {
             continue;
         }
-        let centre = state.centre_at_m(topology, parameters, frame);
-        let moment = (at - centre).cross(&force) / size_m(topology, parameters, frame);
-        match found.iter_mut().find(|(of, ..)| *of == frame) {
+        let of = stiff.of[frame.index()];
+        let moment = (at - stiff.centre_m[of]).cross(&force) / stiff.size_m[of];
+        match found.iter_mut().find(|(known, ..)| *known == of) {
             Some((_, f, m)) => {
                 *f += force;
                 *m += moment;
             }
-            None => found.push((frame, force, moment)),
+            None => found.push((of, force, moment)),
         }
     }
     found
-}
-
-/// Root mean square distance of a frame's attachments from its centre; 1 where there is none.
-fn size_m(topology: &Topology, parameters: &Parameters, frame: FrameId) -> f64 {
-    let centre = parameters.centre_m[frame.index()];
-    let squares: Vec<f64> = topology
-        .lines()
-        .flat_map(|line| topology.path(line))
-        .filter(|a| topology.frame_of(**a) == frame)
-        .map(|a| (parameters.attachment_offset_m[a.index()] - centre).norm_squared())
-        .collect();
-    let mean = squares.iter().sum::<f64>() / squares.len().max(1) as f64;
-    if mean > 0.0 { mean.sqrt() } else { 1.0 }
 }
 
 fn dot(a: &[Wrench], b: &[Wrench]) -> f64 {

@@ -8,6 +8,7 @@
 
 use crate::error::TopologyError;
 use crate::ids::{AttachmentId, BeamId, FrameId, LineId};
+use crate::parameters::Parameters;
 
 /// Says how a frame can move.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -253,13 +254,13 @@ impl Topology {
 
     /// Splits lines into those joined with one another through free frames and pipes, in document order.
     ///
-    /// A line between fixed frames only is joined with nothing and left out.
-    pub fn pieces(&self, lines: Vec<LineId>) -> Vec<Vec<LineId>> {
+    /// A line between frames that the building holds, fixed or by a spring, is joined with nothing and left out.
+    pub fn pieces(&self, parameters: &Parameters, lines: Vec<LineId>) -> Vec<Vec<LineId>> {
         let mut root = self.joined();
         let free = |line: &LineId| -> Vec<usize> {
             let frames = self.path(*line).iter().map(|a| self.frame_of(*a));
             frames
-                .filter(|f| self.kind(*f) != FrameKind::Fixed)
+                .filter(|f| self.kind(*f) != FrameKind::Fixed && !parameters.is_sprung(*f))
                 .map(FrameId::index)
                 .collect()
         };

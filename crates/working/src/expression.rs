@@ -22,6 +22,8 @@ pub enum Expression {
     Negative(Box<Expression>),
     /// The square root.
     Root(Box<Expression>),
+    /// The natural logarithm.
+    Logarithm(Box<Expression>),
     /// The least of several.
     Least(Vec<Expression>),
     /// The greatest of several.
@@ -49,6 +51,7 @@ impl Expression {
             Expression::Quotient(a, b) => value(a) / value(b),
             Expression::Negative(a) => -value(a),
             Expression::Root(a) => value(a).sqrt(),
+            Expression::Logarithm(a) => value(a).ln(),
             Expression::Least(terms) => terms.iter().map(value).fold(f64::INFINITY, f64::min),
             Expression::Greatest(terms) => terms.iter().map(value).fold(f64::NEG_INFINITY, f64::max),
         }
@@ -78,7 +81,7 @@ impl Expression {
                 a.collect(found);
                 b.collect(found);
             }
-            Expression::Negative(a) | Expression::Root(a) => a.collect(found),
+            Expression::Negative(a) | Expression::Root(a) | Expression::Logarithm(a) => a.collect(found),
         }
     }
 
@@ -93,6 +96,7 @@ impl Expression {
             Expression::Quotient(a, b) => combine(a, b, -1.0),
             Expression::Negative(a) => a.dimension(),
             Expression::Root(a) => a.dimension().map(|d| d.map(|x| x / 2.0)),
+            Expression::Logarithm(a) => a.dimension().filter(|d| *d == [0.0; 4]),
         }
     }
 }
@@ -125,6 +129,11 @@ pub fn sum(of: impl IntoIterator<Item = impl Into<Expression>>) -> Expression {
 /// Takes the square root.
 pub fn sqrt(of: impl Into<Expression>) -> Expression {
     Expression::Root(Box::new(of.into()))
+}
+
+/// Takes the natural logarithm of a pure number.
+pub fn ln(of: impl Into<Expression>) -> Expression {
+    Expression::Logarithm(Box::new(of.into()))
 }
 
 impl From<&Number> for Expression {

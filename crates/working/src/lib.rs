@@ -12,7 +12,7 @@ mod record;
 mod source;
 
 pub use bibliography::{Entry, bibliography};
-pub use expression::{Expression, greatest, least, sqrt, sum};
+pub use expression::{Expression, greatest, least, ln, sqrt, sum};
 pub use number::Number;
 pub use print::{explain, line};
 pub use record::Record;

@@ -103,6 +103,7 @@ fn write(expression: &Expression, name: &dyn Fn(&Number) -> String, binding: u8)
         Expression::Quotient(a, b) => (format!("{} / {}", write(a, name, 2), write(b, name, 3)), 2),
         Expression::Negative(a) => (format!("-{}", write(a, name, 3)), 2),
         Expression::Root(a) => (format!("sqrt({})", write(a, name, 0)), 4),
+        Expression::Logarithm(a) => (format!("ln({})", write(a, name, 0)), 4),
         Expression::Least(of) => (format!("least of ({})", list(of)), 4),
         Expression::Greatest(of) => (format!("greatest of ({})", list(of)), 4),
     };

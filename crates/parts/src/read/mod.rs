@@ -5,6 +5,7 @@ mod figures;
 mod grips;
 mod hardware;
 mod ropes;
+mod sections;
 mod series;
 mod sources;
 mod tables;
@@ -55,4 +56,5 @@ fn build(root: &Table<'_>, book: &mut Book, beneath: &Tables, origin: &Origin) {
     ends::read_clips(root, &reading, &mut add);
     grips::read(root, &reading, &mut add);
     hardware::read(root, &reading, &mut add);
+    sections::read(root, &reading, &mut add);
 }

@@ -74,6 +74,8 @@ fn rope(series: &Series<'_>, row: &Table<'_>) -> Option<Part> {
         diameter_m,
         stiffness_n: None,
         mass_kg_per_m,
+        expansion_per_k: None,
+        settling: None,
         coated: table.flag("coated").unwrap_or(false),
         bends: Arc::default(),
         sheaves: None,

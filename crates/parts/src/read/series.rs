@@ -70,8 +70,8 @@ impl<'a> Series<'a> {
                 self.source.clone(),
             ))
         };
-        // Only hardware has a length and a mass of its own here; a rope's mass is per length.
-        let piece = !matches!(body, Body::Rope(_));
+        // Only hardware has a length and a mass of its own here; the mass of a rope or a section is per length.
+        let piece = !matches!(body, Body::Rope(_) | Body::Section(_));
         Part {
             name: self.name.clone(),
             length_m: given("length", "l", Kind::Length, "length").filter(|_| piece),
@@ -144,13 +144,17 @@ pub(crate) fn id(table: &Table<'_>) -> Option<String> {
 
 /// Reads a design factor, which is at least 1.
 pub(crate) fn factor(table: &Table<'_>) -> Option<f64> {
-    let si = table.si("design_factor")?;
+    let says = "a design factor is breaking strength over working load, so at least 1";
+    let instead = "write `design_factor = 5` for one fifth of the breaking strength";
+    at_least_one(table, "design_factor", says, instead)
+}
+
+/// Reads a factor under a key; less than 1 is a mistake.
+pub(crate) fn at_least_one(table: &Table<'_>, key: &str, says: &str, instead: &str) -> Option<f64> {
+    let si = table.si(key)?;
     if si.value >= 1.0 {
         return Some(si.value);
     }
-    let says = "a design factor is breaking strength over working load, so at least 1";
-    table.problem(
-        Problem::new(si.at, says).instead("write `design_factor = 5` for one fifth of the breaking strength"),
-    );
+    table.problem(Problem::new(si.at, says).instead(instead));
     None
 }

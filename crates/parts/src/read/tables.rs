@@ -3,7 +3,7 @@
 use super::figures::{positive, share, texts};
 use super::sources::Sources;
 use crate::bend::BendRow;
-use crate::tables::{SheaveRatio, SheaveRow, StretchRow, Tables};
+use crate::tables::{ExpansionRow, SettlingRow, SettlingStretch, SheaveRatio, SheaveRow, StretchRow, Tables};
 use document::{Problem, Table, Value};
 use quantity::Kind;
 use std::sync::Arc;
@@ -18,6 +18,8 @@ pub(crate) fn read(root: &Table<'_>, sources: &Sources) -> Tables {
             .unwrap_or_default(),
         stretch: rows(root, "stretch", sources, stretch),
         sheaves: rows(root, "sheaves", sources, sheaves),
+        expansion: rows(root, "expansion", sources, expansion),
+        settling: rows(root, "settling", sources, settling),
     }
 }
 
@@ -122,6 +124,34 @@ fn stiffness_over_d2(table: &Table<'_>, source: &Source) -> Option<Number> {
         &modulus * &area,
         Source::mechanics("stiffness is modulus times area"),
     ))
+}
+
+fn expansion(table: &Table<'_>, source: &Source) -> Option<ExpansionRow> {
+    let value = positive(table, "expansion")?;
+    let what = "thermal expansion of the rope";
+    Some(ExpansionRow {
+        materials: texts(table, "materials"),
+        expansion_per_k: Number::given(what, "alpha", Kind::Expansion, value, source.clone()),
+    })
+}
+
+fn settling(table: &Table<'_>, source: &Source) -> Option<SettlingRow> {
+    let given = |what, key| {
+        let value = share(table, key)?;
+        Some(Number::given(what, "e", Kind::Ratio, value, source.clone()))
+    };
+    let least = given("least settling of the rope when first loaded", "from");
+    let most = given("greatest settling of the rope when first loaded", "to")?;
+    if least.as_ref().is_some_and(|least| least.value() > most.value()) {
+        let at = table.si("to").map(|si| si.at).unwrap_or_default();
+        table.problem(Problem::new(at, "`to` is below `from`").instead("write the low end under `from`"));
+        return None;
+    }
+    Some(SettlingRow {
+        constructions: texts(table, "constructions"),
+        core: table.text("core").map(|core| core.value),
+        stretch: SettlingStretch { least, most },
+    })
 }
 
 fn sheaves(table: &Table<'_>, source: &Source) -> Option<SheaveRow> {

@@ -12,5 +12,6 @@ mod laws;
 mod makeup;
 mod mistakes;
 mod published;
+mod sections;
 mod shop_book;
 mod support;

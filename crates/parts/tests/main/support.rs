@@ -20,6 +20,7 @@ pub fn figure(part: &Part) -> Option<&Number> {
     match &part.rating {
         Rating::WorkingLoad { load, .. } => Some(load),
         Rating::Breaking(number) | Rating::Efficiency(number) => Some(number),
+        Rating::Bending(bending) => Some(&bending.moment_n_m),
         Rating::ByRope | Rating::Unrated(_) => None,
     }
 }
@@ -85,12 +86,20 @@ pub fn numbers(part: &Part) -> Vec<Number> {
     if let Rating::WorkingLoad { design_factor, .. } = &part.rating {
         found.extend(design_factor);
     }
+    if let Rating::Bending(bending) = &part.rating {
+        found.push(&bending.shear_n);
+        found.extend(&bending.torque_n_m);
+    }
     found.extend(part.length_m.iter().chain(&part.mass_kg));
     match &part.body {
         Body::Rope(rope) => {
             found.push(&rope.diameter_m);
             found.extend(rope.stiffness_n.iter().chain(&rope.mass_kg_per_m));
             found.extend(rope.bends.iter().map(|row| &row.efficiency));
+            found.extend(&rope.expansion_per_k);
+            if let Some(settling) = &rope.settling {
+                found.extend(settling.least.iter().chain([&settling.most]));
+            }
             found.extend(rope.sheaves.iter().flat_map(|of| [&of.least, &of.suggested]));
         }
         Body::Clips(clips) => {
@@ -110,6 +119,23 @@ pub fn numbers(part: &Part) -> Vec<Number> {
         Body::EyeBolt(bolt) => found.extend(bolt.by_angle.iter().map(|band| &band.allows)),
         Body::Turnbuckle(turnbuckle) => found.extend(&turnbuckle.take_up_m),
         Body::Link(link) => found.extend(&link.stock_diameter_m),
+        Body::Section(section) => {
+            if let Some(tube) = &section.tube {
+                found.extend([&tube.diameter_m, &tube.wall_m, &tube.area_m2]);
+                found.extend([&tube.second_moment_m4, &tube.elastic_modulus_m3]);
+                found.extend([&tube.plastic_modulus_m3, &tube.modulus_pa]);
+                found.extend(&tube.yield_pa);
+            }
+            found.extend([&section.bending_stiffness_n_m2, &section.mass_kg_per_m]);
+            found.extend(
+                section
+                    .axial_stiffness_n
+                    .iter()
+                    .chain(&section.torsional_stiffness_n_m2),
+            );
+            found.extend(section.expansion_per_k.iter().chain(&section.deflection_ratio));
+            found.extend(&section.panel_m);
+        }
         Body::End(_) => {}
     }
     found.into_iter().flat_map(Number::all).cloned().collect()

@@ -12,7 +12,13 @@ pub fn findings(findings: &[Finding], page: &Page) -> String {
     }
     let each = alike(findings).into_iter().filter_map(|alike| {
         let (first, others) = alike.split_first()?;
-        let heading = format!("{}: {}", first.rule, first.subject);
+        // What is said of a case itself need not name it twice.
+        let case = first
+            .case
+            .as_ref()
+            .filter(|case| first.subject != format!("cases.{case}"));
+        let case = case.map(|case| format!(", in case {case}"));
+        let heading = format!("{}: {}{}", first.rule, first.subject, case.unwrap_or_default());
         let mut text = page.after_severity(first.severity, &heading);
         text.push_str(&page.paragraph(&first.says, 2));
         if !others.is_empty() {
@@ -73,6 +79,7 @@ fn are_alike(a: &Finding, b: &Finding) -> bool {
             finding.severity,
             finding.mend.clone(),
             finding.source.clone(),
+            finding.case.clone(),
         )
     };
     a.subject != b.subject && rest(a) == rest(b) && without_subject(a) == without_subject(b)
@@ -96,6 +103,7 @@ mod tests {
             says: says.into(),
             mend: "Shorten it.".into(),
             source: "mechanics".into(),
+            case: None,
         }
     }
 

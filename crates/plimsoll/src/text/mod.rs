@@ -2,12 +2,14 @@
 //!
 //! Nothing rests on colour alone, and a number is never parted from its unit.
 
+mod cases;
 mod figures;
 mod findings;
 mod line_answer;
 mod lists;
 mod page;
 mod parts_pages;
+mod pipes;
 mod rules_pages;
 mod table;
 mod verdict;

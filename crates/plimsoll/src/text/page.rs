@@ -56,7 +56,8 @@ impl Page {
 
     /// Sets a heading.
     pub fn heading(&self, text: &str) -> String {
-        format!("\n{}\n", self.painted(text, BOLD))
+        let set = paragraph(text, self.width, "", 0);
+        format!("\n{}\n", self.painted(set.trim_end(), BOLD))
     }
 
     /// Sets a paragraph at an indent.

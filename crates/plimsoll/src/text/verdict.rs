@@ -1,25 +1,28 @@
 //! A verdict as plain text: the word first, then what decides it, then everything it rests on.
 
+use super::cases::{cases, on_building};
 use super::figures::{angle, force, force_down, length, place, rating, utilisation};
 use super::findings::{count, findings};
 use super::page::{Page, capitals};
+use super::pipes::{picks, pipes};
 use super::table::{Column, Table};
 use app::{Equilibrium, Kind, Verdict, VerdictWord};
 
-const LINES: [Column; 10] = [
+const LINES: [Column; 11] = [
     Column::words("line"),
     Column::number("tension"),
     Column::number("held\nagainst"),
     Column::number("working\nload"),
     Column::number("hardware\nrating"),
     Column::number("use"),
+    Column::words("in case").aside("in case #"),
     Column::number("from\nhorizontal").aside("# from horizontal"),
     Column::number("from\nvertical").aside("# from vertical"),
     Column::words("governing\npart").aside("# governs"),
     Column::words("note").aside("#"),
 ];
 
-const POINTS: [Column; 9] = [
+const POINTS: [Column; 10] = [
     Column::words("point"),
     Column::number("down"),
     Column::number("allowed\ndown"),
@@ -28,23 +31,26 @@ const POINTS: [Column; 9] = [
     Column::number("down held\nagainst").aside("down held against #"),
     Column::number("side held\nagainst").aside("side held against #"),
     Column::number("use"),
+    Column::words("in case").aside("in case #"),
     Column::words("its part").aside("its part #"),
 ];
 
-const BEAMS: [Column; 6] = [
+const BEAMS: [Column; 7] = [
     Column::words("group"),
     Column::number("down held\nagainst"),
     Column::number("allowed\ndown"),
     Column::number("side held\nagainst"),
     Column::number("allowed\nside"),
     Column::number("use"),
+    Column::words("in case").aside("in case #"),
 ];
 
-const JUNCTIONS: [Column; 5] = [
+const JUNCTIONS: [Column; 6] = [
     Column::words("junction"),
     Column::number("held\nagainst"),
     Column::number("working\nload"),
     Column::number("use"),
+    Column::words("in case").aside("in case #"),
     Column::words("at x, y, z").aside("at #"),
 ];
 
@@ -72,6 +78,8 @@ pub fn verdict_page(file: Option<&str>, verdict: &Verdict, overlays: &[String], 
     out.push_str(&page.labelled("findings:", &count(&verdict.findings), 2));
     for (heading, table) in [
         ("Lines", lines(verdict, page)),
+        ("Pipes: how they bend", pipes(verdict, page)),
+        ("Picks on pipes", picks(verdict, page)),
         ("Points: what the building gets", points(verdict, page)),
         (
             "Groups: what the points on one beam bring to it",
@@ -79,6 +87,11 @@ pub fn verdict_page(file: Option<&str>, verdict: &Verdict, overlays: &[String], 
         ),
         ("Junctions", junctions(verdict, page)),
         ("Loads", loads(verdict, page)),
+        ("Cases and stages, each by itself", cases(verdict, page)),
+        (
+            "What the building gets by case, with no factor",
+            on_building(verdict, page),
+        ),
     ] {
         if !table.is_empty() {
             out.push_str(&page.heading(heading));
@@ -155,6 +168,7 @@ fn lines(verdict: &Verdict, page: &Page) -> String {
         // A demand that is the tension itself is not said twice.
         let demand = other_than(force(line.demand_n, style), &tension);
         let note = match (line.slack, line.tension_n, line.working_load_n) {
+            (true, ..) if line.sag_m.is_some() => "slack: hangs by its own weight alone",
             (true, ..) => "slack: carries nothing as drawn",
             (_, None, _) => "no tension was found",
             _ if line.set_by_adjustment => "its tension is set by adjustment alone: nothing bounds it",
@@ -170,6 +184,7 @@ fn lines(verdict: &Verdict, page: &Page) -> String {
                 .map(|rating_n| rating(Some(rating_n), style))
                 .unwrap_or_default(),
             utilisation(line.utilisation, style),
+            in_case(line.case.as_deref(), verdict),
             angle(line.from_horizontal_deg, style),
             angle(90.0 - line.from_horizontal_deg, style),
             line.governing_part.clone().unwrap_or_default(),
@@ -202,6 +217,7 @@ fn points(verdict: &Verdict, page: &Page) -> String {
             ),
             other_than(force(point.demand_side_n, style), &force(point.side_n, style)),
             utilisation(point.utilisation, style),
+            in_case(point.case.as_deref(), verdict),
             part,
         ]
     };
@@ -218,9 +234,16 @@ fn beams(verdict: &Verdict, page: &Page) -> String {
             force(group.demand_side_n, style),
             force(group.allowed_side_n, style),
             utilisation(group.utilisation, style),
+            in_case(group.case.as_deref(), verdict),
         ]
     };
     Table::new(&BEAMS, verdict.groups.iter().map(row).collect()).set(page.width)
+}
+
+/// Names the case that a row is of; nothing in a rig without cases.
+fn in_case(case: Option<&str>, verdict: &Verdict) -> String {
+    let plain = verdict.cases.keys().next().map_or("", String::as_str);
+    case.unwrap_or(plain).to_string()
 }
 
 /// Leaves out what has been said and what is not known.
@@ -240,6 +263,7 @@ fn junctions(verdict: &Verdict, page: &Page) -> String {
             force(junction.demand_n, style),
             rating(junction.working_load_n, style),
             utilisation(junction.utilisation, style),
+            in_case(junction.case.as_deref(), verdict),
             place(junction.at_m, style),
         ]
     };

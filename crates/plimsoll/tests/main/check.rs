@@ -1,6 +1,6 @@
 //! `plimsoll check`: exit statuses, both streams, JSON, many files.
 
-use crate::support::{fit, folder, plimsoll, ran, run, stop};
+use crate::support::{fit, folder, plimsoll, ran, root, run, stop};
 use serde_json::Value;
 
 #[test]
@@ -34,10 +34,10 @@ fn a_rig_with_mistakes_answers_2_with_nothing_on_standard_output() {
 
 #[test]
 fn a_key_that_nothing_uses_yet_is_listed_with_what_was_assumed() {
-    let rig = fit().replacen("role ", "tolerance = \"1/8 in\"\nrole ", 1);
+    let rig = fit().replacen("role ", "adjust = { travel = \"6 in\" }\nrole ", 1);
     let here = folder(&[("rig.toml", &rig)]);
     let ran = run(here.path(), &["check", "rig.toml"]);
-    let says = "stated but not used by this version: lines.left.tolerance";
+    let says = "stated but not used by this version: lines.left.adjust";
     assert_eq!(
         (ran.status, ran.out.matches(says).count()),
         (0, 1),
@@ -158,6 +158,45 @@ fn working_adds_the_derivations() {
     assert!(plain.get("working").is_none());
     let text = run(here.path(), &["check", "rig.toml", "--working"]);
     assert!(text.out.contains("Working of the lines") && text.out.contains("lines.left.working_load"));
+}
+
+#[test]
+fn a_rig_with_cases_tells_each_and_names_the_one_that_decides() {
+    let ran = run(
+        &root(),
+        &["check", "examples/courtyard.toml", "--json", "--working"],
+    );
+    let value: Value = serde_json::from_str(&ran.out).unwrap();
+    assert_valid("check", &value);
+    let names: Vec<&String> = value["cases"].as_object().unwrap().keys().collect();
+    assert_eq!(names.len(), 9, "{names:?}");
+    assert_eq!(value["cases"]["plain"]["kind"], "plain");
+    let line = &value["lines"]["west"];
+    assert_eq!(line["case"], "child");
+    assert_eq!(
+        line["tension_n"],
+        value["cases"]["child"]["lines"]["west"]["tension_n"]
+    );
+    let path = "cases.child.lines.west.tension";
+    assert_eq!(value["working"][path]["value"], line["tension_n"]);
+    assert_eq!(value["working"]["lines.west.tension"]["value"], line["tension_n"]);
+    assert!(
+        value["decides"]
+            .as_str()
+            .unwrap()
+            .contains(", in case `breeze`: ")
+    );
+    let finding = |rule: &str| {
+        let all = value["findings"].as_array().unwrap();
+        all.iter().find(|finding| finding["rule"] == rule).unwrap()
+    };
+    assert_eq!(finding("wind")["case"], "breeze");
+    assert!(
+        finding("screws-secured").get("case").is_none(),
+        "the plain rig is not named"
+    );
+    let tree = run(&root(), &["explain", "examples/courtyard.toml", path]);
+    assert_eq!(tree.status, 0, "{}", tree.err);
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! Figures that nobody has seen in print.
 //!
-//! Conventions: the subject is a line, a junction or a point.
+//! Conventions: the subject is a line, a junction, a point or a pipe; of a pipe the limit that governs it.
 //! Assumes: only the figures behind the governing part and the demand decide the verdict, and of those only the ones
 //! without which it would change by a hundredth of the working load or more.
 //! Valid for: subjects with a working load, and points without a part; what is unrated is stopped for that.
@@ -8,7 +8,7 @@
 //! Checked by: the tests below.
 
 use crate::finding::{Finding, Severity};
-use crate::judgement::LineJudgement;
+use crate::judgement::{LineJudgement, PipeJudgement};
 use crate::rule::{Judged, Rule, SourceRef};
 use working::{Number, Seen};
 
@@ -38,6 +38,9 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     });
     let points = judged.measured.points.iter().filter(|at| at.unrated.is_none());
     let points = points.map(|at| ("points", &at.name, at.working_load_n.as_ref(), &at.demand_n));
+    // Of a pipe, the use of the limit that governs it rests on both; 1 is the limit.
+    let pipes = judged.measured.pipes.iter();
+    let pipes = pipes.map(|pipe| ("pipes", &pipe.name, nearest_limit(pipe), &NOTHING));
     let allowed = |room: &str, name: &str| {
         let point = judged
             .facts
@@ -47,7 +50,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
         point.allows.as_ref()?.down_n.as_ref()
     };
     let mut findings = Vec::new();
-    for (room, name, working_load, demand) in lines.chain(junctions).chain(points) {
+    for (room, name, working_load, demand) in lines.chain(junctions).chain(points).chain(pipes) {
         let figures = named(working_load, demand.as_ref(), allowed(room, name));
         if !figures.is_empty() {
             let says = format!(
@@ -59,6 +62,17 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
         }
     }
     findings
+}
+
+const NOTHING: Option<Number> = None;
+
+/// The greatest use of one limit of a pipe, without the others, which do not decide.
+fn nearest_limit(pipe: &PipeJudgement) -> Option<&Number> {
+    let greatest = pipe.utilisation.as_ref()?;
+    let each = greatest.inputs().into_iter();
+    let of_limits = each.filter(|number| number.symbol() == greatest.symbol());
+    let most = of_limits.max_by(|a, b| a.value().total_cmp(&b.value()));
+    most.or(Some(greatest))
 }
 
 /// The working load of the part that governs a line; not those of the parts that do not.
@@ -140,6 +154,24 @@ mod tests {
         let parts = vec![samples::eye(0.9), rope, samples::grip(440.0, None)];
         facts.lines[0] = samples::line("nw", samples::makeup("leg", parts), 1.0);
         assert!(samples::found(RULE.id, &facts).is_empty());
+    }
+
+    /// The shear and the torque that a pipe may carry are remembered, its moment is not.
+    #[test]
+    fn of_a_pipe_only_the_limit_that_governs_counts() {
+        let mut facts = samples::pipe_rig();
+        assert!(samples::found(RULE.id, &facts).is_empty());
+        facts.pipes[0].shear_n = Some(samples::along(3000.0 * LB));
+        let found = samples::found(RULE.id, &facts);
+        assert_eq!(
+            (found.len(), found[0].subject.as_str(), found[0].severity),
+            (1, "pipes.batten", Severity::Caution)
+        );
+        assert!(
+            found[0].says.contains("shear that pipe-1-1/2-sch40 may carry"),
+            "{}",
+            found[0].says
+        );
     }
 
     #[test]

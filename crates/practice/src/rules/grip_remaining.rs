@@ -13,7 +13,7 @@ use crate::measure::measure;
 use crate::remains::loss;
 use crate::rule::{Judged, Rule, SourceRef};
 use crate::rules::working_load::passed;
-use crate::rules::{allowance, included_angle, pull_angle};
+use crate::rules::{allowance, included_angle, pipe_moment, pipe_shear, pipe_splice, pipe_twist, pull_angle};
 use crate::says;
 use std::collections::BTreeSet;
 use working::Seen;
@@ -21,7 +21,7 @@ use working::Seen;
 pub(crate) static RULE: Rule = Rule {
     id: "grip-remaining",
     title: "What remains without adjustable grips is within its limits",
-    statement: "With anyone below, and all adjustable grips gone or any of them, no line, junction, point, part in the \
+    statement: "With anyone below, and all adjustable grips gone or any of them, no line, junction, pipe, point, part in the \
                 building or beam that remains passes what it may carry once the load has come to rest, whatever the exact \
                 lengths, and nothing is pulled at an angle that is refused. How far the load moves is a note, a caution \
                 where that is more than 0.5 m (20 in) and `may_move` does not say whether it may, and a caution where it \
@@ -60,6 +60,7 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
         let past = past_working_loads(&measured)
             .into_iter()
             .chain(past_allowances(&facts, &measured))
+            .chain(pipes_past(&facts, &measured))
             .chain(no_longer_rated(&measured, judged.measured))
             .chain(pulled_otherwise(&facts, &measured, judged));
         for (subject, says, mend) in past {
@@ -182,6 +183,28 @@ fn past_working_loads(measured: &Measured) -> Vec<Past> {
     past.collect()
 }
 
+/// Lists the pipes that bear more than they may, by the rules on pipes.
+fn pipes_past(facts: &Facts, measured: &Measured) -> Vec<Past> {
+    let then = Judged { facts, measured };
+    let rules = [
+        &pipe_moment::RULE,
+        &pipe_shear::RULE,
+        &pipe_twist::RULE,
+        &pipe_splice::RULE,
+    ];
+    let all = rules.iter().flat_map(|rule| (rule.judge)(&then));
+    let stops = all.filter(|finding| finding.severity == Severity::Stop);
+    stops
+        .map(|finding| {
+            (
+                finding.subject,
+                finding.says,
+                "Make what remains stronger, or add a line.",
+            )
+        })
+        .collect()
+}
+
 /// Lists the points and groups that get more than the building allows.
 fn past_allowances(facts: &Facts, measured: &Measured) -> Vec<Past> {
     let points = facts.points.iter().zip(&measured.points).map(|(facts, point)| {
@@ -284,6 +307,35 @@ mod tests {
     fn a_remaining_line_past_its_working_load_is_a_stop() {
         assert_eq!(found(797.9), ["note"]);
         assert_eq!(found(798.1), ["stop", "note"]);
+    }
+
+    /// The pipe of the sample may carry some 630 ft lb.
+    #[test]
+    fn a_pipe_that_bends_more_than_it_may_without_a_grip_is_a_stop() {
+        let bent = |foot_pounds: f64| {
+            in_trial(&|remains| {
+                let mut pipe = samples::pipe();
+                pipe.moment_n_m = Some(samples::moment_along(foot_pounds * samples::FT_LB));
+                remains.pipes = vec![pipe];
+            })
+        };
+        assert!(
+            bent(600.0)
+                .iter()
+                .all(|finding| finding.subject != "pipes.batten")
+        );
+        let found = bent(700.0);
+        let stop = found
+            .iter()
+            .find(|finding| finding.subject == "pipes.batten")
+            .unwrap();
+        assert_eq!(stop.severity, Severity::Stop);
+        assert!(
+            stop.says
+                .starts_with("once the adjustable grip of `nw` lets go, `batten`"),
+            "{}",
+            stop.says
+        );
     }
 
     #[test]

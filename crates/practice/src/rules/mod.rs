@@ -27,6 +27,15 @@ mod moving_load;
 mod nothing_holds;
 mod open_hooks;
 mod people_suspended;
+mod pipe_deflection;
+mod pipe_moment;
+mod pipe_panel_points;
+mod pipe_pick_lifts;
+mod pipe_reminders;
+mod pipe_shear;
+mod pipe_splice;
+mod pipe_twist;
+mod pipe_unrated;
 mod practice_in_force;
 mod public_below;
 mod pull_angle;
@@ -35,6 +44,7 @@ mod screws_secured;
 mod secondary;
 mod set_by_adjustment;
 mod sharing;
+mod simplified;
 mod slack;
 pub(crate) mod top_heavy;
 mod unrated;
@@ -42,17 +52,19 @@ mod unstable_as_drawn;
 mod unusual_parts;
 mod weight_source;
 mod who_is_below;
+mod wind;
 mod working_load;
 
 /// Every rule: what is in scope, whether it hangs, what it may carry, how it is made up, what it hangs from, and
 /// what a reader must know besides.
-pub(crate) static ALL: [&Rule; 41] = [
+pub(crate) static ALL: [&Rule; 52] = [
     &people_suspended::RULE,
     &practice_in_force::RULE,
     &who_is_below::RULE,
     &moving_load::RULE,
     &weight_source::RULE,
     &nothing_holds::RULE,
+    &simplified::RULE,
     &unstable_as_drawn::RULE,
     &top_heavy::RULE,
     &far_from_trim::RULE,
@@ -63,6 +75,14 @@ pub(crate) static ALL: [&Rule; 41] = [
     &working_load::RULE,
     &unrated::RULE,
     &public_below::RULE,
+    &pipe_moment::RULE,
+    &pipe_shear::RULE,
+    &pipe_twist::RULE,
+    &pipe_unrated::RULE,
+    &pipe_splice::RULE,
+    &pipe_pick_lifts::RULE,
+    &pipe_panel_points::RULE,
+    &pipe_deflection::RULE,
     &slack::RULE,
     &secondary::RULE,
     &line_angle::RULE,
@@ -84,8 +104,10 @@ pub(crate) static ALL: [&Rule; 41] = [
     &pull_angle::RULE,
     &eye_bolt_in_line::RULE,
     &allowance::RULE,
+    &wind::RULE,
     &from_memory::RULE,
     &unusual_parts::RULE,
     &assumed_length::RULE,
     &screws_secured::RULE,
+    &pipe_reminders::RULE,
 ];

@@ -1,8 +1,8 @@
-//! A load that nothing holds.
+//! A load that nothing holds, or a rig without one that does not hang.
 //!
-//! Conventions: the subject is a load; the reason is the solver's, in words.
+//! Conventions: the subject is a load, or what the solver names; the reason is the solver's, in words.
 //! Assumes: the solver tells a load that hangs from one that falls.
-//! Valid for: every load.
+//! Valid for: every rig.
 //! Source: statics.
 //! Checked by: the tests below.
 
@@ -29,22 +29,37 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
         .loads
         .iter()
         .filter_map(|load| Some((load, load.falls.as_ref()?)));
-    loads
+    let found: Vec<Finding> = loads
         .map(|(load, why)| {
             let says = format!("`{}` does not hang: {why}", load.name);
-            RULE.stop(
-                format!("loads.{}", load.name),
-                says,
-                "Add lines, or correct where they are fastened.",
-            )
+            RULE.stop(format!("loads.{}", load.name), says, MEND)
         })
-        .collect()
+        .collect();
+    match &judged.facts.falls {
+        Some((subject, why)) if found.is_empty() => {
+            vec![RULE.stop(subject.clone(), format!("it does not hang: {why}"), MEND)]
+        }
+        _ => found,
+    }
 }
+
+const MEND: &str = "Add lines, or correct where they are fastened.";
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::samples;
+
+    #[test]
+    fn a_rig_that_does_not_hang_is_a_stop_without_a_load_too() {
+        let mut facts = samples::rig();
+        facts.loads.clear();
+        assert!(samples::found(RULE.id, &facts).is_empty());
+        facts.falls = Some(("junctions.ring".into(), "no line leads to a point".into()));
+        let found = samples::found(RULE.id, &facts);
+        assert_eq!((found.len(), found[0].severity), (1, Severity::Stop));
+        assert_eq!(found[0].subject, "junctions.ring");
+    }
 
     #[test]
     fn a_falling_load_is_a_stop_that_says_why() {

@@ -81,7 +81,7 @@ fn is_open_hook(part: &Part) -> bool {
         Body::Turnbuckle(turnbuckle) => format!("{} {}", part.name, turnbuckle.ends),
         Body::Link(link) => format!("{} {}", part.name, link.form),
         Body::Shackle(_) | Body::EyeBolt(_) | Body::End(_) | Body::Grip(_) => part.name.clone(),
-        Body::Rope(_) | Body::Clips(_) | Body::Thimble(_) => return false,
+        Body::Rope(_) | Body::Clips(_) | Body::Thimble(_) | Body::Section(_) => return false,
     }
     .to_lowercase();
     let mut words = words.split(|letter: char| !letter.is_alphabetic());

@@ -1,6 +1,6 @@
 //! No working load.
 //!
-//! Conventions: the subject is a line, a junction or a point with a part.
+//! Conventions: the subject is a line, a junction, or a point or a pipe with a part. A pipe itself has `pipe-unrated`.
 //! Assumes: what has no rating with a source carries nothing that can be relied on.
 //! Valid for: lines in any role; junctions; parts at points (without one, the building's allowance holds alone).
 //! Source: our judgement; [bib:b3026-2010] (marked and rated hardware).
@@ -19,7 +19,8 @@ pub(crate) static RULE: Rule = Rule {
                 asks a factor that its maker does not state, is unrated; so is a line with such a part, a line given \
                 by stiffness alone, a bend over something of unknown diameter, a line with an end, clips or a thimble that \
                 refuse its rope, and a junction without a part. At a point or a junction stands a shackle or a link, at a \
-                point also an eye bolt or a turnbuckle; no other part has a working load there.",
+                point also an eye bolt or a turnbuckle; no other part has a working load there. At a pick of a pipe a part stands as \
+                at a junction.",
     sources: &[SourceRef::Plain("no number without a source", Seen::Judgement)],
     severity: Severity::Stop,
     needs_rig: false,
@@ -62,6 +63,19 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
                 in_words(unrated)
             );
             findings.push(RULE.stop(format!("points.{}", point.name), says, MEND));
+        }
+    }
+    for (facts, pipe) in judged.pipes().filter(|(facts, _)| is_covered(facts.under)) {
+        for pick in &pipe.picks {
+            if let Some(unrated) = &pick.unrated {
+                let says = format!(
+                    "the part at `{}` of `{}` has no working load: {}",
+                    pick.name,
+                    facts.name,
+                    in_words(unrated)
+                );
+                findings.push(RULE.stop(format!("pipes.{}", pipe.name), says, MEND));
+            }
         }
     }
     findings
@@ -144,6 +158,24 @@ mod tests {
         assert!(samples::found(RULE.id, &facts).is_empty());
         facts.junctions = vec![samples::junction(Some(samples::link(2000.0, None)))];
         assert_eq!(samples::severities(RULE.id, &facts), ["stop"]);
+    }
+
+    #[test]
+    fn a_part_at_a_pick_of_a_pipe_needs_a_rating() {
+        let mut facts = samples::pipe_rig();
+        for (part, expected) in [
+            (samples::link(2000.0, Some(5.0)), 0),
+            (samples::link(2000.0, None), 1),
+            (samples::rope(), 1),
+        ] {
+            facts.pipes[0].picks[2].part = Some(std::sync::Arc::new(part));
+            assert_eq!(samples::found(RULE.id, &facts).len(), expected);
+        }
+        assert!(
+            samples::found(RULE.id, &facts)[0]
+                .says
+                .contains("the part at `c` of `batten`")
+        );
     }
 
     /// A turnbuckle is rated in line: pulled at an angle from its axis, or from several sides, it has no working load.

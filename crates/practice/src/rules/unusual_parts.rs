@@ -1,6 +1,6 @@
 //! Parts that are made up, or that a shop put in the place of published ones.
 //!
-//! Conventions: the subject is a makeup, a junction or a point.
+//! Conventions: the subject is a makeup, a junction, a point or a pipe.
 //! Assumes: the parts book marks both.
 //! Valid for: every part in use.
 //! Source: our judgement.
@@ -46,6 +46,19 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
         .map(|at| (format!("junctions.{}", at.name), &at.part));
     for (subject, part) in junctions.chain(points) {
         findings.extend(part.iter().flat_map(|part| judge_part(part, &subject)));
+    }
+    for pipe in &judged.facts.pipes {
+        let mut seen: Vec<&str> = Vec::new();
+        for part in pipe
+            .section
+            .iter()
+            .chain(pipe.picks.iter().filter_map(|pick| pick.part.as_ref()))
+        {
+            if !seen.contains(&part.id.as_str()) {
+                seen.push(&part.id);
+                findings.extend(judge_part(part, &format!("pipes.{}", pipe.name)));
+            }
+        }
     }
     findings
 }
@@ -113,6 +126,17 @@ mod tests {
     use super::*;
     use crate::samples;
     use std::sync::Arc;
+
+    #[test]
+    fn an_invented_section_is_named_at_its_pipe() {
+        let mut facts = samples::pipe_rig();
+        assert!(samples::found(RULE.id, &facts).is_empty());
+        let mut section = facts.pipes[0].section.as_ref().unwrap().as_ref().clone();
+        section.invented = true;
+        facts.pipes[0].section = Some(Arc::new(section));
+        let found = samples::found(RULE.id, &facts);
+        assert_eq!((found.len(), found[0].subject.as_str()), (1, "pipes.batten"));
+    }
 
     #[test]
     fn both_are_named_where_they_are_used() {

@@ -1,6 +1,6 @@
 //! More than the working load.
 //!
-//! Conventions: the subject is a line, a junction or a point; use is demand over working load.
+//! Conventions: the subject is a line, a junction, a point or a pipe with a part at its pick; use is demand over working load.
 //! Assumes: demand and working load are those of this crate.
 //! Valid for: subjects that have both; what lacks one is stopped by `unrated` or `moving-load`.
 //! Source: [bib:osha-251], (a)(2), from memory: rigging is not loaded beyond its working load; [bib:wrtb-t4].
@@ -15,7 +15,7 @@ use working::{Number, Seen};
 pub(crate) static RULE: Rule = Rule {
     id: "working-load",
     title: "Nothing carries more than its working load",
-    statement: "What a line, a junction or the part at a point is held against is at most its working load. A \
+    statement: "What a line, a junction or the part at a point or at a pick of a pipe is held against is at most its working load. A \
                 line is held against its greatest share, with lines of inexact lengths, secondary lines slack and stated \
                 forces absent (see `sharing`), a part and a junction against the greatest that lines bring to them, each \
                 raised by the dynamic factor. The working load of a line is the least of: the rope where each end holds it and where it bends, over the \
@@ -65,7 +65,18 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
             &at.governing_part,
         )
     });
-    for (subject, name, demand, working_load, part) in junctions.chain(points) {
+    let picks = judged.measured.pipes.iter().flat_map(|pipe| {
+        pipe.picks.iter().map(|at| {
+            (
+                format!("pipes.{}", pipe.name),
+                &at.name,
+                &at.demand_n,
+                &at.working_load_n,
+                &at.governing_part,
+            )
+        })
+    });
+    for (subject, name, demand, working_load, part) in junctions.chain(points).chain(picks) {
         if let Some((demand, working_load)) = passed(demand.as_ref(), working_load.as_ref()) {
             let part = part.as_deref().unwrap_or_default();
             let [demand, working_load] = says::past(demand, working_load);
@@ -151,6 +162,18 @@ mod tests {
         assert!(samples::found(RULE.id, &facts).is_empty());
         facts.points[0].force_n = Some(samples::force(113.0 * LB));
         assert_eq!(samples::severities(RULE.id, &facts), ["stop"]);
+    }
+
+    #[test]
+    fn a_part_at_a_pick_of_a_pipe_is_held_against_what_the_pick_gets() {
+        let mut facts = samples::pipe_rig();
+        for (pounds, expected) in [(100.1, 0), (99.9, 1)] {
+            let link = samples::link(pounds, Some(5.0));
+            facts.pipes[0].picks[0].part = Some(std::sync::Arc::new(link));
+            let found = samples::found(RULE.id, &facts);
+            assert_eq!(found.len(), expected, "{pounds}");
+            assert!(found.iter().all(|finding| finding.subject == "pipes.batten"));
+        }
     }
 
     #[test]

@@ -39,6 +39,7 @@ fn factors_are_those_of_nist_sp_811() {
         (Kind::Area, "1 in2", 6.451_6e-4),
         (Kind::Area, "1 ft2", 9.290_304e-2),
         (Kind::SecondMoment, "1 in4", 4.162_314e-7),
+        (Kind::SectionModulus, "1 in3", 1.638_706e-5),
         (Kind::Angle, "1 deg", 1.745_329e-2),
         (Kind::Temperature, "32 degF", 273.15),
         (Kind::Temperature, "212 degF", 373.15),

@@ -8,11 +8,14 @@
     clippy::format_collect
 )]
 
+mod cases;
 mod demo;
 mod laws;
 mod lets_go;
+mod pipes;
 mod published;
 mod sharing;
+mod to_trim;
 
 use parts::Book;
 use practice::Practices;

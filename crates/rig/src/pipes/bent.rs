@@ -1,0 +1,524 @@
+//! What goes on within a pipe, in the words of the rules.
+//!
+//! Conventions: places along it are metres from its start; sizes are never negative; the moment is about any axis across
+//! the pipe, the shear in any direction across it.
+//! Assumes: bays lie between picks that carry and ends that are built in; what lifts off holds nothing.
+//! Valid for: equilibria.
+//! Source: the forces and moments on what is on one side of a cut; deflection from the line through the two picks beside.
+//! Checked by: tests/main/pipes.rs.
+
+use super::document::{BendingAllowed, Given, Pipe, Spread};
+use crate::balance::{Cut, cut_moment, cut_shear};
+use crate::facts::Told;
+use crate::model::{LoadModel, PipeModel};
+use parts::Bending;
+use practice::{Along, BayFacts, CarriedFacts, PickFacts, PipeFacts, SpliceFacts};
+use quantity::Kind;
+use statics::{BeamResult, Solution, Vector3};
+use working::{Number, Source};
+
+/// Places tried in each piece, ends among them, for what is greatest.
+const TRIED: u32 = 9;
+
+/// A place within one piece of a pipe.
+#[derive(Debug, Clone, Copy)]
+struct Place {
+    beam: usize,
+    /// From the middle of the piece, metres.
+    from_middle_m: f64,
+}
+
+/// Something that a pipe rests on: a pick that carries, or a built-in end.
+struct Rest {
+    name: String,
+    along_m: f64,
+}
+
+impl Told<'_> {
+    /// Lists what the rules are told of the pipes.
+    pub(crate) fn pipes(&self) -> Vec<PipeFacts> {
+        let loads = self.rig.loads.iter().zip(self.model.loads.values());
+        loads
+            .filter_map(|((name, document), modelled)| {
+                let (pipe, chain) = (document.pipe.as_ref()?, modelled.pipe.as_ref()?);
+                Some(self.pipe(name, pipe, modelled, chain))
+            })
+            .collect()
+    }
+
+    fn pipe(&self, name: &str, pipe: &Pipe, modelled: &LoadModel, chain: &PipeModel) -> PipeFacts {
+        let duty = self.duty(self.model.lines_of(modelled).into_iter());
+        let bent = self.solution().map(|solution| Bent {
+            told: self,
+            name,
+            pipe,
+            modelled,
+            chain,
+            solution,
+        });
+        let section = self.parts.sections.get(name).cloned();
+        let panel_m = section
+            .as_ref()
+            .and_then(|part| part.section())
+            .and_then(|section| section.panel_m.as_ref())
+            .map(Number::value);
+        let from_panel_m =
+            |along_m: f64| panel_m.map(|panel| (along_m - (along_m / panel).round() * panel).abs());
+        let mut loads = duty.loads.clone();
+        if loads.is_empty() {
+            loads.push(name.to_string());
+        }
+        PipeFacts {
+            name: name.to_string(),
+            section,
+            stated: stated(name, pipe),
+            loads,
+            under: duty.under,
+            service: duty.service,
+            dynamic: duty.dynamic,
+            moment_n_m: bent.as_ref().map(|bent| bent.with_worst(greatest_moment)),
+            shear_n: bent.as_ref().map(|bent| bent.with_worst(greatest_shear)),
+            torque_n_m: bent.as_ref().and_then(Bent::greatest_torque),
+            bays: self.bays(name, pipe, bent.as_ref()),
+            splices: splices(name, pipe, bent.as_ref()),
+            picks: self.picks(name, pipe, bent.as_ref(), &from_panel_m),
+            carried: carried(pipe, &from_panel_m),
+        }
+    }
+
+    fn picks(
+        &self,
+        name: &str,
+        pipe: &Pipe,
+        bent: Option<&Bent<'_>>,
+        from_panel_m: &dyn Fn(f64) -> Option<f64>,
+    ) -> Vec<PickFacts> {
+        let each = pipe.picks.iter().map(|(pick, at)| PickFacts {
+            name: pick.clone(),
+            at_m: at.along_m,
+            reaction_n: bent.map(|bent| bent.reaction(pick)),
+            worst_reaction_n: bent.and_then(|bent| bent.worst_reaction(pick)),
+            slack: self.lifts_off(name, pick),
+            from_panel_m: from_panel_m(at.along_m),
+            part: self.parts.clamps.get(&(name.to_string(), pick.clone())).cloned(),
+        });
+        each.collect()
+    }
+
+    /// Tells whether lines are meant to carry a pick and none that is there pulls.
+    fn lifts_off(&self, name: &str, pick: &str) -> bool {
+        let Some(solution) = self.solution() else {
+            return false;
+        };
+        let here = self.lines_at(name, pick);
+        !here.is_empty() && here.iter().all(|line| solution.lines[*line].slack)
+    }
+
+    /// Lists the lines that are there and meant to carry a pick.
+    fn lines_at(&self, name: &str, pick: &str) -> Vec<usize> {
+        let Some(attachment) = self.model.picks.get(&(name.to_string(), pick.to_string())) else {
+            return Vec::new();
+        };
+        let carries = |line: &usize| {
+            let document = self.rig.lines.get_index(*line).map(|(_, line)| line.role);
+            self.change.keeps(*line)
+                && !matches!(
+                    document,
+                    Some(Some(practice::Role::Secondary | practice::Role::TiesDown))
+                )
+        };
+        let touches = |line: &usize| {
+            let id = statics::LineId(*line as u32);
+            self.model.topology.path(id).contains(attachment)
+        };
+        (0..self.model.lines.len())
+            .filter(carries)
+            .filter(touches)
+            .collect()
+    }
+
+    /// Lists the bays: what lies between two neighbouring rests, and its overhangs.
+    fn bays(&self, name: &str, pipe: &Pipe, bent: Option<&Bent<'_>>) -> Vec<BayFacts> {
+        let rests = self.rests(name, pipe);
+        let mut bays = Vec::new();
+        let mut add = |says: String, overhang: bool, ends: [f64; 2], line: [f64; 2]| {
+            if ends[1] - ends[0] < 1e-3 {
+                return;
+            }
+            let source = Source::stated(format!("rig file, pipes.{name}: its length and picks"));
+            let length_m = Number::given(
+                format!("length of {name} {says}"),
+                "L",
+                Kind::Length,
+                ends[1] - ends[0],
+                source,
+            );
+            let deepest = bent.map(|bent| bent.deflection(&says, ends, line));
+            bays.push(BayFacts {
+                name: says,
+                overhang,
+                length_m,
+                at_m: deepest.as_ref().map_or(ends[0], |(_, at_m)| *at_m),
+                deflection_m: deepest.map(|(deflection, _)| deflection),
+            });
+        };
+        let (Some(first), Some(last)) = (rests.first(), rests.last()) else {
+            return bays;
+        };
+        // With one rest only there is no line through two: its own direction there counts.
+        let beside = |a: &Rest, b: Option<&Rest>| [a.along_m, b.map_or(a.along_m, |b| b.along_m)];
+        add(
+            format!("before `{}`", first.name),
+            true,
+            [0.0, first.along_m],
+            beside(first, rests.get(1)),
+        );
+        for pair in rests.windows(2) {
+            let ends = [pair[0].along_m, pair[1].along_m];
+            add(
+                format!("between `{}` and `{}`", pair[0].name, pair[1].name),
+                false,
+                ends,
+                ends,
+            );
+        }
+        let before_last = rests.len().checked_sub(2).and_then(|i| rests.get(i));
+        let ends = [last.along_m, pipe.length_m];
+        add(
+            format!("beyond `{}`", last.name),
+            true,
+            ends,
+            beside(last, before_last),
+        );
+        bays
+    }
+
+    /// Lists what a pipe rests on, from its start.
+    fn rests(&self, name: &str, pipe: &Pipe) -> Vec<Rest> {
+        let carries = |pick: &str| {
+            let lines = self.lines_at(name, pick);
+            !lines.is_empty() && !self.lifts_off(name, pick)
+        };
+        let picks = pipe.picks.iter().filter(|(pick, _)| carries(pick));
+        let mut rests: Vec<Rest> = picks
+            .map(|(pick, at)| Rest {
+                name: pick.clone(),
+                along_m: at.along_m,
+            })
+            .collect();
+        for (built_in, (end, along_m)) in pipe.built_in.iter().zip([("start", 0.0), ("end", pipe.length_m)]) {
+            if *built_in {
+                rests.push(Rest {
+                    name: end.into(),
+                    along_m,
+                });
+            }
+        }
+        rests.sort_by(|a, b| a.along_m.total_cmp(&b.along_m));
+        rests
+    }
+}
+
+/// A pipe in equilibrium.
+struct Bent<'a> {
+    told: &'a Told<'a>,
+    name: &'a str,
+    pipe: &'a Pipe,
+    modelled: &'a LoadModel,
+    chain: &'a PipeModel,
+    solution: &'a Solution,
+}
+
+impl Bent<'_> {
+    /// Lists the same pipe with lengths off by their tolerance, and how they are off.
+    fn corners(&self) -> impl Iterator<Item = (Bent<'_>, &str)> {
+        self.told.corners().iter().map(|corner| {
+            let bent = Bent {
+                solution: &corner.solution,
+                ..*self
+            };
+            (bent, corner.when.as_str())
+        })
+    }
+
+    /// Gives something where it is greatest, and the greatest of it that lengths off by their tolerance bring.
+    fn with_worst(&self, greatest: impl Fn(&Bent<'_>) -> Along) -> Along {
+        let found = greatest(self);
+        let each = self
+            .corners()
+            .map(|(bent, when)| (greatest(&bent).greatest, when));
+        let worst = each.reduce(|most, next| {
+            if next.0.value() > most.0.value() {
+                next
+            } else {
+                most
+            }
+        });
+        let worst = worst.filter(|(worst, _)| worst.value() > found.greatest.value() * (1.0 + 1e-6));
+        Along {
+            worst: worst.map(|(worst, when)| worst.remark(format!("with {when}"))),
+            ..found
+        }
+    }
+
+    /// Gives something at one place, at its worst over lengths off by their tolerance.
+    fn worst_at(&self, along_m: f64, of: impl Fn(&Cut<'_>) -> Number) -> Number {
+        let place = self.place_at(along_m);
+        let found = of(&self.cut(place));
+        let each = self
+            .corners()
+            .map(|(bent, when)| of(&bent.cut(place)).remark(format!("with {when}")));
+        each.fold(found, |most, next| {
+            if next.value() > most.value() * (1.0 + 1e-6) {
+                next
+            } else {
+                most
+            }
+        })
+    }
+
+    fn worst_reaction(&self, pick: &str) -> Option<Number> {
+        let found = self.reaction(pick).value();
+        let each = self.corners().map(|(bent, when)| (bent.reaction(pick), when));
+        let worst = each.reduce(|most, next| {
+            if next.0.value() > most.0.value() {
+                next
+            } else {
+                most
+            }
+        })?;
+        (worst.0.value() > found * (1.0 + 1e-6)).then(|| worst.0.remark(format!("with {}", worst.1)))
+    }
+
+    fn beam(&self, index: usize) -> &BeamResult {
+        &self.solution.beams[self.chain.chain.beams[index].index()]
+    }
+
+    fn along_m(&self, place: Place) -> f64 {
+        let chain = &self.chain.chain;
+        0.5 * (chain.along_m[place.beam] + chain.along_m[place.beam + 1]) + place.from_middle_m
+    }
+
+    /// Lists places worth a look: evenly along every piece, and where the shear along an axis is nothing.
+    fn places(&self) -> Vec<Place> {
+        let mut found = Vec::new();
+        for beam in (0..self.chain.chain.beams.len()).filter(|beam| !self.chain.chain.hinges[*beam]) {
+            let result = self.beam(beam);
+            let half_m = 0.5 * result.length_m;
+            let even = (0..TRIED).map(|i| half_m * (2.0 * f64::from(i) / f64::from(TRIED - 1) - 1.0));
+            let level = [1, 2].map(|axis| result.force_n[axis] / result.load_n_per_m[axis]);
+            let within = level.into_iter().filter(|s| s.abs() < half_m);
+            found.extend(
+                even.chain(within)
+                    .map(|from_middle_m| Place { beam, from_middle_m }),
+            );
+        }
+        found
+    }
+
+    fn greatest(&self, size: impl Fn(&BeamResult, f64) -> f64) -> Place {
+        let of = |place: &Place| size(self.beam(place.beam), place.from_middle_m);
+        self.places()
+            .into_iter()
+            // The first of equals, whatever rounding says.
+            .reduce(|most, next| {
+                if of(&next) > of(&most) * (1.0 + 1e-9) {
+                    next
+                } else {
+                    most
+                }
+            })
+            .unwrap_or(Place {
+                beam: 0,
+                from_middle_m: 0.0,
+            })
+    }
+
+    fn cut(&self, place: Place) -> Cut<'_> {
+        Cut {
+            model: self.told.model,
+            solution: self.solution,
+            load: self.modelled,
+            name: self.name,
+            beam: place.beam,
+            from_middle_m: place.from_middle_m,
+            along_m: self.along_m(place),
+        }
+    }
+
+    /// Gives the greatest torque; none where it is no more than rounding.
+    fn greatest_torque(&self) -> Option<Along> {
+        let place = self.greatest(|beam, s| beam.moment_at(s).x.abs());
+        let torque_n_m = self.beam(place.beam).moment_at(place.from_middle_m).x.abs();
+        let least_n_m = 1e-4 * self.modelled.weight_n.value() * self.pipe.length_m;
+        let source = Source::mechanics(
+            "equilibrium found by iteration: what twists one side of a cut against the other",
+        );
+        (torque_n_m > least_n_m).then(|| Along {
+            greatest: Number::given(
+                format!("torque in {}", self.name),
+                "M_x",
+                Kind::Torque,
+                torque_n_m,
+                source,
+            ),
+            at_m: self.along_m(place),
+            worst: None,
+        })
+    }
+
+    fn reaction(&self, pick: &str) -> Number {
+        let what = format!("force of its lines on `{}.{pick}`", self.name);
+        let attachment = self
+            .told
+            .model
+            .picks
+            .get(&(self.name.to_string(), pick.to_string()));
+        let topology = &self.told.model.topology;
+        let pulls = topology.lines().flat_map(|line| {
+            let pulls = self.solution.pulls_of(topology, line);
+            topology.path(line).iter().zip(pulls)
+        });
+        let force: Vector3<f64> = pulls
+            .filter(|(at, _)| Some(*at) == attachment)
+            .map(|(_, pull)| pull)
+            .sum();
+        let source = Source::mechanics("sum of the pulls of the lines there");
+        Number::given(what, "R", Kind::Force, force.norm(), source)
+    }
+
+    /// Gives where the axis is at a place, metres.
+    fn axis_m(&self, place: Place) -> Vector3<f64> {
+        let chain = &self.chain.chain;
+        let ends =
+            [place.beam, place.beam + 1].map(|i| self.solution.state.position_m[chain.frames[i].index()]);
+        let result = self.beam(place.beam);
+        let share = if result.length_m > 0.0 {
+            0.5 + place.from_middle_m / result.length_m
+        } else {
+            0.5
+        };
+        let ei = self.chain.figures.bending_n_m2.value();
+        let offset = result.offset_at(place.from_middle_m, [ei, ei]);
+        ends[0] + (ends[1] - ends[0]) * share + result.rotation * offset
+    }
+
+    /// Finds the piece in which a place from the start lies.
+    fn place_at(&self, along_m: f64) -> Place {
+        let chain = &self.chain.chain;
+        let holds = |beam: &usize| !chain.hinges[*beam] && along_m <= chain.along_m[*beam + 1] + 1e-12;
+        let beam = (0..chain.beams.len())
+            .find(holds)
+            .unwrap_or(chain.beams.len() - 1);
+        let middle_m = 0.5 * (chain.along_m[beam] + chain.along_m[beam + 1]);
+        Place {
+            beam,
+            from_middle_m: along_m - middle_m,
+        }
+    }
+
+    /// Gives how far the axis is at most from the line through two places along it, between two others, and where.
+    fn deflection(&self, says: &str, ends_m: [f64; 2], line_m: [f64; 2]) -> (Number, f64) {
+        let first_m = self.axis_m(self.place_at(line_m[0]));
+        let other = self.place_at(line_m[1]);
+        let along = if (line_m[1] - line_m[0]).abs() > 1e-6 {
+            self.axis_m(other) - first_m
+        } else {
+            let node = self.chain.chain.frames[self.chain.chain.nearest(line_m[0])];
+            self.solution.state.rotation[node.index()] * Vector3::x()
+        };
+        let off_m = |place: &Place| (self.axis_m(*place) - first_m).cross(&along).norm() / along.norm();
+        let within = |place: &Place| (ends_m[0]..=ends_m[1]).contains(&self.along_m(*place));
+        let ends = ends_m.map(|along_m| self.place_at(along_m));
+        let places = self.places().into_iter().filter(within).chain(ends);
+        let most = places.reduce(|most, next| {
+            if off_m(&next) > off_m(&most) * (1.0 + 1e-9) {
+                next
+            } else {
+                most
+            }
+        });
+        let (deflection_m, at_m) =
+            most.map_or((0.0, ends_m[0]), |place| (off_m(&place), self.along_m(place)));
+        let source = Source::mechanics(
+            "equilibrium found by iteration: distance of the axis from the line through the picks",
+        );
+        let what = format!("deflection of {} {says}", self.name);
+        (
+            Number::given(what, "d", Kind::Stretch, deflection_m, source),
+            at_m,
+        )
+    }
+}
+
+fn greatest_moment(bent: &Bent<'_>) -> Along {
+    let place = bent.greatest(|beam, s| beam.moment_at(s).yz().norm());
+    Along {
+        greatest: cut_moment(&bent.cut(place)),
+        at_m: bent.along_m(place),
+        worst: None,
+    }
+}
+
+fn greatest_shear(bent: &Bent<'_>) -> Along {
+    let place = bent.greatest(|beam, s| beam.force_at(s).yz().norm());
+    Along {
+        greatest: cut_shear(&bent.cut(place)),
+        at_m: bent.along_m(place),
+        worst: None,
+    }
+}
+
+fn splices(name: &str, pipe: &Pipe, bent: Option<&Bent<'_>>) -> Vec<SpliceFacts> {
+    let each = pipe.splices.iter().enumerate().map(|(i, splice)| {
+        let says = format!("{} {}", if splice.is_hinge { "hinge" } else { "splice" }, i + 1);
+        SpliceFacts {
+            name: says,
+            at_m: splice.along_m,
+            moment_n_m: bent.map(|bent| bent.worst_at(splice.along_m, cut_moment)),
+            shear_n: bent.map(|bent| bent.worst_at(splice.along_m, cut_shear)),
+            allows: splice.allows.as_ref().map(|allows| {
+                let path = format!("pipes.{name}.splices");
+                bending(&format!("splice {} of {name}", i + 1), &path, allows)
+            }),
+        }
+    });
+    each.collect()
+}
+
+fn carried(pipe: &Pipe, from_panel_m: &dyn Fn(f64) -> Option<f64>) -> Vec<CarriedFacts> {
+    let each = pipe.carried.iter().filter_map(|carried| match carried.spread {
+        Spread::At(at_m) => Some(CarriedFacts {
+            what: carried.what.clone(),
+            at_m,
+            from_panel_m: from_panel_m(at_m),
+        }),
+        Spread::Between(..) => None,
+    });
+    each.collect()
+}
+
+fn stated(name: &str, pipe: &Pipe) -> Option<Bending> {
+    match &pipe.given {
+        Given::Stated { allows, .. } => {
+            let path = format!("pipes.{name}.allows");
+            allows.as_ref().map(|allows| bending(name, &path, allows))
+        }
+        Given::Section(_) => None,
+    }
+}
+
+fn bending(what: &str, path: &str, allows: &BendingAllowed) -> Bending {
+    let by = allows.by.as_ref().map_or(String::new(), |by| format!(" ({by})"));
+    let given = |of: &str, symbol: &str, kind: Kind, value: f64| {
+        let source = Source::stated(format!("rig file, {path}{by}"));
+        Number::given(format!("{of} allowed for {what}"), symbol, kind, value, source)
+    };
+    Bending {
+        moment_n_m: given("bending moment", "M_allowed", Kind::Torque, allows.moment_n_m),
+        shear_n: given("shear", "V_allowed", Kind::Force, allows.shear_n),
+        torque_n_m: allows
+            .torque_n_m
+            .map(|torque| given("torque", "T_allowed", Kind::Torque, torque)),
+    }
+}

@@ -1,0 +1,23 @@
+//! Pipes: loads that bend. Battens, pipes and trusses, given by a section of the parts book or by their stiffness.
+//!
+//! A pipe is a load of the rig like any other (it has weight, picks and a trim), and so every rule on loads holds for it.
+//! `document` says what a writer states besides and `read` takes it from the text; `chain` makes of it a chain of bodies
+//! and beams, with the `figures` of its section; `bent` says what goes on within it; `verdict` tells that as plain data.
+
+mod bent;
+mod chain;
+mod document;
+mod figures;
+mod read;
+mod shape;
+mod verdict;
+
+pub use verdict::{AlongVerdict, BayVerdict, PipePickVerdict, PipeVerdict};
+
+pub use document::{BendingAllowed, Carried, Given, Pipe, PipePick, Splice, Spread};
+
+pub(crate) use chain::Chain;
+pub(crate) use figures::{Figures, figures, own_weight_n};
+pub(crate) use read::pipe;
+pub(crate) use shape::PIPE;
+pub(crate) use verdict::{numbers, pipe_verdict};

@@ -1,0 +1,213 @@
+//! Pipes that bend, from the rig file to the verdict.
+
+use crate::{assert_near, verdict};
+use rig::{Verdict, VerdictWord};
+
+const BATTEN: &str = include_str!("../../../../examples/batten.toml");
+
+/// A level pipe without section on upright lines of 10 m from points above its picks.
+fn hung(pipe: &str, picks: &[(&str, f64)], lines: &str) -> String {
+    let mut text =
+        String::from("title = \"Larkspur Library porch: a batten\"\npractice = \"static-overhead\"\n");
+    for (name, along_m) in picks {
+        let x = along_m - 3.0;
+        text += &format!("[points.{name}]\nat = [\"{x} m\", \"0 m\", \"10 m\"]\n");
+        text += &format!("[lines.{name}]\nfrom = \"{name}\"\nto = \"batten.{name}\"\n{lines}\n");
+    }
+    let picks: Vec<String> = picks
+        .iter()
+        .map(|(name, along_m)| format!("{name} = \"{along_m} m\""))
+        .collect();
+    text + &format!(
+        "[pipes.batten]\nlength = \"6 m\"\npicks = {{ {} }}\ntrim = {{ at = [\"0 m\", \"0 m\", \"0 m\"] }}\nunder = \"nobody\"\n{pipe}\n",
+        picks.join(", ")
+    )
+}
+
+const LINES: &str = "stiffness = \"5 MN\"\nlength = \"to trim\"\ntolerance = \"0 mm\"";
+const PIPE: &str = "EI = \"20 kN m2\"\nmass = \"0 kg/m\"";
+
+fn batten(verdict: &Verdict) -> &rig::PipeVerdict {
+    &verdict.pipes["batten"]
+}
+
+/// Simple beam with a load in its middle: M = F L / 4, d = F L^3 / 48 EI, V = F / 2 (any handbook).
+#[test]
+fn a_simple_beam_is_as_in_any_handbook() {
+    let pipe = format!("{PIPE}\ncarries = [{{ what = \"lamp\", weight = \"200 N\", at = \"3 m\" }}]");
+    let verdict = verdict(&hung(&pipe, &[("a", 1.0), ("b", 5.0)], LINES));
+    let pipe = batten(&verdict);
+    // Slopes of 1 in 100 change little.
+    assert_near(pipe.moment_nm.most.unwrap(), 200.0 * 4.0 / 4.0, 0.05, "moment");
+    assert_near(pipe.moment_nm.at_m.unwrap(), 3.0, 1e-9, "where");
+    assert_near(pipe.shear_n.most.unwrap(), 100.0, 0.01, "shear");
+    let deep = 200.0 * 64.0 / (48.0 * 20e3);
+    let [before, between, beyond] = pipe.bays.as_slice() else {
+        panic!("{:?}", pipe.bays)
+    };
+    assert_near(between.deflection_m.unwrap(), deep, 1e-3 * deep, "deflection");
+    assert_near(between.at_m, 3.0, 1e-3, "where it sags most");
+    // The overhangs of a metre go up with the slope at the picks, F L^2 / 16 EI, and count as two metres.
+    for overhang in [before, beyond] {
+        assert_near(
+            overhang.deflection_m.unwrap(),
+            200.0 * 16.0 / (16.0 * 20e3),
+            1e-4,
+            "overhang",
+        );
+        assert_near(overhang.span_m, 2.0, 1e-9, "span");
+    }
+}
+
+/// Three equal picks under an even load, level: R = 3/8, 10/8, 3/8 of w l; M = w l^2 / 8 (table of continuous beams,
+/// Civil Engineering Formulas, table 2.1, text seen). To trim, hangers are as good as rigid supports.
+#[test]
+fn to_trim_a_pipe_rests_as_on_rigid_supports() {
+    let pipe = format!(
+        "{PIPE}\ncarries = [{{ what = \"vinyl\", weight = \"240 N\", from = \"0 m\", to = \"6 m\" }}]"
+    );
+    let verdict = verdict(&hung(&pipe, &[("a", 0.0), ("b", 3.0), ("c", 6.0)], LINES));
+    let reactions: Vec<f64> = ["a", "b", "c"]
+        .iter()
+        .map(|pick| batten(&verdict).picks[*pick].reaction_n.unwrap())
+        .collect();
+    for (got, wanted) in reactions.iter().zip([45.0, 150.0, 45.0]) {
+        assert_near(*got, wanted, 0.01, "reaction");
+    }
+    assert_near(
+        batten(&verdict).moment_nm.most.unwrap(),
+        40.0 * 9.0 / 8.0,
+        0.01,
+        "moment",
+    );
+    for pick in verdict.loads["batten"].picks.values() {
+        assert_near(pick.at_m.unwrap()[2], 0.0, 1e-4, "within 0.1 mm of its trim");
+    }
+}
+
+/// A cantilever built into the wall: M = F L, d = F L^3 / 3 EI.
+#[test]
+fn an_end_that_is_built_in_takes_the_moment() {
+    let pipe = format!(
+        "{PIPE}\nbuilt_in = \"start\"\ncarries = [{{ what = \"lamp\", weight = \"30 N\", at = \"6 m\" }}]"
+    );
+    let slack = "stiffness = \"5 MN\"\nlength = \"12 m\"\nrole = \"secondary\"";
+    let verdict = verdict(&hung(&pipe, &[("a", 6.0)], slack));
+    assert_near(batten(&verdict).moment_nm.most.unwrap(), 180.0, 0.5, "moment");
+    assert_near(batten(&verdict).moment_nm.at_m.unwrap(), 0.0, 1e-9, "where");
+    let deep = 30.0 * 216.0 / (3.0 * 20e3);
+    assert_near(
+        batten(&verdict).deflection_m.most.unwrap(),
+        deep,
+        0.01 * deep,
+        "deflection",
+    );
+}
+
+/// A hinge passes no moment.
+#[test]
+fn a_hinge_passes_no_moment() {
+    let pipe = format!(
+        "{PIPE}\nsplices = [{{ at = \"4 m\", kind = \"hinge\" }}]\n\
+         carries = [{{ what = \"vinyl\", weight = \"240 N\", from = \"0 m\", to = \"6 m\" }}]"
+    );
+    let verdict = verdict(&hung(&pipe, &[("a", 0.0), ("b", 3.0), ("c", 6.0)], LINES));
+    let moment = verdict.numbers["pipes.batten.splice_1_moment"].value();
+    assert_near(moment, 0.0, 1e-3, "moment at the hinge");
+    // From the hinge to the far pick a simple beam of 2 m: half of its load hangs there.
+    assert_near(
+        batten(&verdict).picks["c"].reaction_n.unwrap(),
+        40.0,
+        0.02,
+        "far pick",
+    );
+}
+
+/// What is printed of a cut is what the beam has there: two ways to the same number.
+#[test]
+fn the_working_of_moment_and_shear_is_what_the_beam_has() {
+    let verdict = verdict(BATTEN);
+    for pipe in verdict.pipes.values() {
+        let moment = verdict.numbers["pipes.batten.moment"].value();
+        assert_near(moment, pipe.moment_nm.most.unwrap(), 1e-6, "moment");
+    }
+    let at_m = batten(&verdict).moment_nm.at_m.unwrap();
+    // By hand: what is on the near side of the middle pick, with the margin of 5 %.
+    let pound_n = 4.4482216152605;
+    let foot_m = 0.3048;
+    let own_n_per_m = 2.72 * pound_n / foot_m;
+    let vinyl_n_per_m = 16.0 * pound_n / (18.0 * foot_m);
+    let west_n = batten(&verdict).picks["a"].reaction_n.unwrap();
+    let lamps = 24.0 * pound_n * foot_m * (6.0 + 1.0);
+    let own = own_n_per_m * at_m * at_m / 2.0;
+    let vinyl = vinyl_n_per_m * (at_m - foot_m).powi(2) / 2.0;
+    let rope_n = verdict.numbers["lines.west.weight"].value();
+    let by_hand = 1.05 * (lamps + own + vinyl) - (west_n - 0.5 * rope_n) * 8.0 * foot_m;
+    // The pipe's weight per foot is rounded here.
+    assert_near(
+        batten(&verdict).moment_nm.most.unwrap(),
+        by_hand,
+        0.01 * by_hand,
+        "by hand",
+    );
+}
+
+/// A pick whose line is too long lifts off, and the verdict says so.
+#[test]
+fn a_pick_that_lifts_off_is_said() {
+    let pipe = format!(
+        "{PIPE}\ncarries = [{{ what = \"vinyl\", weight = \"240 N\", from = \"0 m\", to = \"6 m\" }}]"
+    );
+    let text = hung(&pipe, &[("a", 0.0), ("b", 3.0), ("c", 6.0)], LINES);
+    let long = text
+        .replacen("length = \"to trim\"", "length = \"10.2 m\"", 2)
+        .replacen("length = \"to trim\"", "length = \"10 m\"", 1);
+    let long = long.replacen("length = \"10.2 m\"", "length = \"10 m\"", 1);
+    let verdict = verdict(&long);
+    assert!(batten(&verdict).picks["b"].slack);
+    assert!(verdict.findings.iter().any(|f| f.rule == "pipe-pick-lifts"));
+    assert!(verdict.verdict >= VerdictWord::Caution);
+}
+
+/// Tolerance: on three stiff hangers a middle one too short by t and outer ones too long by t lift a simple beam of span
+/// 2 l by 2 t: dR = 48 EI 2t / (2 l)^3, as long as all stay taut.
+#[test]
+fn tolerances_bring_what_the_stiffness_of_the_pipe_lets_them() {
+    let pipe = format!(
+        "{PIPE}\ncarries = [{{ what = \"vinyl\", weight = \"2400 N\", from = \"0 m\", to = \"6 m\" }}]"
+    );
+    let lines = LINES.replace("0 mm", "3 mm").replace("5 MN", "500 MN");
+    let verdict = verdict(&hung(&pipe, &[("a", 0.0), ("b", 3.0), ("c", 6.0)], &lines));
+    let more = 48.0 * 20e3 * 0.006 / 216.0;
+    let middle = &verdict.lines["b"];
+    let worst = middle.worst_share_n.unwrap() - middle.tension_n.unwrap();
+    assert_near(worst, more, 0.01 * more, "middle line");
+}
+
+/// Loads on picks that carry alike: a pipe rolls about its own axis, which is said as one thing.
+#[test]
+fn rolling_about_its_own_axis_is_one_motion() {
+    let pipe = format!("{PIPE}\ncarries = [{{ what = \"lamp\", weight = \"200 N\", at = \"3 m\" }}]");
+    let verdict = verdict(&hung(&pipe, &[("a", 1.0), ("b", 5.0)], LINES));
+    let rolls = verdict
+        .findings
+        .iter()
+        .filter(|f| f.says.contains("rolls about its own axis"));
+    assert_eq!(rolls.count(), 1, "{:?}", verdict.findings);
+}
+
+/// Moments of two loads together are the sum of those of each (superposition; slopes are small).
+#[test]
+fn moments_add_up() {
+    let moment = |carries: &str| {
+        let pipe = format!("{PIPE}\nsplices = [{{ at = \"2.5 m\" }}]\ncarries = [{carries}]");
+        let verdict = verdict(&hung(&pipe, &[("a", 1.0), ("b", 5.0)], LINES));
+        verdict.numbers["pipes.batten.splice_1_moment"].value()
+    };
+    let (one, other) = (
+        "{ what = \"lamp\", weight = \"20 N\", at = \"2 m\" }",
+        "{ what = \"vinyl\", weight = \"30 N\", from = \"1 m\", to = \"5 m\" }",
+    );
+    let both = moment(&format!("{one}, {other}"));
+    assert_near(both, moment(one) + moment(other), 1e-4 * both, "sum");
+}
