@@ -35,9 +35,9 @@ pub fn bench(python: Option<&str>) -> Result<()> {
 }
 
 fn has_requirements(python: &Path) -> bool {
-    let asked = ["-c", "import numpy, scipy, openseespy.opensees"];
+    let asked = "import sys; sys.path.append('references'); import numpy, scipy, _opensees";
     let tried = Command::new(python)
-        .args(asked)
+        .args(["-c", asked])
         .current_dir(root())
         .stdout(Stdio::null())
         .stderr(Stdio::null())
