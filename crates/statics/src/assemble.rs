@@ -144,6 +144,7 @@ pub(crate) fn add_at(
 }
 
 /// Motion of a frame along a step: of its centre, and its turn.
+#[inline]
 pub(crate) fn motion_of_frame(
     topology: &Topology,
     model: &Model,
@@ -173,6 +174,7 @@ pub(crate) fn motion_of_ends(
 }
 
 /// Motion of an attachment along a step.
+#[inline]
 fn motion_of(
     topology: &Topology,
     model: &Model,
@@ -222,12 +224,23 @@ pub(crate) fn length_change(
     id: LineId,
     step: &[f64],
 ) -> f64 {
-    let path = topology.path(id).iter().enumerate();
-    path.map(|(i, attachment)| {
-        let moved = motion_of(topology, model, pose, *attachment, step);
-        length_slope(topology, pose, id, i).dot(&moved)
-    })
-    .sum()
+    let start = topology.path_range(id).start;
+    let path = topology.path(id);
+    let mut change = 0.0;
+    let mut before = Vector3::zeros();
+    for (offset, attachment) in path.iter().enumerate() {
+        let after = if offset + 1 < path.len() {
+            pose.direction[start + offset]
+        } else {
+            Vector3::zeros()
+        };
+        if topology.kind(topology.frame_of(*attachment)) != FrameKind::Fixed {
+            let moved = motion_of(topology, model, pose, *attachment, step);
+            change += (before - after).dot(&moved);
+        }
+        before = after;
+    }
+    change
 }
 
 /// Assembles the stiffness matrix: elastic part of the lines for which `taut` holds, geometric part with

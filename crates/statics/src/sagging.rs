@@ -18,22 +18,26 @@ use nalgebra::{Matrix3, Vector3};
 pub(crate) const SAG_MATTERS: f64 = 1e-3;
 
 /// Tells whether sag softens a straight line by more than [`SAG_MATTERS`]: EA (w h)^2 / (12 T^3), summed by length over
-/// its path. A slack line with weight always sags.
-pub(crate) fn sag_matters(line: &ModelLine, tension_n: f64, path_m: &[Vector3<f64>]) -> bool {
+/// the segments of its path, with their directions. A slack line with weight always sags.
+pub(crate) fn sag_matters(
+    line: &ModelLine,
+    tension_n: f64,
+    directions: &[Vector3<f64>],
+    segments_m: &[f64],
+) -> bool {
     if line.weight_n_per_m <= 0.0 {
         return false;
     }
     if tension_n <= 0.0 {
         return true;
     }
+    let softest = line.true_stiffness * line.unloaded_m / (12.0 * tension_n.powi(3));
     let mut total_m = 0.0;
     let mut softening_m = 0.0;
-    for pair in path_m.windows(2) {
-        let along = pair[1] - pair[0];
-        let across_n = line.weight_n_per_m * along.xy().norm();
-        let stiffness_n = line.true_stiffness * line.unloaded_m;
-        total_m += along.norm();
-        softening_m += along.norm() * stiffness_n * across_n * across_n / (12.0 * tension_n.powi(3));
+    for (direction, segment_m) in directions.iter().zip(segments_m) {
+        let across_n = line.weight_n_per_m * segment_m * direction.xy().norm();
+        total_m += segment_m;
+        softening_m += segment_m * softest * across_n * across_n;
     }
     softening_m > SAG_MATTERS * total_m
 }

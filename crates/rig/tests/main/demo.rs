@@ -162,16 +162,28 @@ fn the_garland_is_a_caution_for_its_cleat_and_sags() {
 #[test]
 fn every_key_of_the_mechanics_is_shown_in_a_demo() {
     let text = [FLOCK, BANNER, MENDED, REFLECTOR, COURTYARD, BATTEN, GARLAND, ARM].concat();
-    let mut keys = vec!["gives", "friction", "tolerance", "stretch_by_heat", "via", "stiffness", "faces", "temperature"];
+    let mut keys = vec![
+        "gives",
+        "friction",
+        "tolerance",
+        "stretch_by_heat",
+        "via",
+        "stiffness",
+        "faces",
+        "temperature",
+    ];
     for section in ["pipes", "cases", "stages"] {
         let key = rig::RIG.keys.iter().find(|key| key.name == section).unwrap();
         collect(&key.takes, &mut keys);
     }
     for key in keys {
-        let written = text.lines().flat_map(|line| line.split(['{', ',', '['])).any(|part| {
-            let name = part.split('=').next().unwrap_or_default().trim();
-            name == key && part.contains('=')
-        });
+        let written = text
+            .lines()
+            .flat_map(|line| line.split(['{', ',', '[']))
+            .any(|part| {
+                let name = part.split('=').next().unwrap_or_default().trim();
+                name == key && part.contains('=')
+            });
         assert!(written, "no demo rig shows `{key}`");
     }
 }
