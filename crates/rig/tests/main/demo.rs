@@ -117,7 +117,8 @@ fn what_is_left_of_every_balance_is_within_the_residual() {
 
 #[test]
 fn the_points_together_carry_all_weight() {
-    for text in [FLOCK, MENDED, REFLECTOR, BATTEN, GARLAND, ARM] {
+    // The arm puts a part of its weight, and of its stay's pull, into the wall it is built into.
+    for text in [FLOCK, MENDED, REFLECTOR, BATTEN, GARLAND] {
         let verdict = verdict(text);
         let down: f64 = verdict.points.values().map(|point| point.down_n.unwrap()).sum();
         let by_statics: f64 = verdict
