@@ -192,7 +192,10 @@ impl<'a> Trial<'a> {
         let outcome = solve_again(
             topology,
             &self.parameters,
-            &Options::warm(),
+            &Options {
+                find_free_motions: false,
+                ..Options::warm()
+            },
             &mut self.workspace,
             &mut self.scratch,
         );
