@@ -1,6 +1,7 @@
 //! The fewest whole steps that bring linear figures within their bounds.
 //!
-//! Conventions: each figure is `start + slopes . steps` and is to be at most 1 in size; steps are whole numbers.
+//! Conventions: each figure is `start + slopes . steps` and is to be at most 1 in size, some are to be no less than 0; steps are
+//! whole numbers.
 //! Assumes: figures linear in the steps; the caller solves the rig again with what is found.
 //! Valid for: any number of steps; a search that grows too long says so.
 //! Source: all whole points in an ellipsoid around the least squares solution, by Fincke and Pohst's method (from memory).
@@ -17,6 +18,8 @@ pub(crate) struct Wanted {
     pub(crate) slopes: DMatrix<f64>,
     /// The least and most steps of each adjuster.
     pub(crate) ranges: Vec<[i32; 2]>,
+    /// Figures that may not be below zero with no step made, and how each changes with one step.
+    pub(crate) floors: (DVector<f64>, DMatrix<f64>),
 }
 
 /// What was found.
@@ -30,6 +33,8 @@ pub(crate) struct Fewest {
     pub(crate) cut_short: bool,
 }
 
+/// What a figure below zero counts at the least beyond its bound.
+const BELOW: f64 = 1e-3;
 /// Sets of adjusters that are tried at the most.
 const MOST_SETS: usize = 20_000;
 /// Whole points that are looked at in all.
@@ -105,11 +110,21 @@ impl Wanted {
     /// Gives how far the worst figure is out of bounds: at most 1 if none is.
     pub(crate) fn worst(&self, steps: &[i32]) -> f64 {
         let steps = DVector::from_iterator(steps.len(), steps.iter().map(|k| f64::from(*k)));
-        (&self.start + &self.slopes * steps).amax()
+        let (figures, floors) = (
+            &self.start + &self.slopes * &steps,
+            &self.floors.0 + &self.floors.1 * &steps,
+        );
+        let figures = figures.iter().map(|figure| figure.abs());
+        // What is below zero is out of bounds by more than anything that is just within them.
+        let below = floors
+            .iter()
+            .filter(|figure| **figure < 0.0)
+            .map(|figure| 1.0 + BELOW - figure);
+        figures.chain(below).fold(0.0, f64::max)
     }
 
     fn is_reached(&self, steps: &[i32]) -> bool {
-        self.start.is_empty() || self.worst(steps) <= 1.0 + 1e-12
+        self.worst(steps) <= 1.0 + 1e-12
     }
 
     /// Comes as near as steps by ones and by pairs lead from the rounded least squares solution.
@@ -268,6 +283,10 @@ mod tests {
                 start: DVector::from_fn(3, |_, _| 6.0 * next()),
                 slopes: DMatrix::from_fn(3, 4, |_, _| next()),
                 ranges: vec![[-4, 6], [-5, 5], [0, 5], [-6, 2]],
+                floors: (
+                    DVector::from_fn(1, |_, _| 4.0 + next()),
+                    DMatrix::from_fn(1, 4, |_, _| next()),
+                ),
             };
             let found = wanted.fewest();
             let Some((lines, steps)) = by_trying(&wanted) else {

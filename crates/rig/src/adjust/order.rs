@@ -1,6 +1,7 @@
 //! In which order adjustments are made, so that nothing is overloaded on the way.
 //!
-//! Conventions: a state is how many units of each line have been made; `judge` gives the greatest use in a state.
+//! Conventions: a state is how many units of each line have been made; `judge` gives the greatest use in a state, or `SLACK` if
+//! that is more.
 //! Assumes: nothing of how the use changes; every unit on the way is judged.
 //! Valid for: any number of lines; with more than eight, the next line is always the one with the least use on its way.
 //! Source: the least of the greatest use over all ways through the states (dynamic programming).
@@ -17,6 +18,8 @@ pub(crate) struct Order {
     pub(crate) worst: f64,
 }
 
+/// What a state counts at the least in which a line that is to carry is slack: taken only where nothing better is.
+pub(crate) const SLACK: f64 = 0.99;
 /// Lines whose every order is tried.
 const MOST_ORDERED: usize = 8;
 /// States that are judged where steps have to be split.
@@ -65,7 +68,7 @@ pub(crate) fn order(moves: &[i32], judge: &mut dyn FnMut(&[i32]) -> f64) -> Orde
     };
     let states = moves.iter().map(|k| k.unsigned_abs() as usize + 1);
     let states = states.fold(1, usize::saturating_mul);
-    if whole.worst <= 1.0 || states > MOST_STATES {
+    if whole.worst < SLACK || states > MOST_STATES {
         return whole;
     }
     let split = unit_by_unit(&mut judged);

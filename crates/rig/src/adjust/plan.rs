@@ -34,6 +34,8 @@ pub(crate) struct Plan {
     pub(crate) cut_short: bool,
     pub(crate) off_trim_m: f64,
     pub(crate) uneven: Option<f64>,
+    /// The lines that it leaves slack although they are to carry.
+    pub(crate) slack: Vec<usize>,
 }
 
 /// Rounds at the most; two or three are usual.
@@ -49,7 +51,39 @@ pub(crate) fn longer_m(adjusters: &[Adjuster], units: &[i32]) -> Vec<f64> {
 }
 
 /// Finds the fewest adjustments that reach the aim; none where the rig does not hang on the way.
+///
+/// Where whole units can not even the tensions as far as is wanted, they are evened as far as a level rig allows.
 pub(crate) fn plan(bench: &mut Bench<'_>, actual: &Actual, adjusters: &[Adjuster], aim: Aim) -> Option<Plan> {
+    let first = plan_for(bench, actual, adjusters, aim)?;
+    let Some(even) = aim.even.filter(|_| !first.reached) else {
+        return Some(first);
+    };
+    let mut looser = even * LOOSER;
+    while looser < LOOSEST {
+        let aim = Aim {
+            even: Some(looser),
+            ..aim
+        };
+        if let Some(found) = plan_for(bench, actual, adjusters, aim).filter(|found| found.reached) {
+            return Some(Plan {
+                reached: false,
+                ..found
+            });
+        }
+        looser *= LOOSER;
+    }
+    let level = Aim { even: None, ..aim };
+    plan_for(bench, actual, adjusters, level).map(|found| Plan {
+        reached: false,
+        ..found
+    })
+}
+
+/// By how much the wish for even tensions is let go at a time, and how far.
+const LOOSER: f64 = 1.25;
+const LOOSEST: f64 = 2.0;
+
+fn plan_for(bench: &mut Bench<'_>, actual: &Actual, adjusters: &[Adjuster], aim: Aim) -> Option<Plan> {
     let movable: Vec<usize> = (0..adjusters.len())
         .filter(|i| adjusters[*i].is_there())
         .collect();
@@ -79,11 +113,8 @@ pub(crate) fn plan(bench: &mut Bench<'_>, actual: &Actual, adjusters: &[Adjuster
             last.cut_short = found.cut_short;
         }
         let known = seen.iter().any(|plan| plan.units == next);
-        if known
-            && seen
-                .last()
-                .is_some_and(|last| last.units == next && (last.reached || !found.reached))
-        {
+        let is_last = seen.last().is_some_and(|last| last.units == next);
+        if is_last && (seen.last().is_some_and(|last| last.reached) || !found.reached) {
             break;
         }
         if known {
@@ -96,13 +127,11 @@ pub(crate) fn plan(bench: &mut Bench<'_>, actual: &Actual, adjusters: &[Adjuster
     let sum = |plan: &Plan| plan.units.iter().map(|k| k.unsigned_abs()).sum::<u32>();
     let reached = seen.iter().filter(|plan| plan.reached);
     let best = reached.min_by_key(|plan| (count(plan), sum(plan)));
-    let nearest = || {
-        seen.iter().min_by(|a, b| {
-            a.uneven
-                .map_or(a.off_trim_m, |u| u)
-                .total_cmp(&b.uneven.map_or(b.off_trim_m, |u| u))
-        })
+    let off = |plan: &Plan| {
+        let uneven = plan.uneven.zip(aim.even).map_or(0.0, |(is, may)| is / may);
+        f64::max(plan.off_trim_m / aim.level_m, uneven) + if plan.slack.is_empty() { 0.0 } else { 1e3 }
     };
+    let nearest = || seen.iter().min_by(|a, b| off(a).total_cmp(&off(b)));
     best.or_else(nearest).cloned()
 }
 
@@ -110,12 +139,7 @@ pub(crate) fn plan(bench: &mut Bench<'_>, actual: &Actual, adjusters: &[Adjuster
 fn just_taut(bench: &Bench<'_>, actual: &Actual, rest: &Solution, adjusters: &[Adjuster], units: &mut [i32]) {
     for (line, adjuster) in adjusters.iter().enumerate() {
         let result = rest.line(LineId(line as u32));
-        let is_secondary = bench
-            .rig
-            .lines
-            .get_index(line)
-            .is_some_and(|(_, line)| line.role == Some(Role::Secondary));
-        if adjuster.is_there() && result.slack && result.tension_n <= 0.0 && !is_secondary {
+        if adjuster.is_there() && result.slack && carries(bench, line) {
             let length_m = bench.model.parameters.lines[line].unloaded_length_m + actual.longer_m[line];
             let [least, most] = adjuster.range(MOST_UNITS);
             units[line] = (((length_m - result.length_m) / adjuster.unit_m).ceil() as i32).clamp(least, most);
@@ -131,8 +155,16 @@ struct Linear {
     /// Tensions of movable lines less what would be even, over their mean, and how they change, per metre.
     uneven: DVector<f64>,
     pulls: DMatrix<f64>,
+    /// Lines that are to carry; their tensions less the least that keeps them taut, over their mean, and how they change, per
+    /// metre.
+    carries: Vec<usize>,
+    spare: DVector<f64>,
+    loads: DMatrix<f64>,
     aim: Aim,
 }
+
+/// The least tension of a line that is to carry, as a share of the mean; as for lengths to trim.
+const LEAST: f64 = 0.01;
 
 impl Linear {
     fn new(
@@ -152,6 +184,21 @@ impl Linear {
             });
             DVector::from_iterator(picks.len(), each)
         };
+        let carries: Vec<usize> = (0..adjusters.len())
+            .filter(|line| carries(bench, *line))
+            .collect();
+        let pull = |bench: &Bench<'_>, rest: &Solution| {
+            // Without its own weight, which also a slack line carries.
+            let each = carries.iter().map(|line| {
+                let result = rest.line(LineId(*line as u32));
+                if result.slack {
+                    0.0
+                } else {
+                    bench.tensions_n(rest, *line)[1]
+                }
+            });
+            DVector::from_iterator(carries.len(), each)
+        };
         let tensions = |bench: &Bench<'_>, rest: &Solution| {
             let each = movable.iter().map(|line| bench.tensions_n(rest, *line)[0]);
             DVector::from_iterator(movable.len(), each)
@@ -159,16 +206,23 @@ impl Linear {
         let (off_m, tensions_n) = (heights(bench, &rest), tensions(bench, &rest));
         let mut lifts = DMatrix::zeros(off_m.len(), movable.len());
         let mut pulls = DMatrix::zeros(movable.len(), movable.len());
+        let pull_n = pull(bench, &rest);
+        let mut loads = DMatrix::zeros(carries.len(), movable.len());
         for (column, line) in movable.iter().enumerate() {
             let mut longer_m = vec![0.0; adjusters.len()];
             longer_m[*line] = -SLOPE_M;
             let there = bench.rest_from(&here.with_longer(&longer_m), None, &rest).ok()?;
             lifts.set_column(column, &((heights(bench, &there) - &off_m) / SLOPE_M));
             pulls.set_column(column, &((tensions(bench, &there) - &tensions_n) / SLOPE_M));
+            loads.set_column(column, &((pull(bench, &there) - &pull_n) / SLOPE_M));
         }
         let even_n = even_n(&off_m, &lifts, &tensions_n, &pulls);
         let mean_n = (even_n.sum() / even_n.len().max(1) as f64).max(f64::MIN_POSITIVE);
+        let mean_pull_n = (pull_n.sum() / carries.len().max(1) as f64).max(f64::MIN_POSITIVE);
         Some(Linear {
+            spare: pull_n.map(|pull_n| pull_n / mean_pull_n - LEAST),
+            loads: loads / mean_pull_n,
+            carries,
             uneven: (tensions_n - even_n) / mean_n,
             pulls: pulls / mean_n,
             off_m,
@@ -180,13 +234,20 @@ impl Linear {
     fn reaches(&self, units: &[i32]) -> Plan {
         let off_trim_m = self.off_m.amax();
         let uneven = self.aim.even.map(|_| self.uneven.amax());
+        let is_slack = self.carries.iter().zip(self.spare.iter());
+        let slack: Vec<usize> = is_slack
+            .filter(|(_, spare)| **spare < 0.0)
+            .map(|(line, _)| *line)
+            .collect();
         Plan {
             units: units.to_vec(),
-            reached: off_trim_m <= self.aim.level_m
+            reached: slack.is_empty()
+                && off_trim_m <= self.aim.level_m
                 && uneven.zip(self.aim.even).is_none_or(|(is, may)| is <= may),
             cut_short: false,
             off_trim_m,
             uneven,
+            slack,
         }
     }
 
@@ -207,20 +268,32 @@ impl Linear {
                 .rows_mut(picks, lines)
                 .copy_from(&(&self.pulls / (tight * even)));
         }
+        let mut loads = self.loads.clone();
         for (column, line) in movable.iter().enumerate() {
-            let mut column = slopes.column_mut(column);
-            column *= adjusters[*line].unit_m;
+            let unit_m = adjusters[*line].unit_m;
+            slopes.column_mut(column).scale_mut(unit_m);
+            loads.column_mut(column).scale_mut(unit_m);
         }
         let now = DVector::from_iterator(lines, movable.iter().map(|line| f64::from(units[*line])));
         Wanted {
-            start: start - &slopes * now,
+            start: start - &slopes * &now,
             slopes,
             ranges: movable
                 .iter()
                 .map(|line| adjusters[*line].range(MOST_UNITS))
                 .collect(),
+            floors: (&self.spare - &loads * &now, loads),
         }
     }
+}
+
+/// Tells whether a line is to carry: one that is not secondary.
+pub(crate) fn carries(bench: &Bench<'_>, line: usize) -> bool {
+    bench
+        .rig
+        .lines
+        .get_index(line)
+        .is_some_and(|(_, line)| line.role != Some(Role::Secondary))
 }
 
 /// Finds the tensions that are as even as they can be with the picks at trim.

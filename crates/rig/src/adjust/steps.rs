@@ -11,8 +11,8 @@ use super::adjuster::{Adjuster, By};
 use super::answer::{Among, HoldsMeanwhile, RigNow, StepAnswer};
 use super::bench::{Actual, Bench};
 use super::estimate::{Fit, Unknowns};
-use super::order::order;
-use super::plan::longer_m;
+use super::order::{SLACK, order};
+use super::plan::{carries, longer_m};
 use crate::steadiness::tilt_between_rad;
 use indexmap::IndexMap;
 use practice::Judgement;
@@ -110,17 +110,18 @@ impl Making<'_, '_> {
         (steps, order.worst)
     }
 
-    /// Solves the rig with units made, and finds its greatest use; infinite where it does not hang.
+    /// Solves the rig with units made, and finds its greatest use, and what that state counts for the order.
     fn used(&mut self, units: &[i32]) -> (Option<Among>, f64) {
         let there = self.actual.with_longer(&longer_m(self.adjusters, units));
-        match self.bench.rest(&there, None) {
-            Ok(rest) => {
-                let most = self.limits.greatest(self.bench, &rest);
-                let used = most.as_ref().map_or(0.0, |most| most.utilisation);
-                (most, used)
-            }
-            Err(_) => (None, f64::INFINITY),
-        }
+        let Ok(rest) = self.bench.rest(&there, None) else {
+            return (None, f64::INFINITY);
+        };
+        let most = self.limits.greatest(self.bench, &rest);
+        let used = most.as_ref().map_or(0.0, |most| most.utilisation);
+        let lines = 0..self.bench.rig.lines.len();
+        let is_slack = |line: usize| carries(self.bench, line) && rest.line(LineId(line as u32)).slack;
+        let slack = lines.into_iter().any(is_slack);
+        (most, if slack { used.max(SLACK) } else { used })
     }
 
     fn step(&mut self, made: &mut [i32], line: usize, by: i32) -> Option<StepAnswer> {
@@ -134,8 +135,9 @@ impl Making<'_, '_> {
         let mut greatest: Option<Among> = None;
         for _ in 0..by.abs() {
             made[line] += by.signum();
-            let (most, used) = self.used(made);
-            if greatest.as_ref().is_none_or(|known| known.utilisation < used) {
+            let most = self.used(made).0;
+            let use_of = |most: &Option<Among>| most.as_ref().map_or(0.0, |most| most.utilisation);
+            if use_of(&most) > use_of(&greatest) {
                 greatest = most;
             }
         }

@@ -48,6 +48,9 @@ pub enum TrimError {
 
 /// The goal where none is stated, metres: 1/4 in, or 5 mm.
 const LEVEL_M: [f64; 2] = [0.25 * 0.0254, 5e-3];
+/// The caution of whoever adjusts, before the usual ones.
+const SLOWLY: &str = "Make each step slowly, with nobody below, and read after it. Where a reading is off what is predicted by \
+                      more than both may be off, stop, and ask again with the new readings.";
 /// An unknown of which readings leave more than this share of what was known beforehand is not told by them.
 const TOLD: f64 = 0.5;
 
@@ -140,7 +143,10 @@ fn begun(checked: &Checked) -> TrimAnswer {
         plan: None,
         remarks: Vec::new(),
         defaults: plain.defaults.clone(),
-        cautions: cautions().iter().map(ToString::to_string).collect(),
+        cautions: std::iter::once(SLOWLY)
+            .chain(cautions().iter().copied())
+            .map(str::to_string)
+            .collect(),
     }
 }
 
@@ -584,10 +590,17 @@ impl Setting<'_, '_> {
             let uneven = found
                 .uneven
                 .map(|uneven| format!(", {} off even", Kind::Ratio.print(uneven, Style::both())));
+            let slack: Vec<String> = found
+                .slack
+                .iter()
+                .map(|line| self.bench.line_name(*line))
+                .collect();
+            let slack = (!slack.is_empty()).then(|| format!(", and slack: {}", slack.join(", ")));
             let says = format!(
-                "whole units do not reach the goal: what comes nearest leaves a pick {off} off its height{}; a finer step can \
-                 be stated as `adjust.step`",
-                uneven.unwrap_or_default()
+                "whole units do not reach the goal: what comes nearest leaves a pick {off} off its height{}{}; a finer step \
+                 can be stated as `adjust.step`",
+                uneven.unwrap_or_default(),
+                slack.unwrap_or_default()
             );
             self.answer.remark(Severity::Caution, "plan", says);
         }
