@@ -6,7 +6,15 @@ use anyhow::{Context, Result, bail};
 /// The rig whose verdict is shown in full.
 const FIRST: &str = "examples/flock.toml";
 
-/// Runs the main job: one verdict in full, the derivation of one number, one line for each of the others.
+/// The rig that is set right, and what was read on it.
+const CANOPY: [&str; 4] = [
+    "trim",
+    "examples/canopy.toml",
+    "--readings",
+    "examples/readings/canopy.toml",
+];
+
+/// Runs the main job: one verdict in full, the derivation of one number, a rig set right, one line for each of the others.
 pub fn run() -> Result<()> {
     step::run("cargo", &["build", "--release", "--package", "plimsoll"])?;
     let program = target()
@@ -19,6 +27,7 @@ pub fn run() -> Result<()> {
     }
     ask(program, &["check", FIRST])?;
     ask(program, &["explain", FIRST, "lines.northwest.working_load"])?;
+    ask(program, &CANOPY)?;
     let all: Vec<&str> = ["check", "--brief"]
         .into_iter()
         .chain(rigs.iter().map(String::as_str))

@@ -13,6 +13,7 @@ mod rules_page;
 mod schemas;
 mod shelf;
 mod starter;
+mod trim;
 
 pub use check::{Ask, CheckFailure, Text, check, check_all};
 pub use document::nearest;
@@ -23,6 +24,10 @@ pub use parts_page::{PartFigure, PartPage, PartSummary, part, parts};
 pub use practice::{Finding, Severity, cautions};
 pub use quantity::{Kind, Style, Units, paragraph};
 pub use rig::{
+    AdjusterAnswer, EffectAnswer, EstimateAnswer, Figure, HoldsMeanwhile, PlanAnswer, ReadingAnswer, Remark,
+    RigNow, StepAnswer, TrimAnswer, WeightAnswer,
+};
+pub use rig::{
     AlongVerdict, BayVerdict, BuiltInVerdict, CaseForces, CaseKind, CaseLine, CaseOnBuilding, CaseVerdict,
     Equilibrium, GroupVerdict, JunctionVerdict, LineVerdict, LoadVerdict, PickVerdict, PipePickVerdict,
     PipeVerdict, PointVerdict, Shop, Verdict, VerdictWord,
@@ -31,3 +36,4 @@ pub use rules_page::{PracticeFactor, PracticePage, RulePage, practice, rule, rul
 pub use schemas::{REFERENCES, SCHEMAS, reference, schema};
 pub use shelf::{Shelf, shop};
 pub use starter::starter;
+pub use trim::{TrimFailure, TrimQuestion, trim};

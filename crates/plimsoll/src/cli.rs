@@ -1,6 +1,6 @@
 //! What can be asked on the command line.
 
-use crate::verbs::{check, completions, explain, line, man, new, parts, reference, rules, schema};
+use crate::verbs::{check, completions, explain, line, man, new, parts, reference, rules, schema, trim};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
@@ -39,6 +39,9 @@ pub enum Verb {
     Check(check::Check),
     /// Shows where a number of a rig comes from, down to catalogue figures and statics.
     Explain(explain::Explain),
+    /// Helps to set a rig right: what a turn of each turnbuckle does, what the rig weighs by what is read on it, and which
+    /// steps bring it to its trim.
+    Trim(trim::Trim),
     /// Checks one line without a rig: may this makeup carry that here?
     Line(line::Line),
     /// Lists or searches the parts book, or shows one part with its sources.

@@ -158,6 +158,7 @@ pub fn grip(pounds: f64, design_factor: Option<f64>) -> Part {
         reusable: true,
         released_by: "backing its screw out".into(),
         permits_sole_support_overhead: false,
+        adjust_under_load: false,
         document: Some(MakersDocument {
             title: "Sheet 1".into(),
             revision: "A".into(),

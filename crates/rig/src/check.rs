@@ -50,6 +50,42 @@ pub fn check(
     practices: &Practices,
     today: Option<&str>,
 ) -> Result<Verdict, CheckError> {
+    Ok(checked(text, book, practices, today)?.verdict())
+}
+
+/// A rig with the lengths of its lines to trim, judged as stated and in all of its cases.
+#[derive(Debug)]
+pub(crate) struct Checked {
+    pub(crate) rig: Rig,
+    pub(crate) plain: Judged,
+    cases: Vec<CaseJudged>,
+}
+
+impl Checked {
+    /// Puts the verdict together.
+    pub(crate) fn verdict(self) -> Verdict {
+        if self.cases.is_empty() {
+            self.plain.verdict
+        } else {
+            merged(&self.plain, &self.cases)
+        }
+    }
+
+    /// Says what the verdict is in one word, and what decides it.
+    pub(crate) fn in_short(&self) -> (VerdictWord, String) {
+        let merged = (!self.cases.is_empty()).then(|| merged(&self.plain, &self.cases));
+        let verdict = merged.as_ref().unwrap_or(&self.plain.verdict);
+        (verdict.verdict, verdict.decides.clone())
+    }
+}
+
+/// Checks a rig and keeps what was found on the way.
+pub(crate) fn checked(
+    text: &str,
+    book: &Book,
+    practices: &Practices,
+    today: Option<&str>,
+) -> Result<Checked, CheckError> {
     let reading = read(text);
     let (rig, mut problems) = (reading.value, reading.problems);
     let practice = practice(&rig, practices, &mut problems);
@@ -64,15 +100,10 @@ pub fn check(
         practice,
         today,
     };
-    let trimmed = means.trimmed(&rig)?;
-    let rig = trimmed.as_ref().unwrap_or(&rig);
-    let plain = means.plain(rig)?;
-    let cases = means.cases(rig, &plain)?;
-    Ok(if cases.is_empty() {
-        plain.verdict
-    } else {
-        merged(&plain, &cases)
-    })
+    let rig = means.trimmed(&rig)?.unwrap_or(rig);
+    let plain = means.plain(&rig)?;
+    let cases = means.cases(&rig, &plain)?;
+    Ok(Checked { rig, plain, cases })
 }
 
 /// What every case of a rig is judged with.
@@ -754,7 +785,7 @@ fn lines(
 }
 
 /// Gives the tension of a line at its upper and lower end, newtons.
-fn end_tensions_n(model: &Model, solution: &Solution, line: &crate::model::LineModel) -> [f64; 2] {
+pub(crate) fn end_tensions_n(model: &Model, solution: &Solution, line: &crate::model::LineModel) -> [f64; 2] {
     let result = solution.line(line.id);
     if result.sag_m.is_some() {
         let [a, b] = result.end_tensions_n;

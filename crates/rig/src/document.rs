@@ -192,6 +192,8 @@ pub struct Line {
     pub via: Vec<End>,
     /// How far its length may be off, metres.
     pub tolerance_m: Option<f64>,
+    /// How it can be adjusted.
+    pub adjust: Option<Adjust>,
     /// What it is there for; none means that it carries.
     pub role: Option<Role>,
     /// Where its name stands.
@@ -234,6 +236,17 @@ pub enum Length {
     Found(f64),
     /// Stated, metres.
     Stated(f64),
+}
+
+/// How a line can be adjusted.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Adjust {
+    /// From its shortest to its longest, metres.
+    pub travel_m: f64,
+    /// How far it is let out from its shortest, metres; none means half of the travel.
+    pub at_m: Option<f64>,
+    /// The least change that can be made, metres; none takes what its adjuster gives.
+    pub step_m: Option<f64>,
 }
 
 /// What the shop allows in writing.

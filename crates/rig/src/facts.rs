@@ -120,6 +120,15 @@ fn bears(model: &Model) -> Vec<Vec<usize>> {
     bears
 }
 
+/// Gives the angle of a load's own upright axis to the vertical, or of a pipe to the horizontal, radians.
+pub(crate) fn tilt_of_rad(load: &LoadModel, solution: &Solution) -> Option<f64> {
+    let rotation = solution.state.rotation[load.frame.index()];
+    if load.pipe.is_some() {
+        return Some(slope_rad(&rotation).abs());
+    }
+    angle_rad(&(rotation * Vector3::z()), &Vector3::z())
+}
+
 /// What the loads that bear on something have in common, at its worst.
 pub(crate) struct Duty {
     pub(crate) loads: Vec<String>,
@@ -312,11 +321,7 @@ impl Told<'_> {
     /// does not hang.
     pub(crate) fn tilt_rad(&self, load: usize) -> Option<f64> {
         let (_, modelled) = self.model.loads.get_index(load)?;
-        let rotation = self.solution()?.state.rotation[modelled.frame.index()];
-        if modelled.pipe.is_some() {
-            return Some(slope_rad(&rotation).abs());
-        }
-        angle_rad(&(rotation * Vector3::z()), &Vector3::z())
+        tilt_of_rad(modelled, self.solution()?)
     }
 
     /// Gives the widest angle between two taut lines at one pick of a load, with the pick.

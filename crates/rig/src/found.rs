@@ -1,5 +1,6 @@
 //! What the mechanics found: the equilibrium of the rig, or why there is none.
 
+use crate::adjust::Reweighed;
 use crate::model::Model;
 use statics::{
     AppliedForce, AttachmentId, FrameId, LineId, Options, Outcome, Solution, State, StaticsError, Vector3,
@@ -101,6 +102,8 @@ pub(crate) struct Change {
     pub(crate) push: Option<AppliedForce>,
     /// By how much lines are longer than they are said to be, by index, metres.
     pub(crate) longer_m: Vec<(usize, f64)>,
+    /// What loads weigh, each with what it weighs as stated.
+    pub(crate) reweighed: Vec<(Reweighed, Reweighed)>,
     /// How far the centre of gravity of a load is off, in its own axes, metres.
     pub(crate) shift: Option<(FrameId, Vector3<f64>)>,
 }
@@ -127,6 +130,9 @@ impl Change {
             if self.forces.contains(&index) || self.fallen.contains(&force.frame) {
                 force.force_n = Vector3::zeros();
             }
+        }
+        for (is, stated) in &self.reweighed {
+            is.put(stated, model, parameters);
         }
         for frame in &self.fallen {
             parameters.weight_n[frame.index()] = 0.0;

@@ -2,8 +2,10 @@
 //!
 //! The way of the data: [`read`] takes a text to a [`Rig`] (what the writer said, with every name resolved);
 //! `model` takes the rig and its parts to the mechanics; `found` solves it, with the subsets and trials the
-//! rules ask for; `facts` says what came out in the words of the rules; [`check`] puts the verdict together.
+//! rules ask for; `facts` says what came out in the words of the rules; [`check`] puts the verdict together. `adjust` says
+//! how a rig is set right: [`trim`].
 
+mod adjust;
 mod balance;
 mod cases;
 mod check;
@@ -26,6 +28,11 @@ mod to_trim;
 mod trials;
 mod verdict;
 
+pub use adjust::{
+    AdjusterAnswer, Among, EffectAnswer, EstimateAnswer, Figure, Goal, HoldsMeanwhile, LineEffect, LineNow,
+    LoadEffect, LoadNow, PickNow, PlanAnswer, READINGS, ReadingAnswer, Readings, Remark, RigNow, StepAnswer,
+    TrimAnswer, TrimError, WeightAnswer, read_readings, trim,
+};
 pub use cases::{
     Acting, Case, CaseForce, CaseForces, CaseKind, CaseLine, CaseOnBuilding, CaseVerdict, CaseWeight, Face,
     Faced, Speed, Stage, Wind,

@@ -2,8 +2,8 @@
 
 use crate::cases::{cases_and_stages, faces};
 use crate::document::{
-    Allows, Applied, End, Given, Item, Junction, Length, Line, Load, MadePiece, MakeupDocument, Permit,
-    Point, Rig, Trim,
+    Adjust, Allows, Applied, End, Given, Item, Junction, Length, Line, Load, MadePiece, MakeupDocument,
+    Permit, Point, Rig, Trim,
 };
 use crate::geometry::vector;
 use crate::pipes::pipe;
@@ -319,6 +319,7 @@ fn line(t: &Table<'_>, name: &Placed<String>, rig: &Rig, table: &Table<'_>) -> O
         length: length?,
         via,
         tolerance_m: not_negative(t, "tolerance"),
+        adjust: t.table("adjust").and_then(|t| adjust(&t)),
         role: t.text("role").map(|word| match word.value.as_str() {
             "carries" => Role::Carries,
             "spans" => Role::Spans,
@@ -327,6 +328,24 @@ fn line(t: &Table<'_>, name: &Placed<String>, rig: &Rig, table: &Table<'_>) -> O
         }),
         at: name.at.clone(),
     })
+}
+
+fn adjust(t: &Table<'_>) -> Option<Adjust> {
+    let found = Adjust {
+        travel_m: positive(t, "travel")?,
+        at_m: not_negative(t, "at"),
+        step_m: positive(t, "step"),
+    };
+    let beyond = |key: &str, value_m: Option<f64>| {
+        if value_m.is_some_and(|value_m| value_m > found.travel_m * (1.0 + 1e-9)) {
+            let at = t.value(key).map(|value| value.at()).unwrap_or_default();
+            let says = format!("`{key}` is more than the whole travel");
+            t.problem(Problem::new(at, says).instead("`travel` goes from its shortest to its longest"));
+        }
+    };
+    beyond("at", found.at_m);
+    beyond("step", found.step_m);
+    Some(found)
 }
 
 fn given(t: &Table<'_>, name: &Placed<String>, rig: &Rig, table: &Table<'_>) -> Option<Given> {

@@ -385,7 +385,11 @@ static LINE: Shape = Shape {
             Takes::Word(&["carries", "spans", "secondary", "ties down"]),
             "What it is there for; default `carries`.",
         ),
-        Key::unused("adjust", Takes::Table(&ADJUST), "How far it can be adjusted."),
+        Key::optional(
+            "adjust",
+            Takes::Table(&ADJUST),
+            "How it can be adjusted, where its turnbuckle or grip does not say it all; see `plimsoll trim`.",
+        ),
         Key::optional(
             "tolerance",
             LENGTH,
@@ -401,10 +405,19 @@ static LINE: Shape = Shape {
 
 static ADJUST: Shape = Shape {
     name: "adjustment",
-    doc: "How far a line can be adjusted.",
+    doc: "How a line can be adjusted.",
     keys: &[
-        Key::required("travel", LENGTH, "From one end of the adjustment to the other."),
-        Key::optional("at", LENGTH, "Where it stands."),
+        Key::required("travel", LENGTH, "From its shortest to its longest."),
+        Key::optional(
+            "at",
+            LENGTH,
+            "How far it is let out, from its shortest; default half of `travel`.",
+        ),
+        Key::optional(
+            "step",
+            LENGTH,
+            "The least change that can be made; default one turn of its turnbuckle, or 1/4 in (5 mm).",
+        ),
     ],
 };
 

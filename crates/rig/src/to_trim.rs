@@ -295,19 +295,19 @@ impl Aim {
 }
 
 /// A quadratic programme in changes of length.
-struct Programme {
+pub(crate) struct Programme {
     /// How far things are off, metres, and how that changes; what comes first matters most.
-    wishes: Vec<(DVector<f64>, DMatrix<f64>)>,
+    pub(crate) wishes: Vec<(DVector<f64>, DMatrix<f64>)>,
     /// Tensions, newtons, and how they change.
-    tensions: DVector<f64>,
-    pulls: DMatrix<f64>,
+    pub(crate) tensions: DVector<f64>,
+    pub(crate) pulls: DMatrix<f64>,
 }
 
 /// Changes of length that move things by less than this share of themselves leave them alone.
 const LEAVES_ALONE: f64 = 1e-3;
 
 impl Programme {
-    fn solve(&self) -> DVector<f64> {
+    pub(crate) fn solve(&self) -> DVector<f64> {
         let count = self.tensions.len();
         let mut change = DVector::zeros(count);
         // The changes that leave alone all that has been seen to, one a column.

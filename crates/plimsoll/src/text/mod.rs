@@ -13,6 +13,8 @@ mod parts_pages;
 mod pipes;
 mod rules_pages;
 mod table;
+mod trim;
+mod trim_plan;
 mod verdict;
 
 pub use line_answer::line_answer;
@@ -20,4 +22,5 @@ pub use lists::columns;
 pub use page::Page;
 pub use parts_pages::{part_list, part_page};
 pub use rules_pages::{practice_page, rule_list, rule_page};
+pub use trim::trim_page;
 pub use verdict::{brief, summary, verdict_page, working_of_lines};

@@ -10,6 +10,7 @@ pub mod parts;
 pub mod reference;
 pub mod rules;
 pub mod schema;
+pub mod trim;
 
 mod run;
 

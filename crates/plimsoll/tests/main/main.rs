@@ -15,4 +15,5 @@ mod mistakes;
 mod questions;
 mod readme;
 mod support;
+mod trim;
 mod widths;
