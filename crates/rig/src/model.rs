@@ -45,6 +45,8 @@ pub(crate) struct LoadModel {
     pub(crate) frame: FrameId,
     /// What it is made of, if it is a pipe.
     pub(crate) pipe: Option<PipeModel>,
+    /// Whether anything of it is off its x axis, so that rolling about that is not for nothing.
+    pub(crate) is_lopsided: bool,
     pub(crate) weight_n: Number,
     pub(crate) margin: Option<Number>,
 }
@@ -207,6 +209,7 @@ impl Placing<'_> {
         LoadModel {
             frame,
             pipe: None,
+            is_lopsided: true,
             weight_n,
             margin,
         }
@@ -249,10 +252,26 @@ impl Placing<'_> {
         LoadModel {
             frame: chain.middle(),
             pipe: Some(PipeModel { chain, figures }),
+            is_lopsided: is_lopsided(load),
             weight_n,
             margin,
         }
     }
+}
+
+/// Tells whether a load has a pick, a weight, a force or a face off its own x axis.
+fn is_lopsided(load: &Load) -> bool {
+    let items = load.items.iter().chain(&load.added).map(|item| item.at_m);
+    let forces = load.forces.iter().map(|force| force.at_m);
+    let faces = load.faces.iter().map(|face| face.at_m);
+    let mut places = load
+        .picks
+        .values()
+        .copied()
+        .chain(items)
+        .chain(forces)
+        .chain(faces);
+    places.any(|[_, y, z]| y.hypot(z) > 1e-3)
 }
 
 /// Hangs what a pipe carries at single places on it, and what a case adds.

@@ -14,7 +14,7 @@ use crate::found::{Change, Trial};
 use crate::model::Model;
 use crate::slipping::{runs_over_friction, slips};
 use quantity::{Kind, Style};
-use statics::{Greatest, LineId, Sharing, Solution, Vector3};
+use statics::{FrameId, FrameKind, Greatest, LineId, Sharing, Solution, Vector3};
 
 /// A greatest share, and how it comes about.
 #[derive(Debug, Clone)]
@@ -112,6 +112,26 @@ pub(crate) fn shares(
     shares
 }
 
+/// Tells whether a line joins places of the building only.
+fn is_bare(model: &Model, line: usize) -> bool {
+    let path = model.topology.path(LineId(line as u32)).iter();
+    path.map(|a| model.topology.frame_of(*a))
+        .all(|frame| model.topology.kind(frame) == FrameKind::Fixed || model.parameters.is_sprung(frame))
+}
+
+/// Tells whether any of these lines holds a pipe of which an end is built in, so that the building shares.
+fn holds_built_in(model: &Model, lines: &[LineId]) -> bool {
+    let fixed = |frame: &FrameId| model.topology.kind(*frame) == FrameKind::Fixed;
+    let mut built_in = model
+        .loads
+        .values()
+        .filter(|load| load.pipe.is_some() && load.frames().iter().any(fixed));
+    built_in.any(|load| {
+        let on_it = model.lines_of(load);
+        lines.iter().any(|line| on_it.contains(&line.index()))
+    })
+}
+
 /// Solves the rig as stated, without secondary lines, and without stated forces.
 fn variants(
     model: &Model,
@@ -153,22 +173,31 @@ impl Shares {
     /// leaves open; and holds lines that span against it.
     fn try_corners(&mut self, rig: &Rig, model: &Model, change: &Change, found: &Solution) {
         let sensitive = sensitive_lines(rig, model);
-        let spans = |line: &LineId| spans(rig, line.index());
         let Some(stated) = self.variants.first() else {
             return;
         };
-        let pieces: Vec<Vec<LineId>> = stated
+        let in_pieces = stated
             .pieces
             .iter()
-            .filter(|piece| piece.hangs_on_lengths() || piece.lines().iter().any(spans))
-            .map(|piece| piece.lines().to_vec())
-            .filter(|lines| lines.iter().any(|line| sensitive.contains(&line.index())))
+            .map(|piece| (piece.lines().to_vec(), piece.hangs_on_lengths()));
+        // A line between two places of the building is joined with nothing, and its tension is all a matter of length.
+        let bare = sensitive
+            .iter()
+            .filter(|line| change.keeps(**line) && is_bare(model, **line));
+        let bare = bare.map(|line| (vec![LineId(*line as u32)], false));
+        let pieces: Vec<(Vec<LineId>, bool)> = in_pieces
+            .chain(bare)
+            .filter(|(lines, _)| lines.iter().any(|line| sensitive.contains(&line.index())))
             .collect();
-        for lines in pieces {
+        for (lines, hangs_on_lengths) in pieces {
+            let any_spans = lines.iter().any(|line| spans(rig, line.index()));
+            let raises = any_spans || holds_built_in(model, &lines);
+            if !hangs_on_lengths && !raises {
+                continue;
+            }
             let corners = corners(rig, model, found, change, &lines);
-            let any_spans = lines.iter().any(spans);
             for line in &lines {
-                if any_spans {
+                if raises {
                     self.raise(found, *line, &corners);
                 } else if sensitive.contains(&line.index()) {
                     self.bound(found, *line, &corners);
@@ -222,14 +251,14 @@ impl Shares {
 
     fn bound(&mut self, found: &Solution, line: LineId, corners: &[Corner]) {
         let i = line.index();
-        let Some(own) = corners.iter().find(|corner| corner.line == i) else {
+        let here_n = found.line(line).tension_n;
+        let there_n = |corner: &Corner| corner.solution.line(line).tension_n;
+        let Some(own) = corners.iter().max_by(|a, b| there_n(a).total_cmp(&there_n(b))) else {
             return;
         };
-        let here_n = found.line(line).tension_n;
-        let tensions_n = corners.iter().map(|corner| corner.solution.line(line).tension_n);
-        let range_n = tensions_n.fold([here_n; 2], |[least, most], t| [least.min(t), most.max(t)]);
-        let most_n = range_n[1];
-        self.range_n[i] = Some(range_n);
+        let least_n = corners.iter().map(there_n).fold(here_n, f64::min);
+        let most_n = there_n(own).max(here_n);
+        self.range_n[i] = Some([least_n, most_n]);
         if let Some(worst) = &self.worst[i]
             && worst.value_n > most_n
         {
@@ -240,17 +269,18 @@ impl Shares {
         }
     }
 
-    /// Bounds a sum of tensions of a piece, each times its weight in the sum, by what tolerances of length bring.
+    /// Bounds a sum of tensions of a piece, each times its weight in the sum, by what tolerances of length bring: the greatest
+    /// over all corners tried.
     fn bounded_by_corners(&self, piece: &Sharing, weight: &impl Fn(LineId) -> f64) -> f64 {
-        let each = piece.lines().iter().map(|line| {
-            let weight = weight(*line);
-            match self.range_n[line.index()] {
-                _ if weight == 0.0 => 0.0,
-                Some([least_n, most_n]) => weight * if weight > 0.0 { most_n } else { least_n },
-                None => f64::INFINITY,
-            }
-        });
-        each.sum()
+        let own = self.corners.iter().filter(|corner| corner.lines == piece.lines());
+        let sum = |corner: &Corner| -> f64 {
+            let each = piece
+                .lines()
+                .iter()
+                .map(|line| weight(*line) * corner.solution.line(*line).tension_n);
+            each.sum()
+        };
+        own.map(sum).reduce(f64::max).unwrap_or(f64::INFINITY)
     }
 
     /// Keeps what a variant brings to each line, where it is more than before.

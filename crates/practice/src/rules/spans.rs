@@ -33,7 +33,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let told = spans.filter_map(|(line, _)| {
         let tension = says::force(line.tension_n.as_ref()?);
         let says = format!(
-            "`{}` spans at {} and pulls with {tension}; a little less length makes it pull much more",
+            "`{}` spans {} and pulls with {tension}; the flatter it is, the more a little less length makes it pull",
             line.name,
             says::line_angle(line.from_horizontal_rad)
         );

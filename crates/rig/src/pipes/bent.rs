@@ -76,8 +76,8 @@ impl Told<'_> {
             under: duty.under,
             service: duty.service,
             dynamic: duty.dynamic,
-            moment_n_m: bent.as_ref().map(|bent| bent.with_worst(greatest_moment)),
-            shear_n: bent.as_ref().map(|bent| bent.with_worst(greatest_shear)),
+            moment_n_m: bent.as_ref().map(|bent| bent.with_worst(moment, cut_moment)),
+            shear_n: bent.as_ref().map(|bent| bent.with_worst(shear, cut_shear)),
             torque_n_m: bent.as_ref().and_then(Bent::greatest_torque),
             bays: self.bays(name, pipe, bent.as_ref()),
             splices: splices(name, pipe, bent.as_ref()),
@@ -243,52 +243,48 @@ impl Bent<'_> {
     }
 
     /// Gives something where it is greatest, and the greatest of it that lengths off by their tolerance bring.
-    fn with_worst(&self, greatest: impl Fn(&Bent<'_>) -> Along) -> Along {
-        let found = greatest(self);
-        let each = self
-            .corners()
-            .map(|(bent, when)| (greatest(&bent).greatest, when));
-        let worst = each.reduce(|most, next| {
-            if next.0.value() > most.0.value() {
-                next
-            } else {
-                most
+    fn with_worst(&self, size: fn(&BeamResult, f64) -> f64, told: fn(&Cut<'_>) -> Number) -> Along {
+        let place = self.greatest(size);
+        let here = size(self.beam(place.beam), place.from_middle_m);
+        let mut worst: Option<(f64, Bent<'_>, &str, Place)> = None;
+        for (bent, when) in self.corners() {
+            let there = bent.greatest(size);
+            let value = size(bent.beam(there.beam), there.from_middle_m);
+            if value > worst.as_ref().map_or(here * (1.0 + 1e-6), |worst| worst.0) {
+                worst = Some((value, bent, when, there));
             }
-        });
-        let worst = worst.filter(|(worst, _)| worst.value() > found.greatest.value() * (1.0 + 1e-6));
+        }
         Along {
-            worst: worst.map(|(worst, when)| worst.remark(format!("with {when}"))),
-            ..found
+            greatest: told(&self.cut(place)),
+            at_m: self.along_m(place),
+            worst: worst.map(|(_, bent, when, there)| told(&bent.cut(there)).remark(format!("with {when}"))),
         }
     }
 
     /// Gives something at one place, at its worst over lengths off by their tolerance.
-    fn worst_at(&self, along_m: f64, of: impl Fn(&Cut<'_>) -> Number) -> Number {
+    fn worst_at(
+        &self,
+        along_m: f64,
+        size: fn(&BeamResult, f64) -> f64,
+        told: fn(&Cut<'_>) -> Number,
+    ) -> Number {
         let place = self.place_at(along_m);
-        let found = of(&self.cut(place));
-        let each = self
-            .corners()
-            .map(|(bent, when)| of(&bent.cut(place)).remark(format!("with {when}")));
-        each.fold(found, |most, next| {
-            if next.value() > most.value() * (1.0 + 1e-6) {
-                next
-            } else {
-                most
-            }
-        })
+        let of = |bent: &Bent<'_>| size(bent.beam(place.beam), place.from_middle_m);
+        let here = of(self);
+        let worst = self.corners().max_by(|a, b| of(&a.0).total_cmp(&of(&b.0)));
+        match worst.filter(|(bent, _)| of(bent) > here * (1.0 + 1e-6)) {
+            Some((bent, when)) => told(&bent.cut(place)).remark(format!("with {when}")),
+            None => told(&self.cut(place)),
+        }
     }
 
     fn worst_reaction(&self, pick: &str) -> Option<Number> {
         let found = self.reaction(pick).value();
-        let each = self.corners().map(|(bent, when)| (bent.reaction(pick), when));
-        let worst = each.reduce(|most, next| {
-            if next.0.value() > most.0.value() {
-                next
-            } else {
-                most
-            }
-        })?;
-        (worst.0.value() > found * (1.0 + 1e-6)).then(|| worst.0.remark(format!("with {}", worst.1)))
+        let worst = self
+            .corners()
+            .max_by(|a, b| a.0.reaction_n(pick).total_cmp(&b.0.reaction_n(pick)))?;
+        let worst_n = worst.0.reaction_n(pick);
+        (worst_n > found * (1.0 + 1e-6)).then(|| worst.0.reaction(pick).remark(format!("with {}", worst.1)))
     }
 
     fn beam(&self, index: usize) -> &BeamResult {
@@ -370,6 +366,11 @@ impl Bent<'_> {
 
     fn reaction(&self, pick: &str) -> Number {
         let what = format!("force of its lines on `{}.{pick}`", self.name);
+        let source = Source::mechanics("sum of the pulls of the lines there");
+        Number::given(what, "R", Kind::Force, self.reaction_n(pick), source)
+    }
+
+    fn reaction_n(&self, pick: &str) -> f64 {
         let attachment = self
             .told
             .model
@@ -380,12 +381,8 @@ impl Bent<'_> {
             let pulls = self.solution.pulls_of(topology, line);
             topology.path(line).iter().zip(pulls)
         });
-        let force: Vector3<f64> = pulls
-            .filter(|(at, _)| Some(*at) == attachment)
-            .map(|(_, pull)| pull)
-            .sum();
-        let source = Source::mechanics("sum of the pulls of the lines there");
-        Number::given(what, "R", Kind::Force, force.norm(), source)
+        let here = pulls.filter(|(at, _)| Some(*at) == attachment);
+        here.map(|(_, pull)| pull).sum::<Vector3<f64>>().norm()
     }
 
     /// Gives where the axis is at a place, metres.
@@ -452,22 +449,14 @@ impl Bent<'_> {
     }
 }
 
-fn greatest_moment(bent: &Bent<'_>) -> Along {
-    let place = bent.greatest(|beam, s| beam.moment_at(s).yz().norm());
-    Along {
-        greatest: cut_moment(&bent.cut(place)),
-        at_m: bent.along_m(place),
-        worst: None,
-    }
+/// Bending moment at a place of a piece, newton metres.
+fn moment(beam: &BeamResult, from_middle_m: f64) -> f64 {
+    beam.moment_at(from_middle_m).yz().norm()
 }
 
-fn greatest_shear(bent: &Bent<'_>) -> Along {
-    let place = bent.greatest(|beam, s| beam.force_at(s).yz().norm());
-    Along {
-        greatest: cut_shear(&bent.cut(place)),
-        at_m: bent.along_m(place),
-        worst: None,
-    }
+/// Shear at a place of a piece, newtons.
+fn shear(beam: &BeamResult, from_middle_m: f64) -> f64 {
+    beam.force_at(from_middle_m).yz().norm()
 }
 
 /// Tells what the building gets where ends are built in.
@@ -514,8 +503,8 @@ fn splices(name: &str, pipe: &Pipe, bent: Option<&Bent<'_>>) -> Vec<SpliceFacts>
         SpliceFacts {
             name: says,
             at_m: splice.along_m,
-            moment_n_m: bent.map(|bent| bent.worst_at(splice.along_m, cut_moment)),
-            shear_n: bent.map(|bent| bent.worst_at(splice.along_m, cut_shear)),
+            moment_n_m: bent.map(|bent| bent.worst_at(splice.along_m, moment, cut_moment)),
+            shear_n: bent.map(|bent| bent.worst_at(splice.along_m, shear, cut_shear)),
             allows: splice.allows.as_ref().map(|allows| {
                 let path = format!("pipes.{name}.splices");
                 bending(&format!("splice {} of {name}", i + 1), &path, allows)
