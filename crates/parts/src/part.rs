@@ -203,6 +203,10 @@ pub enum Locking {
 
 /// An adjustable grip.
 #[derive(Debug, Clone)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a sentence of its maker's document, and stands by itself"
+)]
 pub struct Grip {
     /// How it holds the rope.
     pub form: GripForm,

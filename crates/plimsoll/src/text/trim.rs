@@ -350,9 +350,9 @@ fn readings(told: &EstimateAnswer, page: &Page) -> String {
             value: of.reads,
             standard_uncertainty: Some(of.standard_uncertainty),
         };
-        let normalised = of
-            .normalised_residual
-            .map_or("not checked".into(), |of| format!("{:.1}", of + 0.0));
+        let normalised = of.normalised_residual.map_or("not checked".into(), |of| {
+            Kind::Number.print((10.0 * of).round() / 10.0 + 0.0, style)
+        });
         vec![
             of.what.clone(),
             sure(reads, print, fine),

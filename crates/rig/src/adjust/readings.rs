@@ -110,10 +110,8 @@ pub struct Readings {
 pub(crate) struct Written {
     /// Of what.
     pub(crate) of: Of<Placed<String>>,
-    /// The reading, newtons or metres.
-    pub(crate) reads: f64,
-    /// Twice its standard uncertainty.
-    pub(crate) twice_uncertainty: f64,
+    /// The reading and twice its standard uncertainty, newtons or metres; none where they are written wrongly.
+    pub(crate) reads: Option<[f64; 2]>,
 }
 
 /// Of what a reading is. `N` is how a line, or a load with its pick, is named.
@@ -146,25 +144,15 @@ fn readings(table: &Table<'_>) -> Readings {
     let each = [
         list("tension", |t| {
             let lines = vec![t.text("line")?];
-            written(
-                t,
-                Of::Tension {
-                    lines,
-                    upper: upper(t),
-                },
-            )
+            let upper = upper(t);
+            Some(written(t, Of::Tension { lines, upper }))
         }),
-        list("height", |t| written(t, Of::Height(t.text("of")?))),
-        list("weight", |t| written(t, Of::Weight(t.text("of")?))),
+        list("height", |t| Some(written(t, Of::Height(t.text("of")?)))),
+        list("weight", |t| Some(written(t, Of::Weight(t.text("of")?)))),
         list("total", |t| {
             let lines = t.list("of").iter().filter_map(Value::text).collect();
-            written(
-                t,
-                Of::Tension {
-                    lines,
-                    upper: upper(t),
-                },
-            )
+            let upper = upper(t);
+            Some(written(t, Of::Tension { lines, upper }))
         }),
     ];
     if !["tension", "height", "weight", "total"]
@@ -186,25 +174,27 @@ fn upper(t: &Table<'_>) -> bool {
     t.text("at").is_none_or(|word| word.value == "upper")
 }
 
-fn written(t: &Table<'_>, of: Of<Placed<String>>) -> Option<Written> {
+fn written(t: &Table<'_>, of: Of<Placed<String>>) -> Written {
     let reads = match of {
         // A place may be below what is taken as the floor.
-        Of::Height(_) => t.si("reads")?.value,
-        _ => not_negative(t, "reads")?,
+        Of::Height(_) => t.si("reads").map(|reads| reads.value),
+        _ => not_negative(t, "reads"),
     };
-    let uncertainty = t.si("uncertainty")?;
-    if uncertainty.value <= 0.0 {
-        let says = "`uncertainty` is not more than zero";
-        t.problem(
-            Problem::new(uncertainty.at, says).instead("no reading is exact: say how far it may be off"),
-        );
-        return None;
-    }
-    Some(Written {
+    let uncertainty = t.si("uncertainty");
+    let positive = uncertainty.filter(|uncertainty| {
+        if uncertainty.value <= 0.0 {
+            let says = "`uncertainty` is not more than zero";
+            let problem = Problem::new(uncertainty.at.clone(), says);
+            t.problem(problem.instead("no reading is exact: say how far it may be off"));
+        }
+        uncertainty.value > 0.0
+    });
+    Written {
         of,
-        reads,
-        twice_uncertainty: uncertainty.value,
-    })
+        reads: reads
+            .zip(positive)
+            .map(|(reads, uncertainty)| [reads, uncertainty.value]),
+    }
 }
 
 /// A reading with its names found in the rig: lines and loads by index, a height by load and pick.
@@ -228,12 +218,13 @@ pub(crate) fn observed(readings: &Readings, rig: &Rig) -> Result<Vec<Observed>, 
         if same > 0 {
             what = format!("{what}, reading {}", same + 1);
         }
-        found.push(Observed {
+        // What is written wrongly has been reported.
+        found.extend(written.reads.map(|[reads, twice]| Observed {
             of,
             what,
-            reads: written.reads,
-            uncertainty: 0.5 * written.twice_uncertainty,
-        });
+            reads,
+            uncertainty: 0.5 * twice,
+        }));
     }
     if problems.is_empty() {
         Ok(found)

@@ -3,13 +3,13 @@
 use super::adjuster::{Adjuster, By, adjuster};
 use super::answer::{
     AdjusterAnswer, EstimateAnswer, Figure, LineNow, LoadNow, PickNow, PlanAnswer, ReadingAnswer, Remark,
-    RigNow, TrimAnswer, WeightAnswer,
+    RigNow, StepAnswer, TrimAnswer, WeightAnswer,
 };
 use super::bench::{Actual, Bench};
 use super::contradiction::{Agreement, Without, agreement, leave_one_out};
 use super::effects::effects;
 use super::estimate::{Fit, Unknown, Unknowns, fit};
-use super::plan::{Aim, Plan, plan};
+use super::plan::{Aim, Plan, carries, plan};
 use super::readings::{Observed, Of, observed, read_readings};
 use super::steps::{Limits, Making};
 use crate::check::{CheckError, Checked, checked};
@@ -48,6 +48,8 @@ pub enum TrimError {
 
 /// The goal where none is stated, metres: 1/4 in, or 5 mm.
 const LEVEL_M: [f64; 2] = [0.25 * 0.0254, 5e-3];
+/// A line that carries less than this share of the mean, and less than half of what it did, hardly shares.
+const LITTLE: f64 = 0.25;
 /// The caution of whoever adjusts, before the usual ones.
 const SLOWLY: &str = "Make each step slowly, with nobody below, and read after it. Where a reading is off what is predicted by \
                       more than both may be off, stop, and ask again with the new readings.";
@@ -571,6 +573,7 @@ impl Setting<'_, '_> {
                     .remark(Severity::Stop, format!("lines.{}", step.line), says);
             }
         }
+        self.left_with_little(&steps);
         self.answer.plan = Some(PlanAnswer {
             reached: found.reached,
             off_trim_m: found.off_trim_m,
@@ -582,6 +585,42 @@ impl Setting<'_, '_> {
             },
             steps,
         });
+    }
+
+    /// Says which lines a plan leaves with so little that they hardly share.
+    fn left_with_little(&mut self, steps: &[StepAnswer]) {
+        let (Some(now), Some(last)) = (&self.answer.now, steps.last()) else {
+            return;
+        };
+        let mean_n = |rig: &RigNow| {
+            let sum: f64 = rig.lines.values().map(|line| line.tension_n.value).sum();
+            sum / rig.lines.len() as f64
+        };
+        let little_n = LITTLE * mean_n(&last.after);
+        let left = last
+            .after
+            .lines
+            .iter()
+            .enumerate()
+            .filter(|(line, (name, then))| {
+                let halved = now
+                    .lines
+                    .get(*name)
+                    .is_some_and(|now| then.tension_n.value < 0.5 * now.tension_n.value);
+                carries(&self.bench, *line) && halved && then.tension_n.value < little_n
+            });
+        let told: Vec<String> = left
+            .map(|(_, (name, then))| {
+                format!(
+                    "{name} with {}",
+                    Kind::Force.print(then.tension_n.value, Style::both())
+                )
+            })
+            .collect();
+        if !told.is_empty() {
+            let says = format!("it leaves {}: `--even` evens the shares as well", told.join(", "));
+            self.answer.remark(Severity::Caution, "plan", says);
+        }
     }
 
     fn told_of_plan(&mut self, found: &Plan) {
