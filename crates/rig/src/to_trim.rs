@@ -27,6 +27,8 @@ use statics::{
 const ROUNDS: usize = 14;
 /// Changes of length below this end the search, metres.
 const SETTLED_M: f64 = 1e-7;
+/// A way that differs by more than this from the one drawn leads elsewhere, metres.
+const NEAR_M: f64 = 0.05;
 /// By how much a secondary line to trim is longer than its way, metres.
 const HAIR_M: f64 = 1e-4;
 /// Step for differences, metres.
@@ -78,7 +80,7 @@ pub(crate) fn to_trim(
         }
         if change_m.amax() < SETTLED_M {
             let mut found = with_lengths(rig, &aim.lines, &lengths_m);
-            let_secondary_hang(&trial, &state, &mut found);
+            let_secondary_hang(&drawn, &trial, &state, &mut found);
             return Ok(Trimmed::Found(Box::new(found)));
         }
     }
@@ -401,13 +403,18 @@ fn nearest(off: &DVector<f64>, moves: &DMatrix<f64>) -> (DVector<f64>, DMatrix<f
     (nearest, alone)
 }
 
-/// Makes secondary lines to trim a hair longer than their way with everything where it comes to rest.
-fn let_secondary_hang(trial: &Model, state: &State, rig: &mut Rig) {
+/// Makes secondary lines to trim a hair longer than their way with everything where it comes to rest without them. Where that is
+/// far from the drawing they hold something, and are as long as drawn, so that the rules see it.
+fn let_secondary_hang(drawn: &Model, trial: &Model, state: &State, rig: &mut Rig) {
+    let way_m = |model: &Model, state: &State, line: usize| -> f64 {
+        let at = state.path_at_m(&model.topology, &model.parameters, LineId(line as u32));
+        at.windows(2).map(|pair| (pair[1] - pair[0]).norm()).sum()
+    };
     for (i, line) in rig.lines.values_mut().enumerate() {
         if line.length == Length::ToTrim {
-            let at = state.path_at_m(&trial.topology, &trial.parameters, LineId(i as u32));
-            let way_m: f64 = at.windows(2).map(|pair| (pair[1] - pair[0]).norm()).sum();
-            line.length = Length::Found(way_m + HAIR_M);
+            let (as_drawn_m, at_rest_m) = (way_m(drawn, &drawn.guess, i), way_m(trial, state, i));
+            let is_near = (at_rest_m - as_drawn_m).abs() < NEAR_M;
+            line.length = Length::Found(if is_near { at_rest_m + HAIR_M } else { as_drawn_m });
         }
     }
 }
