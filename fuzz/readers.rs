@@ -9,12 +9,13 @@ pub type Reader = fn(&[u8]);
 
 /// The readers by the name of their fuzz target.
 #[allow(dead_code, reason = "a fuzz target calls its reader by name")]
-pub const READERS: [(&str, Reader); 5] = [
+pub const READERS: [(&str, Reader); 6] = [
     ("quantity", quantity),
     ("rig", rig),
     ("parts_book", parts_book),
     ("practices", practices),
     ("shop", shop),
+    ("readings", readings),
 ];
 
 /// Reads a text as every kind of quantity; what reads must print and read back.
@@ -68,6 +69,14 @@ pub fn shop(bytes: &[u8]) {
         return;
     };
     show(text, &rig::read_shop(text).problems);
+}
+
+/// Reads a readings document.
+pub fn readings(bytes: &[u8]) {
+    let Ok(text) = std::str::from_utf8(bytes) else {
+        return;
+    };
+    show(text, &rig::read_readings(text).problems);
 }
 
 fn show(text: &str, problems: &[document::Problem]) {

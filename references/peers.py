@@ -1,6 +1,7 @@
 """How long general-purpose libraries take for rigs that the benches of crates/statics time.
 
-    python references/peers.py            prints medians as JSON
+    python references/peers.py                        prints medians as JSON
+    python references/peers.py --beside FOLDER        prints them beside ours, which criterion left in FOLDER
 
 The four-leg hang and the nets are those of crates/statics/benches/equilibrium/rigs.rs, number for number; the
 other rigs are described where they are made below. All run in this one process, on one thread, after a
@@ -12,6 +13,7 @@ Needs references/requirements.txt.
 
 import json
 import os
+import pathlib
 import statistics
 import sys
 import time
@@ -318,9 +320,64 @@ def time_pipe():
     return out
 
 
-def main():
+# ---- beside ours ----
+
+# What our benches call the rigs that are timed here.
+OURS = {
+    "four-leg hang": ["four-leg hang, cold", "four-leg hang, one length changed by 3 mm"],
+    "eight-leg hang": ["eight-leg hang, cold", "eight-leg hang, one length changed by 3 mm"],
+    "net 20x20": ["net/nodes/400"],
+    "net 100x100": ["net/nodes/10000"],
+    "pipe on twelve lines": [f"pipe on twelve lines, {pieces} pieces a bay, cold" for pieces in (2, 4, 8)],
+    f"spread of {SAMPLES} samples of the four-leg hang": [
+        "spread of 10,000 samples of the four-leg hang, two threads/lengths"],
+}
+
+
+def ours_in(folder):
+    """Median seconds of each of our benches, by its name."""
+    found = {}
+    for path in pathlib.Path(folder).glob("**/new/benchmark.json"):
+        name = json.loads(path.read_text())["full_id"]
+        estimates = json.loads((path.parent / "estimates.json").read_text())
+        found[name] = estimates["median"]["point_estimate"] * 1e-9
+    return found
+
+
+def duration(seconds):
+    for unit, size in (("s", 1.0), ("ms", 1e-3), ("us", 1e-6)):
+        if seconds >= size:
+            return f"{seconds / size:.3g} {unit}"
+    return f"{seconds / 1e-9:.3g} ns"
+
+
+def print_beside(timed, ours):
+    print("median times; ours on one thread unless said, theirs on one thread; ratio to our first")
+    for rig, names in OURS.items():
+        print(rig)
+        known = [(name, ours[name]) for name in names if name in ours]
+        for name, seconds in known:
+            print(f"  {duration(seconds):>9}         ours: {name}")
+        for name, peer in timed[rig].items():
+            seconds = peer.get("seconds")
+            time_text = duration(seconds) if seconds else "-"
+            ratio = f"{seconds / known[0][1]:.0f}x" if seconds and known else ""
+            note = f" ({peer['note']})" if "note" in peer else ""
+            print(f"  {time_text:>9} {ratio:>7} {name}{note}")
+
+
+def main(words):
     opensees.logFile(os.devnull, "-noEcho")
-    print(json.dumps({
+    timed = time_all()
+    if words[:1] == ["--beside"]:
+        print_beside(timed, ours_in(words[1]))
+    else:
+        print(json.dumps(timed, indent=1))
+    return 0
+
+
+def time_all():
+    return {
         "what": "Median seconds of general-purpose libraries, one thread, warm; answers checked.",
         "libraries": libraries(openseespy=version("openseespy")),
         "four-leg hang": time_hang(four_legs()),
@@ -329,9 +386,8 @@ def main():
         "net 100x100": time_net(100, 1),
         "pipe on twelve lines": time_pipe(),
         f"spread of {SAMPLES} samples of the four-leg hang": time_spread(four_legs()),
-    }, indent=1))
-    return 0
+    }
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(main(sys.argv[1:]))

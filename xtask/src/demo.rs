@@ -8,8 +8,16 @@ const FIRST: &str = "examples/flock.toml";
 /// The rig on four lines of which more than two can hardly be counted on.
 const SPREADS: &str = "examples/lanterns.toml";
 
-/// Runs the main job: one verdict in full, the derivation of one number, what tolerances do to a rig on
-/// four lines, one line for each of the others.
+/// The rig that is set right, and what was read on it.
+const CANOPY: [&str; 4] = [
+    "trim",
+    "examples/canopy.toml",
+    "--readings",
+    "examples/readings/canopy.toml",
+];
+
+/// Runs the main job: one verdict in full, the derivation of one number, what tolerances do to a rig on four lines, a rig
+/// set right, one line for each of the others.
 pub fn run() -> Result<()> {
     step::run("cargo", &["build", "--release", "--package", "plimsoll"])?;
     let program = target()
@@ -23,6 +31,7 @@ pub fn run() -> Result<()> {
     ask(program, &["check", FIRST])?;
     ask(program, &["explain", FIRST, "lines.northwest.working_load"])?;
     ask(program, &["spread", SPREADS])?;
+    ask(program, &CANOPY)?;
     let all: Vec<&str> = ["check", "--brief"]
         .into_iter()
         .chain(rigs.iter().map(String::as_str))

@@ -20,8 +20,8 @@ cargo xtask TASK
   test                        runs everything that must pass: format, lints, tests, generated files, docs
   generate [--check]          writes the generated pages of docs/, or holds them against what is there
   references [--check|--write]  runs the independent Python scripts of references/
-  bench                       runs the benches
-  soak [RIGS [FIRST_SEED]]    solves random rigs from fresh seeds, and names those that fail";
+  bench [PYTHON]              runs the benches, and times other libraries on the same rigs
+  soak [RIGS [FIRST_SEED]]    solves random rigs and pipes from fresh seeds, and names those that fail";
 
 fn main() -> ExitCode {
     let words: Vec<String> = std::env::args().skip(1).collect();
@@ -33,7 +33,8 @@ fn main() -> ExitCode {
         ["generate", "--check"] => generate::run(true),
         ["references"] | ["references", "--check"] => references::run_scripts("--check"),
         ["references", "--write"] => references::run_scripts("--write"),
-        ["bench"] => bench::run(),
+        ["bench"] => bench::bench(None),
+        ["bench", python] => bench::bench(Some(python)),
         ["soak"] => soak::run(None, None),
         ["soak", rigs] => soak::run(Some(rigs), None),
         ["soak", rigs, first_seed] => soak::run(Some(rigs), Some(first_seed)),

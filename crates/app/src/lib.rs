@@ -14,6 +14,7 @@ mod schemas;
 mod shelf;
 mod spread;
 mod starter;
+mod trim;
 
 pub use check::{Ask, CheckFailure, Text, check, check_all};
 pub use document::nearest;
@@ -24,9 +25,13 @@ pub use parts_page::{PartFigure, PartPage, PartSummary, part, parts};
 pub use practice::{Finding, Severity, cautions};
 pub use quantity::{Kind, Style, Units, paragraph};
 pub use rig::{
-    AlongVerdict, BayVerdict, CaseForces, CaseKind, CaseLine, CaseOnBuilding, CaseVerdict, Equilibrium,
-    GroupVerdict, JunctionVerdict, LineVerdict, LoadVerdict, PickVerdict, PipePickVerdict, PipeVerdict,
-    PointVerdict, Shop, Verdict, VerdictWord,
+    AdjusterAnswer, EffectAnswer, EstimateAnswer, Figure, HoldsMeanwhile, PlanAnswer, ReadingAnswer, Remark,
+    RigNow, StepAnswer, TrimAnswer, WeightAnswer,
+};
+pub use rig::{
+    AlongVerdict, BayVerdict, BuiltInVerdict, CaseForces, CaseKind, CaseLine, CaseOnBuilding, CaseVerdict,
+    Equilibrium, GroupVerdict, JunctionVerdict, LineVerdict, LoadVerdict, PickVerdict, PipePickVerdict,
+    PipeVerdict, PointVerdict, Shop, Verdict, VerdictWord,
 };
 pub use rig::{
     Causes, Chance, Estimate, Group, InputLaw, InputSpread, LineSpread, LoadSpread, MOST_SAMPLES, MostCause,
@@ -37,3 +42,4 @@ pub use schemas::{REFERENCES, SCHEMAS, reference, schema};
 pub use shelf::{Shelf, shop};
 pub use spread::{SpreadAsk, SpreadFailure, spread};
 pub use starter::starter;
+pub use trim::{TrimFailure, TrimQuestion, trim};

@@ -265,6 +265,7 @@ impl Asked {
                 tension_n: Some(self.demand_n.clone()),
                 worst_share_n: None,
                 set_by_adjustment: false,
+                slip_range_n: None,
                 slack: false,
                 role: Role::Carries,
                 lifts: true,

@@ -124,6 +124,9 @@ fn grip_says(grip: &parts::Grip, style: Style) -> Vec<String> {
     said.push(format!(
         "Its maker's document {sole} it as the only thing that holds a load over people."
     ));
+    if grip.adjust_under_load {
+        said.push("Its maker's document permits it to be set while its line carries.".into());
+    }
     said.push(document);
     said
 }
@@ -211,7 +214,10 @@ pub(crate) fn figures(part: &Part) -> Vec<&Number> {
             found.extend(shackle.side_load.iter().map(|band| &band.allows));
         }
         Body::EyeBolt(bolt) => found.extend(bolt.by_angle.iter().map(|band| &band.allows)),
-        Body::Turnbuckle(turnbuckle) => found.extend(&turnbuckle.take_up_m),
+        Body::Turnbuckle(turnbuckle) => {
+            found.extend(&turnbuckle.take_up_m);
+            found.extend(&turnbuckle.pitch_m);
+        }
         Body::Link(link) => found.extend(&link.stock_diameter_m),
         Body::Section(section) => found.extend(section_figures(section)),
         Body::End(_) => {}

@@ -4,7 +4,7 @@ use crate::line::LineAnswer;
 use crate::mistakes::Mistake;
 use crate::parts_page::{PartPage, PartSummary};
 use crate::rules_page::{PracticePage, RulePage};
-use rig::{SpreadAnswer, Verdict};
+use rig::{SpreadAnswer, TrimAnswer, Verdict};
 use serde_json::Value;
 
 /// The names that [`schema`] knows, with what each is the schema of.
@@ -13,10 +13,12 @@ pub const SCHEMAS: &[(&str, &str)] = &[
     ("shop", "the shop document"),
     ("parts-book", "the parts book"),
     ("practices", "the practices document"),
+    ("readings", "the readings document"),
     ("check", "what `check --json` answers for one rig"),
     ("mistakes", "what `check --json` answers for a file with mistakes"),
     ("spread", "what `spread --json` answers"),
     ("line", "what `line --json` answers"),
+    ("trim", "what `trim --json` answers"),
     ("parts", "what `parts --json` answers"),
     ("part", "what `parts show --json` answers"),
     ("rules", "what `rules --json` answers"),
@@ -29,6 +31,7 @@ pub const REFERENCES: &[(&str, &str)] = &[
     ("shop", "The shop document"),
     ("parts-book", "The parts book"),
     ("practices", "The practices document"),
+    ("readings", "The readings document"),
     ("rules", "The rules"),
 ];
 
@@ -39,6 +42,7 @@ pub fn reference(name: &str) -> Option<String> {
         "shop" => document::reference(&rig::SHOP),
         "parts-book" => document::reference(&parts::BOOK),
         "practices" => document::reference(&practice::SHAPE),
+        "readings" => document::reference(&rig::READINGS),
         "rules" => practice::manual(),
         _ => return None,
     })
@@ -51,10 +55,12 @@ pub fn schema(name: &str) -> Option<Value> {
         "shop" => document::schema(&rig::SHOP),
         "parts-book" => document::schema(&parts::BOOK),
         "practices" => document::schema(&practice::SHAPE),
+        "readings" => document::schema(&rig::READINGS),
         "check" => answer::<Verdict>(),
         "mistakes" => answer::<Vec<Mistake>>(),
         "spread" => answer::<SpreadAnswer>(),
         "line" => answer::<LineAnswer>(),
+        "trim" => answer::<TrimAnswer>(),
         "parts" => answer::<Vec<PartSummary>>(),
         "part" => answer::<PartPage>(),
         "rules" => answer::<Vec<RulePage>>(),

@@ -8,7 +8,7 @@
 //!
 //! `part` says what a part is; `shape` what a book file may hold; `read` makes parts of it; `book` keeps them;
 //! `tables` holds what belongs to no single part; `fit` says which rope a part takes, and `bend` what a bend leaves of
-//! it; `section` says what bends and what it may carry; `makeup` takes a list of parts to its mechanics, and `mismatch` says what is wrong with the list.
+//! it; `section` says what bends and what it may carry; `thread` knows the pitch of screw threads; `makeup` takes a list of parts to its mechanics, and `mismatch` says what is wrong with the list.
 
 mod bend;
 mod book;
@@ -20,6 +20,7 @@ mod read;
 mod section;
 mod shape;
 mod tables;
+mod thread;
 
 pub use bend::{BendRefusal, BendRow};
 pub use book::Book;

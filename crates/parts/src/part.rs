@@ -203,6 +203,10 @@ pub enum Locking {
 
 /// An adjustable grip.
 #[derive(Debug, Clone)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a sentence of its maker's document, and stands by itself"
+)]
 pub struct Grip {
     /// How it holds the rope.
     pub form: GripForm,
@@ -220,6 +224,8 @@ pub struct Grip {
     pub released_by: String,
     /// Whether the maker's document permits it as the only thing that holds a load over people.
     pub permits_sole_support_overhead: bool,
+    /// Whether the maker's document permits it to be slid or set while its line carries.
+    pub adjust_under_load: bool,
     /// The maker's document. Without it the part counts as unrated.
     pub document: Option<MakersDocument>,
 }
@@ -295,6 +301,9 @@ pub struct Turnbuckle {
     pub ends: String,
     /// How far it takes up, metres.
     pub take_up_m: Option<Number>,
+    /// Pitch of its threads, metres: one turn of its body brings its ends nearer by twice that. None where the size has
+    /// no coarse thread that is known.
+    pub pitch_m: Option<Number>,
 }
 
 /// A link, ring or plate.

@@ -436,6 +436,11 @@ static GRIP: Shape = Shape {
             Takes::Flag,
             "Whether the document permits it as the only thing that holds a load over people; missing: no.",
         ),
+        Key::optional(
+            "adjust_under_load",
+            Takes::Flag,
+            "Whether the document permits it to be slid or set while its line carries; missing: no.",
+        ),
         PIECE_LENGTH,
         PIECE_MASS,
         INVENTED,

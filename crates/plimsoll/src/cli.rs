@@ -1,6 +1,8 @@
 //! What can be asked on the command line.
 
-use crate::verbs::{check, completions, explain, line, man, new, parts, reference, rules, schema, spread};
+use crate::verbs::{
+    check, completions, explain, line, man, new, parts, reference, rules, schema, spread, trim,
+};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
@@ -44,6 +46,9 @@ pub enum Verb {
     /// Solves the rig again for every sample, with everything that may be off drawn anew. Cases and stages are not sampled.
     /// Exit status 1 only where `check` stops the plain rig: a chance stops nothing.
     Spread(spread::Spread),
+    /// Helps to set a rig right: what a turn of each turnbuckle does, what the rig weighs by what is read on it, and which
+    /// steps bring it to its trim.
+    Trim(trim::Trim),
     /// Checks one line without a rig: may this makeup carry that here?
     Line(line::Line),
     /// Lists or searches the parts book, or shows one part with its sources.

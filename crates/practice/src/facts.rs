@@ -89,6 +89,8 @@ pub enum Role {
     Secondary,
     /// It ties down.
     TiesDown,
+    /// It is tensioned between two places, flat, and things hang along it.
+    Spans,
 }
 
 /// A load.
@@ -259,6 +261,9 @@ pub struct LineFacts {
     /// Whether its tension is set by adjustment alone, not by weight: another line pulls against it, as tie-downs and
     /// opposed guys do, so no share of it is greatest.
     pub set_by_adjustment: bool,
+    /// The least and the greatest of its greatest tension as it slips over sheaves with friction one way and the other,
+    /// newtons; none where it runs over none.
+    pub slip_range_n: Option<[f64; 2]>,
     /// Whether it is slack.
     pub slack: bool,
     /// What it is there for.
@@ -414,6 +419,8 @@ pub struct PipeFacts {
     pub bays: Vec<BayFacts>,
     /// Where it is joined.
     pub splices: Vec<SpliceFacts>,
+    /// What the building gets where an end is built in; none if no equilibrium was found.
+    pub built_in: Vec<BuiltInFacts>,
     /// Where lines hold it.
     pub picks: Vec<PickFacts>,
     /// What it carries at single places.
@@ -446,6 +453,17 @@ pub struct BayFacts {
     pub deflection_m: Option<Number>,
     /// Where that is, metres from the start of the pipe.
     pub at_m: f64,
+}
+
+/// An end of a pipe that is built into the building.
+#[derive(Debug, Clone)]
+pub struct BuiltInFacts {
+    /// Which, `start` or `end`.
+    pub end: String,
+    /// The size of the force on the building, newtons.
+    pub force_n: Number,
+    /// The size of the moment on the building, bending and torque together, N m.
+    pub moment_n_m: Number,
 }
 
 /// A place where a pipe is joined.

@@ -35,6 +35,7 @@ pub fn judge_makeup(
         tension_n: None,
         worst_share_n: None,
         set_by_adjustment: false,
+        slip_range_n: None,
         slack: false,
         role: Role::Carries,
         lifts: false,

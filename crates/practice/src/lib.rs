@@ -33,9 +33,9 @@ mod working_load;
 
 pub use cautions::cautions;
 pub use facts::{
-    Allowance, Along, BayFacts, Bend, CarriedFacts, Disturbance, Disturbed, EndAt, Facts, GripTrial,
-    GroupFacts, JunctionFacts, LineFacts, LoadFacts, PickFacts, PipeFacts, PointFacts, Remains, Role,
-    Service, ShopAllowance, SpliceFacts, Trial, Under, WeightFrom, WindFacts,
+    Allowance, Along, BayFacts, Bend, BuiltInFacts, CarriedFacts, Disturbance, Disturbed, EndAt, Facts,
+    GripTrial, GroupFacts, JunctionFacts, LineFacts, LoadFacts, PickFacts, PipeFacts, PointFacts, Remains,
+    Role, Service, ShopAllowance, SpliceFacts, Trial, Under, WeightFrom, WindFacts,
 };
 pub use finding::{Finding, Severity};
 pub use governing::{Governing, JudgedCase, governing};

@@ -158,6 +158,7 @@ pub fn grip(pounds: f64, design_factor: Option<f64>) -> Part {
         reusable: true,
         released_by: "backing its screw out".into(),
         permits_sole_support_overhead: false,
+        adjust_under_load: false,
         document: Some(MakersDocument {
             title: "Sheet 1".into(),
             revision: "A".into(),
@@ -287,6 +288,7 @@ pub fn line(name: &str, makeup: Makeup, pounds: f64) -> LineFacts {
         )),
         worst_share_n: None,
         set_by_adjustment: false,
+        slip_range_n: None,
         slack: pounds == 0.0,
         role: Role::Carries,
         lifts: true,
@@ -485,6 +487,7 @@ pub fn pipe() -> PipeFacts {
         shear_n: Some(along(200.0 * LB)),
         torque_n_m: None,
         bays: vec![bay(false, 2.4, 0.002)],
+        built_in: Vec::new(),
         splices: Vec::new(),
         picks: vec![pick("a", 0.6), pick("b", 3.0), pick("c", 5.4)],
         carried: Vec::new(),

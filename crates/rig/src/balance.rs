@@ -65,7 +65,7 @@ pub(crate) fn tension(model: &Model, line: usize, result: &LineResult, upward: f
 fn sagging_tension(name: &str, result: &LineResult, sag_m: f64, when: &str) -> Number {
     let greatest_n = result.end_tensions_n[0].max(result.end_tensions_n[1]);
     let source = Source::mechanics(
-        "elastic catenary found by iteration; `reach` of the line unfolds what it satisfies",
+        "elastic catenary found by iteration; `reach_across` and `reach_up` of the line unfold what it satisfies",
     );
     let what = format!("tension of {name} at its upper end{}", spaced(when));
     let sag = Kind::Stretch.print(sag_m, Style::both());
@@ -83,7 +83,9 @@ pub(crate) fn reaches(model: &Model, solution: &Solution, line: usize) -> IndexM
     let (Some(first), true) = (pulls.first(), line.path.len() == 2) else {
         return found;
     };
-    if solution.line(line.id).sag_m.is_none() || line.weight_n.value() <= 0.0 {
+    // A rope that folds straight down has no catenary to tell of.
+    let folds = first.xy().norm() < 1e-6 * line.weight_n.value();
+    if folds || solution.line(line.id).sag_m.is_none() || line.weight_n.value() <= 0.0 {
         return found;
     }
     let by_iteration = || Source::mechanics("elastic catenary found by iteration");

@@ -50,14 +50,46 @@ pub fn check(
     practices: &Practices,
     today: Option<&str>,
 ) -> Result<Verdict, CheckError> {
+    Ok(checked(text, book, practices, today)?.verdict())
+}
+
+/// A rig with the lengths of its lines to trim, judged as stated and in all of its cases.
+#[derive(Debug)]
+pub(crate) struct Checked {
+    pub(crate) rig: Rig,
+    pub(crate) plain: Judged,
+    cases: Vec<CaseJudged>,
+}
+
+impl Checked {
+    /// Puts the verdict together.
+    pub(crate) fn verdict(self) -> Verdict {
+        if self.cases.is_empty() {
+            self.plain.verdict
+        } else {
+            merged(&self.plain, &self.cases)
+        }
+    }
+
+    /// Says what the verdict is in one word, and what decides it.
+    pub(crate) fn in_short(&self) -> (VerdictWord, String) {
+        let merged = (!self.cases.is_empty()).then(|| merged(&self.plain, &self.cases));
+        let verdict = merged.as_ref().unwrap_or(&self.plain.verdict);
+        (verdict.verdict, verdict.decides.clone())
+    }
+}
+
+/// Checks a rig and keeps what was found on the way.
+pub(crate) fn checked(
+    text: &str,
+    book: &Book,
+    practices: &Practices,
+    today: Option<&str>,
+) -> Result<Checked, CheckError> {
     let (means, rig) = prepared(text, book, practices, today)?;
     let plain = means.plain(&rig)?;
     let cases = means.cases(&rig, &plain)?;
-    Ok(if cases.is_empty() {
-        plain.verdict
-    } else {
-        merged(&plain, &cases)
-    })
+    Ok(Checked { rig, plain, cases })
 }
 
 /// Reads a rig, with the lengths of its lines to trim, and finds what it is judged with.
@@ -109,7 +141,7 @@ impl Means<'_> {
     fn trimmed(&self, rig: &Rig) -> Result<Option<Rig>, CheckError> {
         let model = |rig: &Rig| model(rig, &self.makeups, &self.parts, &mut Defaults::default());
         Ok(match to_trim(rig, model)? {
-            Trimmed::Found(rig) => Some(rig),
+            Trimmed::Found(rig) => Some(*rig),
             Trimmed::Nothing | Trimmed::NotFound => None,
         })
     }
@@ -747,6 +779,13 @@ fn lines(
             sag_m: result.and_then(|r| r.sag_m),
             length_m: result.map(|r| r.length_m),
             unloaded_length_m: modelled.length_m.value(),
+            to_trim: rig
+                .lines
+                .get(name)
+                .is_some_and(|line| matches!(line.length, Length::Found(_))),
+            rope_length_m: rope_length_m(modelled),
+            settles_m: settles(name, modelled).last().map(|(_, most)| most.value()),
+            slip_range_n: told.slip_range_n,
             from_horizontal_deg: told.from_horizontal_rad.to_degrees(),
             worst_share_n: value(told.worst_share_n.as_ref()),
             set_by_adjustment: told.set_by_adjustment,
@@ -763,7 +802,7 @@ fn lines(
 }
 
 /// Gives the tension of a line at its upper and lower end, newtons.
-fn end_tensions_n(model: &Model, solution: &Solution, line: &crate::model::LineModel) -> [f64; 2] {
+pub(crate) fn end_tensions_n(model: &Model, solution: &Solution, line: &crate::model::LineModel) -> [f64; 2] {
     let result = solution.line(line.id);
     if result.sag_m.is_some() {
         let [a, b] = result.end_tensions_n;
@@ -794,6 +833,14 @@ fn is_upper(model: &Model, solution: Option<&Solution>, from: &End, to: &End) ->
 
 fn value(number: Option<&Number>) -> Option<f64> {
     number.map(Number::value)
+}
+
+/// Gives how much of a line is rope, where the length of all of its hardware is known, metres.
+fn rope_length_m(line: &crate::model::LineModel) -> Option<f64> {
+    let makeup = line.makeup.as_ref()?;
+    let (_, unknown) = makeup.hardware_length_m();
+    let rope_m = makeup.rope_length_m(&line.length_m)?;
+    unknown.is_empty().then(|| rope_m.value())
 }
 
 /// Derives how much longer a line becomes for good when it is first loaded, where that is published for its rope.

@@ -1,12 +1,12 @@
-//! What lengths that are off by their tolerance do to lines that hold a pipe.
+//! What lengths that are off by their tolerance do to lines that span or hold a pipe.
 //!
+//! A flat line pulls much more for a little less length.
 //! A pipe bends, so no line of many takes all that statics would let it: what it takes hangs on how far lengths are off
-//! and how stiff pipe and lines are. For each line the rig is solved with that line too short by its tolerance and each
-//! other line too long or too short, whichever brings more to it; which that is comes from solves with one length changed
-//! at a time.
+//! and how stiff pipe and lines are. The rig is solved with every combination of lengths too short and too long by their
+//! tolerance, up to seven lines; of more, with combinations that a search from line to line leads to.
 //!
 //! Conventions: SI; lines by document order.
-//! Assumes: which way each length counts is the same over the whole tolerance.
+//! Assumes: the worst is where every length is off by all of its tolerance.
 //! Valid for: equilibria; a corner that does not hang is left out.
 //! Source: worst-case tolerance analysis; the tolerance of a line that says none as of wire rope slings, half a per cent of
 //! the length and at least two diameters (from memory).
@@ -16,20 +16,20 @@ use crate::defaults::Defaults;
 use crate::document::Rig;
 use crate::found::{Change, Trial};
 use crate::model::Model;
+use practice::Role;
 use quantity::{Kind, Style};
 use statics::{FrameId, LineId, Solution};
 
-/// A rig with lengths as unkind to one line as their tolerances allow.
+/// A rig with lengths off by their tolerances.
 #[derive(Debug)]
 pub(crate) struct Corner {
-    pub(crate) line: usize,
+    /// The lines of which the lengths are off.
+    pub(crate) lines: Vec<LineId>,
     pub(crate) solution: Solution,
     /// Which lengths are off, in words.
     pub(crate) when: String,
 }
 
-/// Change of length that tells which way a length counts, metres.
-const STEP_M: f64 = 1e-5;
 /// Tolerance of a line that says none: a share of its length, and so many diameters at the least.
 const SHARE: f64 = 0.005;
 const DIAMETERS: f64 = 2.0;
@@ -50,9 +50,9 @@ pub(crate) fn tolerance_m(rig: &Rig, model: &Model, line: usize) -> f64 {
     })
 }
 
-/// Notes which tolerances were taken, of the lines that hold a pipe.
+/// Notes which tolerances were taken.
 pub(crate) fn assumed_tolerances(rig: &Rig, model: &Model, defaults: &mut Defaults) {
-    for line in lines_on_pipes(model) {
+    for line in sensitive_lines(rig, model) {
         if let Some((name, document)) = rig.lines.get_index(line)
             && document.tolerance_m.is_none()
         {
@@ -61,8 +61,24 @@ pub(crate) fn assumed_tolerances(rig: &Rig, model: &Model, defaults: &mut Defaul
     }
 }
 
+/// Lists the lines whose tension hangs on how far lengths are off: those that span, and those that touch a pipe.
+pub(crate) fn sensitive_lines(rig: &Rig, model: &Model) -> Vec<usize> {
+    let spans = (0..rig.lines.len()).filter(|line| spans(rig, *line));
+    let mut found: Vec<usize> = spans.chain(lines_on_pipes(model)).collect();
+    found.sort_unstable();
+    found.dedup();
+    found
+}
+
+/// Tells whether a line is said to span.
+pub(crate) fn spans(rig: &Rig, line: usize) -> bool {
+    rig.lines
+        .get_index(line)
+        .is_some_and(|(_, line)| line.role == Some(Role::Spans))
+}
+
 /// Lists the lines that touch a pipe.
-pub(crate) fn lines_on_pipes(model: &Model) -> Vec<usize> {
+fn lines_on_pipes(model: &Model) -> Vec<usize> {
     let of_pipes: Vec<FrameId> = model
         .loads
         .values()
@@ -82,7 +98,23 @@ pub(crate) fn lines_on_pipes(model: &Model) -> Vec<usize> {
         .collect()
 }
 
-/// Solves the corners of some lines that share a load.
+/// Lines of which every combination of lengths is tried, in the rig itself and in a trial.
+const MOST_COMBINED: usize = 7;
+const MOST_COMBINED_IN_TRIALS: usize = 5;
+
+/// Tells whether every combination of the lengths of so many lines is tried.
+pub(crate) fn tries_all(count: usize, change: &Change) -> bool {
+    let in_trial = !change.lines.is_empty();
+    count
+        <= if in_trial {
+            MOST_COMBINED_IN_TRIALS
+        } else {
+            MOST_COMBINED
+        }
+}
+
+/// Solves the corners of some lines that share a load: all of them, or of many lines those that a search from line to
+/// line leads to.
 pub(crate) fn corners(
     rig: &Rig,
     model: &Model,
@@ -90,37 +122,72 @@ pub(crate) fn corners(
     change: &Change,
     lines: &[LineId],
 ) -> Vec<Corner> {
+    let tolerances_m: Vec<f64> = lines
+        .iter()
+        .map(|line| tolerance_m(rig, model, line.index()))
+        .collect();
     let mut trial = Trial::new(model, found);
-    let mut with = |longer_m: Vec<(usize, f64)>| {
+    let mut with = |signs: &[bool]| {
+        let off = lines.iter().zip(signs).zip(&tolerances_m);
+        let longer_m: Vec<(usize, f64)> = off
+            .map(|((line, longer), by_m)| (line.index(), if *longer { *by_m } else { -by_m }))
+            .collect();
+        let when = words(model, &longer_m);
         let change = Change {
             longer_m,
             ..change.clone()
         };
-        trial.with(found, &change).ok().cloned()
-    };
-    let each = lines.iter().map(|line| with(vec![(line.index(), STEP_M)]));
-    let changed: Vec<Option<Solution>> = each.collect();
-    let corner = |line: &LineId| {
-        let off: Vec<(usize, f64)> = lines
-            .iter()
-            .zip(&changed)
-            .map(|(other, there)| {
-                let tolerance_m = tolerance_m(rig, model, other.index());
-                let gains = there
-                    .as_ref()
-                    .is_none_or(|there| there.line(*line).tension_n >= found.line(*line).tension_n);
-                let sign = if other != line && gains { 1.0 } else { -1.0 };
-                (other.index(), sign * tolerance_m)
-            })
-            .collect();
-        let solution = with(off.clone())?;
+        let solution = trial.with(found, &change).ok().cloned()?;
         Some(Corner {
-            line: line.index(),
+            lines: lines.to_vec(),
             solution,
-            when: words(model, &off),
+            when,
         })
     };
-    lines.iter().filter_map(corner).collect()
+    if tries_all(lines.len(), change) {
+        let all = 0..1_usize << lines.len();
+        return all
+            .filter_map(|corner| {
+                with(
+                    &(0..lines.len())
+                        .map(|i| corner >> i & 1 == 1)
+                        .collect::<Vec<bool>>(),
+                )
+            })
+            .collect();
+    }
+    let mut visited = Vec::new();
+    for i in 0..lines.len() {
+        visited.extend(climb(lines, i, &mut with));
+    }
+    visited
+}
+
+/// Climbs to a corner that is unkind to one line: from it too short and its neighbours too long by turns, one length
+/// changed at a time as long as that brings more. Gives all corners on the way.
+fn climb(lines: &[LineId], own: usize, with: &mut impl FnMut(&[bool]) -> Option<Corner>) -> Vec<Corner> {
+    let mut signs: Vec<bool> = (0..lines.len()).map(|i| own.abs_diff(i) % 2 == 1).collect();
+    let Some(mut best) = with(&signs) else {
+        return Vec::new();
+    };
+    let mut visited = Vec::new();
+    // Lines further off along the pipe hardly matter.
+    for i in (0..lines.len()).filter(|i| own.abs_diff(*i) <= 3) {
+        signs[i] = !signs[i];
+        match with(&signs) {
+            Some(other)
+                if other.solution.line(lines[own]).tension_n > best.solution.line(lines[own]).tension_n =>
+            {
+                visited.push(std::mem::replace(&mut best, other));
+            }
+            other => {
+                visited.extend(other);
+                signs[i] = !signs[i];
+            }
+        }
+    }
+    visited.push(best);
+    visited
 }
 
 /// Says which lengths are off.

@@ -53,6 +53,8 @@ pub struct Point {
     pub plane: Option<[f64; 3]>,
     /// What a line that runs over it bends around, metres.
     pub diameter_m: Option<f64>,
+    /// The tension on one side of it over that on the other when a line that runs over it slips.
+    pub friction: Option<f64>,
     /// The beam it is on.
     pub group: Option<String>,
     /// How much the building gives there, metres per newton.
@@ -157,6 +159,8 @@ pub struct Junction {
     pub weight_n: Option<f64>,
     /// What a line that runs over it bends around, metres.
     pub diameter_m: Option<f64>,
+    /// The tension on one side of it over that on the other when a line that runs over it slips.
+    pub friction: Option<f64>,
     /// Forces of fixed direction.
     pub forces: Vec<Applied>,
 }
@@ -198,6 +202,8 @@ pub struct Line {
     pub gathers: Option<bool>,
     /// How far its stiffness may be off, as a fraction of it.
     pub stiffness_spread: Option<f64>,
+    /// How it can be adjusted.
+    pub adjust: Option<Adjust>,
     /// What it is there for; none means that it carries.
     pub role: Option<Role>,
     /// Where its name stands.
@@ -240,6 +246,17 @@ pub enum Length {
     Found(f64),
     /// Stated, metres.
     Stated(f64),
+}
+
+/// How a line can be adjusted.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Adjust {
+    /// From its shortest to its longest, metres.
+    pub travel_m: f64,
+    /// How far it is let out from its shortest, metres; none means half of the travel.
+    pub at_m: Option<f64>,
+    /// The least change that can be made, metres; none takes what its adjuster gives.
+    pub step_m: Option<f64>,
 }
 
 /// What the shop allows in writing.

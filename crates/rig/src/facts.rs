@@ -120,6 +120,22 @@ fn bears(model: &Model) -> Vec<Vec<usize>> {
     bears
 }
 
+/// Gives the angle of a load's own upright axis to the vertical, or of a pipe to the horizontal, radians.
+pub(crate) fn tilt_of_rad(load: &LoadModel, solution: &Solution) -> Option<f64> {
+    let rotation = |frame: &statics::FrameId| solution.state.rotation[frame.index()];
+    let turned = angle_rad(&(rotation(&load.frame) * Vector3::z()), &Vector3::z());
+    if load.pipe.is_none() {
+        return turned;
+    }
+    // A pipe is as steep as its steepest body, and has rolled over if anything is off its axis.
+    let slopes = load
+        .frames()
+        .iter()
+        .map(|frame| slope_rad(&rotation(frame)).abs());
+    let rolled = turned.filter(|_| load.is_lopsided);
+    Some(slopes.chain(rolled).fold(0.0, f64::max))
+}
+
 /// What the loads that bear on something have in common, at its worst.
 pub(crate) struct Duty {
     pub(crate) loads: Vec<String>,
@@ -312,11 +328,7 @@ impl Told<'_> {
     /// does not hang.
     pub(crate) fn tilt_rad(&self, load: usize) -> Option<f64> {
         let (_, modelled) = self.model.loads.get_index(load)?;
-        let rotation = self.solution()?.state.rotation[modelled.frame.index()];
-        if modelled.pipe.is_some() {
-            return Some(slope_rad(&rotation).abs());
-        }
-        angle_rad(&(rotation * Vector3::z()), &Vector3::z())
+        tilt_of_rad(modelled, self.solution()?)
     }
 
     /// Gives the widest angle between two taut lines at one pick of a load, with the pick.
@@ -362,7 +374,10 @@ impl Told<'_> {
                 .shares
                 .as_ref()
                 .is_some_and(|shares| shares.by_adjustment[index]),
-            slack: result.is_some_and(|result| result.slack),
+            slip_range_n: self.shares.as_ref().and_then(|shares| shares.slip_range_n(index)),
+            // A span carries by its sag.
+            slack: result
+                .is_some_and(|result| result.slack && !(is_span(document) && result.sag_m.is_some())),
             role: document.role.unwrap_or(Role::Carries),
             lifts: self.lifts(index),
             from_horizontal_rad: self.least_angle_rad(index),
@@ -465,7 +480,15 @@ impl Told<'_> {
             return FRAC_PI_2;
         };
         let is_point = |end: &End| matches!(end, End::Point(_));
-        let holds = modelled.path.windows(2).map(|pair| !pair.iter().all(is_point));
+        let is_span = self
+            .rig
+            .lines
+            .get_index(line)
+            .is_some_and(|(_, line)| line.role == Some(Role::Spans));
+        let holds = modelled
+            .path
+            .windows(2)
+            .map(|pair| is_span || !pair.iter().all(is_point));
         let path = self.path_at(line);
         let runs = path.windows(2).zip(holds).filter(|(_, holds)| *holds);
         let steepness = |(pair, _): (&[Vector3<f64>], bool)| {
@@ -587,15 +610,39 @@ impl Told<'_> {
     /// Gives the widest angle between two taut lines that leave some attachments to the same side, up or down. A line up
     /// and a line down are a straight pull.
     fn widest_on_a_side_rad(&self, from: impl Fn(statics::AttachmentId) -> bool) -> Option<f64> {
-        let (up, down): (Vec<_>, Vec<_>) = self.directions(from).into_iter().partition(|d| d.z >= 0.0);
+        // A line that spans runs on beyond.
+        let bears = |line: usize| {
+            self.rig
+                .lines
+                .get_index(line)
+                .is_none_or(|(_, line)| line.role != Some(Role::Spans))
+        };
+        let (up, down): (Vec<_>, Vec<_>) = self
+            .directions_of(from, bears)
+            .into_iter()
+            .partition(|d| d.z >= 0.0);
         let widest = [widest_rad(&up), widest_rad(&down)];
         widest.into_iter().flatten().reduce(f64::max)
     }
 
     /// Gives the directions in which taut lines leave some attachments.
     fn directions(&self, from: impl Fn(statics::AttachmentId) -> bool) -> Vec<Vector3<f64>> {
+        self.directions_of(from, |_| true)
+    }
+
+    fn directions_of(
+        &self,
+        from: impl Fn(statics::AttachmentId) -> bool,
+        which: impl Fn(usize) -> bool,
+    ) -> Vec<Vector3<f64>> {
         let mut found = Vec::new();
-        for (line, (_, modelled)) in self.model.lines.iter().enumerate() {
+        for (line, (_, modelled)) in self
+            .model
+            .lines
+            .iter()
+            .enumerate()
+            .filter(|(line, _)| which(*line))
+        {
             if self
                 .solution()
                 .is_some_and(|solution| solution.line(modelled.id).slack)
@@ -720,11 +767,16 @@ fn why_it_falls(fall: &Fall, load: &str) -> String {
     }
 }
 
-/// Gives how far a load has turned from one state to another, radians: a pipe only as far as its axis has, since it may
-/// roll about that for nothing.
+/// Tells whether a line is said to span.
+fn is_span(line: &crate::document::Line) -> bool {
+    line.role == Some(Role::Spans)
+}
+
+/// Gives how far a load has turned from one state to another, radians: a pipe that has all it is about on its axis only as
+/// far as that has, since it may roll about it for nothing.
 fn turned_rad(load: &LoadModel, was: &statics::State, is: &statics::State) -> f64 {
     let [was, is] = [was, is].map(|state| state.rotation[load.frame.index()]);
-    if load.pipe.is_some() {
+    if load.pipe.is_some() && !load.is_lopsided {
         return angle_rad(&(was * Vector3::x()), &(is * Vector3::x())).unwrap_or(0.0);
     }
     was.angle_to(&is)

@@ -1,5 +1,6 @@
 //! What the mechanics found: the equilibrium of the rig, or why there is none.
 
+use crate::adjust::Reweighed;
 use crate::model::Model;
 use statics::{
     AppliedForce, AttachmentId, FrameId, LineId, Options, Outcome, Solution, State, StaticsError, Vector3,
@@ -101,6 +102,8 @@ pub(crate) struct Change {
     pub(crate) push: Option<AppliedForce>,
     /// By how much lines are longer than they are said to be, by index, metres.
     pub(crate) longer_m: Vec<(usize, f64)>,
+    /// What loads weigh, each with what it weighs as stated.
+    pub(crate) reweighed: Vec<(Reweighed, Reweighed)>,
     /// How far the centre of gravity of a load is off, in its own axes, metres.
     pub(crate) shift: Option<(FrameId, Vector3<f64>)>,
 }
@@ -111,6 +114,41 @@ impl Change {
         !self.lines.contains(&line)
     }
 
+    /// Writes the numbers of a model with the change.
+    fn apply(&self, model: &Model, parameters: &mut statics::Parameters) {
+        parameters.clone_from(&model.parameters);
+        for (index, line) in parameters.lines.iter_mut().enumerate() {
+            line.active = self.keeps(index);
+            if self.weightless_lines {
+                line.weight_n = 0.0;
+            }
+        }
+        for (line, by_m) in &self.longer_m {
+            parameters.lines[*line].unloaded_length_m += by_m;
+        }
+        for (index, force) in parameters.forces.iter_mut().enumerate() {
+            if self.forces.contains(&index) || self.fallen.contains(&force.frame) {
+                force.force_n = Vector3::zeros();
+            }
+        }
+        for (is, stated) in &self.reweighed {
+            is.put(stated, model, parameters);
+        }
+        for frame in &self.fallen {
+            parameters.weight_n[frame.index()] = 0.0;
+        }
+        for beam in model.topology.beams() {
+            let ends = model.topology.ends(beam);
+            if ends.iter().all(|frame| self.fallen.contains(frame)) {
+                parameters.beams[beam.index()].load_n_per_m = Vector3::zeros();
+            }
+        }
+        parameters.forces.extend(self.push);
+        if let Some((frame, by_m)) = self.shift {
+            parameters.centre_m[frame.index()] += by_m;
+        }
+    }
+
     /// Lets loads and junctions fall, and their lines with them.
     pub(crate) fn let_fall(&mut self, model: &Model, frames: &[FrameId]) {
         for frame in frames {
@@ -118,6 +156,13 @@ impl Change {
             self.fallen.push(*frame);
         }
     }
+}
+
+/// Gives the numbers of a model with a change.
+pub(crate) fn changed(model: &Model, change: &Change) -> statics::Parameters {
+    let mut parameters = model.parameters.clone();
+    change.apply(model, &mut parameters);
+    parameters
 }
 
 /// A solver for trials that all start from one rig.
@@ -143,35 +188,7 @@ impl<'a> Trial<'a> {
     ///
     /// A search that does not end counts as not hanging: what can not be shown to hold is not credited.
     pub(crate) fn with(&mut self, from: &Solution, change: &Change) -> Result<&Solution, Fall> {
-        let parameters = &mut self.parameters;
-        parameters.clone_from(&self.model.parameters);
-        for (index, line) in parameters.lines.iter_mut().enumerate() {
-            line.active = change.keeps(index);
-            if change.weightless_lines {
-                line.weight_n = 0.0;
-            }
-        }
-        for (line, by_m) in &change.longer_m {
-            parameters.lines[*line].unloaded_length_m += by_m;
-        }
-        for (index, force) in parameters.forces.iter_mut().enumerate() {
-            if change.forces.contains(&index) || change.fallen.contains(&force.frame) {
-                force.force_n = Vector3::zeros();
-            }
-        }
-        for frame in &change.fallen {
-            parameters.weight_n[frame.index()] = 0.0;
-        }
-        for beam in self.model.topology.beams() {
-            let ends = self.model.topology.ends(beam);
-            if ends.iter().all(|frame| change.fallen.contains(frame)) {
-                parameters.beams[beam.index()].load_n_per_m = Vector3::zeros();
-            }
-        }
-        parameters.forces.extend(change.push);
-        if let Some((frame, by_m)) = change.shift {
-            parameters.centre_m[frame.index()] += by_m;
-        }
+        change.apply(self.model, &mut self.parameters);
         self.solve(from)
     }
 
@@ -181,7 +198,10 @@ impl<'a> Trial<'a> {
         let outcome = solve_again(
             topology,
             &self.parameters,
-            &Options::warm(),
+            &Options {
+                find_free_motions: false,
+                ..Options::warm()
+            },
             &mut self.workspace,
             &mut self.scratch,
         );

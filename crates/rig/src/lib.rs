@@ -3,11 +3,13 @@
 //! The way of the data: [`read`] takes a text to a [`Rig`] (what the writer said, with every name resolved);
 //! `model` takes the rig and its parts to the mechanics; `found` solves it, with the subsets and trials the
 //! rules ask for; `facts` says what came out in the words of the rules; [`check`] puts the verdict together. [`spread()`]
-//! solves the same model over and over with what may be off a little off.
+//! solves the same model over and over with what may be off a little off. `adjust` says how a rig is set right: [`trim`].
 
+mod adjust;
 mod balance;
 mod cases;
 mod check;
+mod connect;
 mod corners;
 mod defaults;
 mod document;
@@ -20,12 +22,18 @@ mod read;
 mod shape;
 mod shares;
 mod shop;
+mod slipping;
 mod spread;
 mod steadiness;
 mod to_trim;
 mod trials;
 mod verdict;
 
+pub use adjust::{
+    AdjusterAnswer, Among, EffectAnswer, EstimateAnswer, Figure, Goal, HoldsMeanwhile, LineEffect, LineNow,
+    LoadEffect, LoadNow, PickNow, PlanAnswer, READINGS, ReadingAnswer, Readings, Remark, RigNow, StepAnswer,
+    TrimAnswer, TrimError, WeightAnswer, read_readings, trim,
+};
 pub use cases::{
     Acting, Case, CaseForce, CaseForces, CaseKind, CaseLine, CaseOnBuilding, CaseVerdict, CaseWeight, Face,
     Faced, Speed, Stage, Wind,
@@ -36,8 +44,8 @@ pub use document::{
     Point, Rig, Trim,
 };
 pub use pipes::{
-    AlongVerdict, BayVerdict, BendingAllowed, Carried, Given as PipeGiven, Pipe, PipePick, PipePickVerdict,
-    PipeVerdict, Splice, Spread,
+    AlongVerdict, BayVerdict, BendingAllowed, BuiltInVerdict, Carried, Given as PipeGiven, Pipe, PipePick,
+    PipePickVerdict, PipeVerdict, Splice, Spread,
 };
 pub use read::read;
 pub use shape::RIG;

@@ -1,15 +1,15 @@
 //! From a rig and its parts to the mechanics.
 //!
-//! Conventions: frames are numbered points, junctions, loads, each in document order; one attachment for each
-//! place that a line touches. Only rope stretches: k = EA / rope length, and statics gets EA of the line =
+//! Conventions: what is connected to what is in connect.rs. Only rope stretches: k = EA / rope length, and statics gets EA of the line =
 //! k x line length, so that k is right. Weights of hardware go to the nearer end, that of the rope half to each.
 //! Assumes: a length "to trim" is the distance along the line's path as drawn.
 //! Valid for: a rig that was read without problems.
 //! Source: the rig document's definitions.
 //! Checked by: tests/main, and every published check that goes through a rig file.
 
+use crate::connect::connected;
 use crate::defaults::Defaults;
-use crate::document::{End, Given, Length, Line, Load, Rig};
+use crate::document::{End, Given, Junction, Length, Line, Load, Point, Rig};
 use crate::facts::FixedParts;
 use crate::geometry::vector;
 use crate::pipes::{Chain, Figures, Pipe, Spread, figures, own_weight_n};
@@ -18,7 +18,7 @@ use parts::{Makeup, Side};
 use quantity::{Kind, STANDARD_GRAVITY_M_PER_S2};
 use statics::{
     AppliedForce, AttachmentId, FrameId, LineId, LineParameters, Parameters, Spring, State, Topology,
-    TopologyBuilder, TopologyError, UnitQuaternion, Vector3,
+    TopologyError, UnitQuaternion, Vector3,
 };
 use std::ops::Range;
 use std::sync::Arc;
@@ -46,6 +46,8 @@ pub(crate) struct LoadModel {
     pub(crate) frame: FrameId,
     /// What it is made of, if it is a pipe.
     pub(crate) pipe: Option<PipeModel>,
+    /// Whether anything of it is off its x axis, so that rolling about that is not for nothing.
+    pub(crate) is_lopsided: bool,
     pub(crate) weight_n: Number,
     pub(crate) margin: Option<Number>,
 }
@@ -90,130 +92,47 @@ pub(crate) struct LineModel {
 pub(crate) fn model(
     rig: &Rig,
     makeups: &IndexMap<String, Arc<Makeup>>,
-    fixed_parts: &FixedParts,
+    parts: &FixedParts,
     defaults: &mut Defaults,
 ) -> Result<Model, TopologyError> {
-    let junction_parts = &fixed_parts.junctions;
-    let mut builder = TopologyBuilder::new();
-    let points = rig
-        .points
-        .iter()
-        .map(|(name, point)| {
-            let gives = point.gives_m_per_n.is_some();
-            (
-                name.clone(),
-                if gives {
-                    builder.junction()
-                } else {
-                    builder.fixed()
-                },
-            )
-        })
-        .collect();
-    let junctions = rig
-        .junctions
-        .keys()
-        .map(|name| (name.clone(), builder.junction()))
-        .collect();
-    let mut chains: IndexMap<&String, Chain> = IndexMap::new();
-    let mut frames: IndexMap<&String, FrameId> = IndexMap::new();
-    for (name, load) in &rig.loads {
-        let frame = match &load.pipe {
-            Some(pipe) => {
-                let chain = Chain::new(&mut builder, pipe, &marked_m(load, pipe));
-                let middle = chain.middle();
-                chains.insert(name, chain);
-                middle
-            }
-            None => builder.body(),
-        };
-        frames.insert(name, frame);
-    }
-    let frame_of = Frames {
-        points: &points,
-        junctions: &junctions,
-        loads: &frames,
-    };
-    let mut attachments = IndexMap::new();
-    let mut offsets = Vec::new();
-    for (name, load) in &rig.loads {
-        for (pick, own_m) in &load.picks {
-            let (frame, offset_m) = match chains.get(name) {
-                Some(chain) => chain.on(&vector(*own_m)),
-                None => (frames[name], vector(*own_m)),
-            };
-            let attachment = builder.attachment(frame);
-            offsets.push((attachment, offset_m));
-            attachments.insert(End::Pick(name.clone(), pick.clone()), attachment);
-        }
-    }
-    let mut ids = IndexMap::new();
-    for (name, line) in &rig.lines {
-        let path: Vec<End> = path(line);
-        let touched: Vec<AttachmentId> = path
-            .iter()
-            .map(|end| {
-                *attachments
-                    .entry(end.clone())
-                    .or_insert_with(|| builder.attachment(frame_of.of(end)))
-            })
-            .collect();
-        ids.insert(name, (builder.line(&touched), path));
-    }
-    let topology = builder.build()?;
+    let connected = connected(rig)?;
+    let topology = connected.topology;
     let mut parameters = Parameters::blank(&topology);
     let mut guess = State::at_origin(&topology);
-
-    for (name, point) in &rig.points {
-        let frame: FrameId = points[name];
-        parameters.fixed_at_m[frame.index()] = vector(point.at_m);
-        guess.position_m[frame.index()] = vector(point.at_m);
-        if let Some(gives_m_per_n) = point.gives_m_per_n {
-            parameters.springs.push(Spring {
-                frame,
-                at_m: vector(point.at_m),
-                stiffness_n_per_m: 1.0 / gives_m_per_n,
-            });
-        }
-    }
-    for (name, junction) in &rig.junctions {
-        let frame: FrameId = junctions[name];
-        guess.position_m[frame.index()] = vector(junction.near_m);
-        parameters.weight_n[frame.index()] = junction_weight_n(name, junction, junction_parts, defaults);
-        apply(&mut parameters, frame, &junction.forces);
+    for (attachment, offset_m) in connected.offsets {
+        parameters.attachment_offset_m[attachment.index()] = offset_m;
     }
     let mut placing = Placing {
         parameters: &mut parameters,
         guess: &mut guess,
         defaults,
     };
-    let loads = rig.loads.iter().map(|(name, load)| {
-        let placed = match (&load.pipe, chains.swap_remove(name)) {
-            (Some(pipe), Some(chain)) => placing.pipe(name, load, pipe, chain, fixed_parts),
-            _ => placing.load(name, load, frames[name]),
-        };
-        (name.clone(), placed)
-    });
-    let mut loads: IndexMap<String, LoadModel> = loads.collect();
-    for (attachment, offset_m) in offsets {
-        parameters.attachment_offset_m[attachment.index()] = offset_m;
+    for (name, point) in &rig.points {
+        placing.point(point, connected.points[name]);
     }
-    let junction_forces = rig.junctions.values().flat_map(|junction| &junction.forces);
-    let load_forces = rig.loads.values().flat_map(|load| &load.forces);
-    let stated_forces = junction_forces
-        .chain(load_forces)
-        .map(|force| force.what.clone())
-        .collect();
+    for (name, junction) in &rig.junctions {
+        placing.junction(name, junction, connected.junctions[name], parts);
+    }
+    let mut chains = connected.chains;
+    let mut loads = IndexMap::new();
     for (name, load) in &rig.loads {
-        if let Some(pipe) = loads.get_mut(name).and_then(|load| load.pipe.as_mut()) {
+        let placed = match (&load.pipe, chains.swap_remove(name)) {
+            (Some(pipe), Some(chain)) => placing.pipe(name, load, pipe, chain, parts),
+            _ => placing.load(name, load, connected.loads[name]),
+        };
+        loads.insert(name.clone(), placed);
+    }
+    // What pipes carry comes after all stated forces, which are told by their order.
+    let stated_forces = stated_forces(rig);
+    for (load, placed) in rig.loads.values().zip(loads.values_mut()) {
+        if let Some(pipe) = &mut placed.pipe {
             let first = parameters.forces.len();
             hang_carried(&mut parameters, load, &pipe.chain);
             pipe.carried = first..parameters.forces.len();
         }
     }
     let mut lines = IndexMap::new();
-    for (name, line) in &rig.lines {
-        let (id, path) = ids[name].clone();
+    for ((name, line), (id, path)) in rig.lines.iter().zip(connected.lines) {
         let drawn_m = drawn_length_m(&topology, &parameters, &guess, id);
         let made = line_model(name, line, id, path, drawn_m, makeups, defaults);
         parameters.lines[id.index()] = LineParameters {
@@ -225,21 +144,24 @@ pub(crate) fn model(
         hang_hardware(&mut parameters, &topology, &made);
         lines.insert(name.clone(), made);
     }
-    let picks = attachments.into_iter().filter_map(|(end, id)| match end {
-        End::Pick(load, pick) => Some(((load, pick), id)),
-        _ => None,
-    });
     Ok(Model {
-        picks: picks.collect(),
         topology,
         parameters,
         guess,
-        points,
-        junctions,
+        points: connected.points,
+        junctions: connected.junctions,
         loads,
         lines,
+        picks: connected.picks,
         stated_forces,
     })
+}
+
+/// Names the forces that the writer states, in the order in which they stand in the parameters.
+fn stated_forces(rig: &Rig) -> Vec<String> {
+    let junctions = rig.junctions.values().flat_map(|junction| &junction.forces);
+    let loads = rig.loads.values().flat_map(|load| &load.forces);
+    junctions.chain(loads).map(|force| force.what.clone()).collect()
 }
 
 /// Where the numbers of a model go.
@@ -250,6 +172,28 @@ struct Placing<'a> {
 }
 
 impl Placing<'_> {
+    /// Puts a point where it is, on a spring if the building gives there.
+    fn point(&mut self, point: &Point, frame: FrameId) {
+        let at_m = vector(point.at_m);
+        self.parameters.fixed_at_m[frame.index()] = at_m;
+        self.guess.position_m[frame.index()] = at_m;
+        if let Some(gives_m_per_n) = point.gives_m_per_n {
+            self.parameters.springs.push(Spring {
+                frame,
+                at_m,
+                stiffness_n_per_m: 1.0 / gives_m_per_n,
+            });
+        }
+    }
+
+    /// Puts a junction near where it is drawn, with its weight and forces.
+    fn junction(&mut self, name: &str, junction: &Junction, frame: FrameId, parts: &FixedParts) {
+        self.guess.position_m[frame.index()] = vector(junction.near_m);
+        let weight_n = junction_weight_n(name, junction, &parts.junctions, self.defaults);
+        self.parameters.weight_n[frame.index()] = weight_n;
+        apply(self.parameters, frame, &junction.forces);
+    }
+
     /// Puts a load at its trim, with its weight, centre, forces and picks.
     fn load(&mut self, name: &str, load: &Load, frame: FrameId) -> LoadModel {
         let heading_rad = self.heading_rad(load, &format!("loads.{name}"));
@@ -270,6 +214,7 @@ impl Placing<'_> {
         LoadModel {
             frame,
             pipe: None,
+            is_lopsided: true,
             weight_n,
             margin,
         }
@@ -317,17 +262,26 @@ impl Placing<'_> {
                 // Known when everything that is stated stands before it.
                 carried: 0..0,
             }),
+            is_lopsided: is_lopsided(load),
             weight_n,
             margin,
         }
     }
 }
 
-/// Lists the places on a pipe, from its start, where stated forces and added weights act.
-fn marked_m(load: &Load, pipe: &Pipe) -> Vec<f64> {
-    let forces = load.forces.iter().map(|force| force.at_m[0]);
-    let added = load.added.iter().map(|item| item.at_m[0]);
-    forces.chain(added).map(|x| x + 0.5 * pipe.length_m).collect()
+/// Tells whether a load has a pick, a weight, a force or a face off its own x axis.
+fn is_lopsided(load: &Load) -> bool {
+    let items = load.items.iter().chain(&load.added).map(|item| item.at_m);
+    let forces = load.forces.iter().map(|force| force.at_m);
+    let faces = load.faces.iter().map(|face| face.at_m);
+    let mut places = load
+        .picks
+        .values()
+        .copied()
+        .chain(items)
+        .chain(forces)
+        .chain(faces);
+    places.any(|[_, y, z]| y.hypot(z) > 1e-3)
 }
 
 /// Hangs what a pipe carries at single places on it, and what a case adds.
@@ -345,30 +299,6 @@ fn hang_carried(parameters: &mut Parameters, load: &Load, chain: &Chain) {
             force_n: Vector3::new(0.0, 0.0, -weight_n),
         });
     }
-}
-
-struct Frames<'a> {
-    points: &'a IndexMap<String, FrameId>,
-    junctions: &'a IndexMap<String, FrameId>,
-    loads: &'a IndexMap<&'a String, FrameId>,
-}
-
-impl Frames<'_> {
-    fn of(&self, end: &End) -> FrameId {
-        match end {
-            End::Point(name) => self.points[name],
-            End::Junction(name) => self.junctions[name],
-            End::Pick(load, _) => self.loads[load],
-        }
-    }
-}
-
-/// Lists what a line touches, its ends first and last.
-fn path(line: &Line) -> Vec<End> {
-    let mut path = vec![line.from.clone()];
-    path.extend(line.via.iter().cloned());
-    path.push(line.to.clone());
-    path
 }
 
 fn apply(parameters: &mut Parameters, frame: FrameId, forces: &[crate::document::Applied]) {

@@ -2,8 +2,8 @@
 
 use crate::cases::{cases_and_stages, faces};
 use crate::document::{
-    Allows, Applied, End, Given, Item, Junction, Length, Line, Load, MadePiece, MakeupDocument, Permit,
-    Point, Rig, Trim,
+    Adjust, Allows, Applied, End, Given, Item, Junction, Length, Line, Load, MadePiece, MakeupDocument,
+    Permit, Point, Rig, Trim,
 };
 use crate::geometry::vector;
 use crate::pipes::pipe;
@@ -62,6 +62,12 @@ fn point(t: &Table<'_>) -> Option<Point> {
         axis: direction(t, "axis"),
         plane: direction(t, "plane"),
         diameter_m: positive(t, "diameter"),
+        friction: at_least(
+            t,
+            "friction",
+            1.0,
+            "a line that slips pulls as much on one side as on the other, or more",
+        ),
         group: t.text("group").map(|group| group.value),
         gives_m_per_n: positive(t, "gives"),
         gives_spread: share(t, "gives_spread", 0.9),
@@ -243,6 +249,12 @@ fn junction(t: &Table<'_>) -> Option<Junction> {
         part: t.text("part"),
         weight_n: not_negative(t, "weight"),
         diameter_m: positive(t, "diameter"),
+        friction: at_least(
+            t,
+            "friction",
+            1.0,
+            "a line that slips pulls as much on one side as on the other, or more",
+        ),
         forces: forces(t),
     })
 }
@@ -333,13 +345,33 @@ fn line(t: &Table<'_>, name: &Placed<String>, rig: &Rig, table: &Table<'_>) -> O
         tolerance_m: not_negative(t, "tolerance"),
         gathers: t.text("tolerance_spread").map(|word| word.value == "normal"),
         stiffness_spread: share(t, "stiffness_spread", 0.9),
+        adjust: t.table("adjust").and_then(|t| adjust(&t)),
         role: t.text("role").map(|word| match word.value.as_str() {
             "carries" => Role::Carries,
+            "spans" => Role::Spans,
             "secondary" => Role::Secondary,
             _ => Role::TiesDown,
         }),
         at: name.at.clone(),
     })
+}
+
+fn adjust(t: &Table<'_>) -> Option<Adjust> {
+    let found = Adjust {
+        travel_m: positive(t, "travel")?,
+        at_m: not_negative(t, "at"),
+        step_m: positive(t, "step"),
+    };
+    let beyond = |key: &str, value_m: Option<f64>| {
+        if value_m.is_some_and(|value_m| value_m > found.travel_m * (1.0 + 1e-9)) {
+            let at = t.value(key).map(|value| value.at()).unwrap_or_default();
+            let says = format!("`{key}` is more than the whole travel");
+            t.problem(Problem::new(at, says).instead("`travel` goes from its shortest to its longest"));
+        }
+    };
+    beyond("at", found.at_m);
+    beyond("step", found.step_m);
+    Some(found)
 }
 
 fn given(t: &Table<'_>, name: &Placed<String>, rig: &Rig, table: &Table<'_>) -> Option<Given> {

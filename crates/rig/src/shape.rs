@@ -120,6 +120,11 @@ static POINT: Shape = Shape {
             "What a line that runs over it bends around, such as a sheave.",
         ),
         Key::optional(
+            "friction",
+            Takes::Number,
+            "Tension on one side of it over that on the other when a line that runs over it slips, at least 1; default 1, none.",
+        ),
+        Key::optional(
             "group",
             Takes::Text,
             "The beam it is on; the points of a group are also summed.",
@@ -305,6 +310,11 @@ static JUNCTION: Shape = Shape {
             "The rated part it is, by its id in the parts book.",
         ),
         Key::optional("weight", FORCE, "Its weight; default that of its part, or none."),
+        Key::optional(
+            "friction",
+            Takes::Number,
+            "Tension on one side of it over that on the other when a line that runs over it slips, at least 1; default 1, none.",
+        ),
         Key::optional("diameter", LENGTH, "What a line that runs over it bends around."),
         Key::optional(
             "forces",
@@ -392,10 +402,14 @@ static LINE: Shape = Shape {
         ),
         Key::optional(
             "role",
-            Takes::Word(&["carries", "secondary", "ties down"]),
+            Takes::Word(&["carries", "spans", "secondary", "ties down"]),
             "What it is there for; default `carries`.",
         ),
-        Key::unused("adjust", Takes::Table(&ADJUST), "How far it can be adjusted."),
+        Key::optional(
+            "adjust",
+            Takes::Table(&ADJUST),
+            "How it can be adjusted, where its turnbuckle or grip does not say it all; see `plimsoll trim`.",
+        ),
         Key::optional(
             "tolerance",
             LENGTH,
@@ -422,10 +436,19 @@ static LINE: Shape = Shape {
 
 static ADJUST: Shape = Shape {
     name: "adjustment",
-    doc: "How far a line can be adjusted.",
+    doc: "How a line can be adjusted.",
     keys: &[
-        Key::required("travel", LENGTH, "From one end of the adjustment to the other."),
-        Key::optional("at", LENGTH, "Where it stands."),
+        Key::required("travel", LENGTH, "From its shortest to its longest."),
+        Key::optional(
+            "at",
+            LENGTH,
+            "How far it is let out, from its shortest; default half of `travel`.",
+        ),
+        Key::optional(
+            "step",
+            LENGTH,
+            "The least change that can be made; default one turn of its turnbuckle, or 1/4 in (5 mm).",
+        ),
     ],
 };
 

@@ -8,12 +8,13 @@
 //! that any one carries.
 //! Checked by: tests/main/sharing.rs, against closed forms.
 
-use crate::corners::{Corner, corners, lines_on_pipes};
+use crate::corners::{Corner, corners, sensitive_lines, spans};
 use crate::document::Rig;
 use crate::found::{Change, Trial};
 use crate::model::Model;
+use crate::slipping::{runs_over_friction, slips};
 use quantity::{Kind, Style};
-use statics::{Greatest, LineId, Sharing, Solution, Vector3};
+use statics::{FrameId, FrameKind, Greatest, LineId, Sharing, Solution, Vector3};
 
 /// A greatest share, and how it comes about.
 #[derive(Debug, Clone)]
@@ -38,6 +39,10 @@ pub(crate) struct Shares {
     variants: Vec<Variant>,
     /// For each line that holds a pipe, the least and the greatest tension that tolerances of length bring.
     range_n: Vec<Option<[f64; 2]>>,
+    /// For each line that runs over sheaves with friction, the least and the greatest of its greatest tension.
+    slips_n: Vec<Option<[f64; 2]>>,
+    /// Whether a line that spans is held against more than statics leaves open as drawn.
+    spanned: bool,
     /// What lengths that are off by their tolerance do to lines that hold a pipe.
     pub(crate) corners: Vec<Corner>,
 }
@@ -70,6 +75,8 @@ pub(crate) fn shares(
         too_large: vec![false; count],
         variants: Vec::new(),
         range_n: vec![None; count],
+        spanned: false,
+        slips_n: vec![None; count],
         corners: Vec::new(),
     };
     for (name, solution) in variants(model, found, change, &secondary) {
@@ -93,8 +100,36 @@ pub(crate) fn shares(
         shares.take(model, found, &variant);
         shares.variants.push(variant);
     }
+    for (name, solution) in slips(rig, model, found, change) {
+        shares.slip(rig, found, &name, &solution);
+        shares.variants.push(Variant {
+            name,
+            solution,
+            pieces: Vec::new(),
+        });
+    }
     shares.try_corners(rig, model, change, found);
     shares
+}
+
+/// Tells whether a line joins places of the building only.
+fn is_bare(model: &Model, line: usize) -> bool {
+    let path = model.topology.path(LineId(line as u32)).iter();
+    path.map(|a| model.topology.frame_of(*a))
+        .all(|frame| model.topology.kind(frame) == FrameKind::Fixed || model.parameters.is_sprung(frame))
+}
+
+/// Tells whether any of these lines holds a pipe of which an end is built in, so that the building shares.
+fn holds_built_in(model: &Model, lines: &[LineId]) -> bool {
+    let fixed = |frame: &FrameId| model.topology.kind(*frame) == FrameKind::Fixed;
+    let mut built_in = model
+        .loads
+        .values()
+        .filter(|load| load.pipe.is_some() && load.frames().iter().any(fixed));
+    built_in.any(|load| {
+        let on_it = model.lines_of(load);
+        lines.iter().any(|line| on_it.contains(&line.index()))
+    })
 }
 
 /// Solves the rig as stated, without secondary lines, and without stated forces.
@@ -135,38 +170,95 @@ fn variants(
 
 impl Shares {
     /// Bounds lines that hold a pipe by what tolerances of length bring them, where that is less than what statics alone
-    /// leaves open.
+    /// leaves open; and holds lines that span against it.
     fn try_corners(&mut self, rig: &Rig, model: &Model, change: &Change, found: &Solution) {
-        let on_pipes = lines_on_pipes(model);
+        let sensitive = sensitive_lines(rig, model);
         let Some(stated) = self.variants.first() else {
             return;
         };
-        let pieces: Vec<Vec<LineId>> = stated
+        let in_pieces = stated
             .pieces
             .iter()
-            .filter(|piece| piece.hangs_on_lengths())
-            .map(|piece| piece.lines().to_vec())
-            .filter(|lines| lines.iter().any(|line| on_pipes.contains(&line.index())))
+            .map(|piece| (piece.lines().to_vec(), piece.hangs_on_lengths()));
+        // A line between two places of the building is joined with nothing, and its tension is all a matter of length.
+        let bare = sensitive
+            .iter()
+            .filter(|line| change.keeps(**line) && is_bare(model, **line));
+        let bare = bare.map(|line| (vec![LineId(*line as u32)], false));
+        let pieces: Vec<(Vec<LineId>, bool)> = in_pieces
+            .chain(bare)
+            .filter(|(lines, _)| lines.iter().any(|line| sensitive.contains(&line.index())))
             .collect();
-        for lines in pieces {
+        for (lines, hangs_on_lengths) in pieces {
+            let any_spans = lines.iter().any(|line| spans(rig, line.index()));
+            let raises = any_spans || holds_built_in(model, &lines);
+            if !hangs_on_lengths && !raises {
+                continue;
+            }
             let corners = corners(rig, model, found, change, &lines);
-            for line in lines.iter().filter(|line| on_pipes.contains(&line.index())) {
-                self.bound(found, *line, &corners);
+            for line in &lines {
+                if raises {
+                    self.raise(found, *line, &corners);
+                } else if sensitive.contains(&line.index()) {
+                    self.bound(found, *line, &corners);
+                }
             }
             self.corners.extend(corners);
         }
     }
 
+    /// Gives the least and the greatest of what friction at sheaves lets a line come to; none where there is none.
+    pub(crate) fn slip_range_n(&self, line: usize) -> Option<[f64; 2]> {
+        self.slips_n.get(line).copied().flatten()
+    }
+
+    /// Keeps what friction at sheaves brings to each line, where it is more than before.
+    fn slip(&mut self, rig: &Rig, found: &Solution, name: &str, slipping: &Solution) {
+        for i in 0..self.worst.len() {
+            let there_n = slipping.lines[i].tension_n;
+            if runs_over_friction(rig, i) {
+                let [least, most] = self.slips_n[i].unwrap_or([there_n; 2]);
+                self.slips_n[i] = Some([least.min(there_n), most.max(there_n)]);
+            }
+            let before_n = self.worst[i]
+                .as_ref()
+                .map_or(found.lines[i].tension_n, |worst| worst.value_n);
+            let value_n = slipping.lines[i].tension_n;
+            if value_n > before_n * (1.0 + SAME) + SAME && !self.by_adjustment[i] {
+                let when = format!("with {name}");
+                self.worst[i] = Some(Worst { value_n, when });
+            }
+        }
+    }
+
+    /// Holds a line against what tolerances of length bring it.
+    fn raise(&mut self, found: &Solution, line: LineId, corners: &[Corner]) {
+        let i = line.index();
+        let here_n = found.line(line).tension_n;
+        let before_n = self.worst[i].as_ref().map_or(here_n, |worst| worst.value_n);
+        let there_n = |corner: &Corner| corner.solution.line(line).tension_n;
+        let most = corners.iter().max_by(|a, b| there_n(a).total_cmp(&there_n(b)));
+        let least_n = corners.iter().map(there_n).fold(here_n, f64::min);
+        self.range_n[i] = Some([least_n, most.map_or(here_n, there_n).max(before_n)]);
+        if let Some(corner) = most.filter(|corner| there_n(corner) > before_n * (1.0 + SAME) + SAME) {
+            self.worst[i] = Some(Worst {
+                value_n: there_n(corner),
+                when: format!("with {}", corner.when),
+            });
+            self.spanned = true;
+        }
+    }
+
     fn bound(&mut self, found: &Solution, line: LineId, corners: &[Corner]) {
         let i = line.index();
-        let Some(own) = corners.iter().find(|corner| corner.line == i) else {
+        let here_n = found.line(line).tension_n;
+        let there_n = |corner: &Corner| corner.solution.line(line).tension_n;
+        let Some(own) = corners.iter().max_by(|a, b| there_n(a).total_cmp(&there_n(b))) else {
             return;
         };
-        let here_n = found.line(line).tension_n;
-        let tensions_n = corners.iter().map(|corner| corner.solution.line(line).tension_n);
-        let range_n = tensions_n.fold([here_n; 2], |[least, most], t| [least.min(t), most.max(t)]);
-        let most_n = range_n[1];
-        self.range_n[i] = Some(range_n);
+        let least_n = corners.iter().map(there_n).fold(here_n, f64::min);
+        let most_n = there_n(own).max(here_n);
+        self.range_n[i] = Some([least_n, most_n]);
         if let Some(worst) = &self.worst[i]
             && worst.value_n > most_n
         {
@@ -177,17 +269,18 @@ impl Shares {
         }
     }
 
-    /// Bounds a sum of tensions of a piece, each times its weight in the sum, by what tolerances of length bring.
+    /// Bounds a sum of tensions of a piece, each times its weight in the sum, by what tolerances of length bring: the greatest
+    /// over all corners tried.
     fn bounded_by_corners(&self, piece: &Sharing, weight: &impl Fn(LineId) -> f64) -> f64 {
-        let each = piece.lines().iter().map(|line| {
-            let weight = weight(*line);
-            match self.range_n[line.index()] {
-                _ if weight == 0.0 => 0.0,
-                Some([least_n, most_n]) => weight * if weight > 0.0 { most_n } else { least_n },
-                None => f64::INFINITY,
-            }
-        });
-        each.sum()
+        let own = self.corners.iter().filter(|corner| corner.lines == piece.lines());
+        let sum = |corner: &Corner| -> f64 {
+            let each = piece
+                .lines()
+                .iter()
+                .map(|line| weight(*line) * corner.solution.line(*line).tension_n);
+            each.sum()
+        };
+        own.map(sum).reduce(f64::max).unwrap_or(f64::INFINITY)
     }
 
     /// Keeps what a variant brings to each line, where it is more than before.
@@ -251,6 +344,10 @@ impl Shares {
             for piece in &variant.pieces {
                 let by_corners_n = self.bounded_by_corners(piece, &part);
                 match piece.greatest(solution, part) {
+                    // The pose itself changes with the length of a line that spans.
+                    Greatest::Bounded { value_n, .. } if self.spanned && by_corners_n.is_finite() => {
+                        sum += value_n.max(by_corners_n);
+                    }
                     Greatest::Bounded { value_n, .. } => sum += value_n.min(by_corners_n),
                     Greatest::Unbounded if by_corners_n.is_finite() => sum += by_corners_n,
                     Greatest::Unbounded => return None,

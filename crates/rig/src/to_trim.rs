@@ -1,15 +1,15 @@
 //! The unloaded lengths that put everything that hangs where it is wanted.
 //!
 //! Of the lines "to trim" the lengths are found by Gauss and Newton's method. Each round solves the rig, and then a small
-//! quadratic programme in the changes of length: first, every pick comes as near to its place as it can; among the changes
-//! that leave that alone, every junction comes near to where it is drawn; among those that leave that alone too, the sum
-//! of the squares of the tensions is least, and no line to trim pulls less than a hundredth of their mean, so that all
-//! stay taut. For lines side by side the least sum of squares is the same as shares
-//! as even as can be; a line that carries others is not evened out against them.
+//! quadratic programme in the changes of length: no line to trim pulls less than a hundredth of their mean, so that all stay
+//! taut; among the changes that leave that alone, every pick comes as near to its height as it can; then those of each load
+//! together to where they are drawn; then every junction near to where it is drawn; and then the sum of the squares of the
+//! tensions is least. For lines side by side that is the same as shares as even as can be; a line that carries others is not
+//! evened out against them.
 //!
 //! Conventions: SI; changes by differences of solved rigs.
 //! Assumes: stated forces are away while a rig is trimmed, since they come and go; secondary lines to trim are as long as
-//! their way, so that they just do not pull.
+//! their way once the others are set, so that they just do not pull.
 //! Valid for: rigs that hang. Where the search ends elsewhere, lengths stay as drawn and the verdict says so.
 //! Source: least squares with inequalities by an active set, as in Nocedal and Wright, Numerical Optimization, chapter
 //! 16 (from memory); the criterion and the hundredth are our judgement.
@@ -24,9 +24,13 @@ use statics::{
 };
 
 /// Rounds at the most; four or five are usual.
-const ROUNDS: usize = 20;
+const ROUNDS: usize = 14;
 /// Changes of length below this end the search, metres.
 const SETTLED_M: f64 = 1e-7;
+/// A way that differs by more than this from the one drawn leads elsewhere, metres.
+const NEAR_M: f64 = 0.05;
+/// By how much a secondary line to trim is longer than its way, metres.
+const HAIR_M: f64 = 1e-4;
 /// Step for differences, metres.
 const STEP_M: f64 = 1e-5;
 /// The least pull of a line to trim, as a share of their mean.
@@ -38,7 +42,7 @@ pub(crate) enum Trimmed {
     /// No line of it is to trim.
     Nothing,
     /// The rig with the lengths found.
-    Found(Rig),
+    Found(Box<Rig>),
     /// No lengths were found; lines are as long as drawn.
     NotFound,
 }
@@ -58,7 +62,7 @@ pub(crate) fn to_trim(
     if lines.is_empty() {
         return Ok(Trimmed::Nothing);
     }
-    let drawn = at_rest(model(rig)?);
+    let drawn = at_rest(rig, model(rig)?);
     let aim = Aim::new(&drawn, lines);
     if aim.picks.is_empty() && aim.junctions.is_empty() {
         return Ok(Trimmed::Nothing);
@@ -66,7 +70,7 @@ pub(crate) fn to_trim(
     let mut lengths_m = aim.first_lengths_m(&drawn);
     let mut state = drawn.guess.clone();
     for _ in 0..ROUNDS {
-        let trial = at_rest(model(&with_lengths(rig, &aim.lines, &lengths_m))?);
+        let trial = at_rest(rig, model(&with_lengths(rig, &aim.lines, &lengths_m))?);
         let Some(change_m) = aim.round(&trial, &mut state) else {
             return Ok(Trimmed::NotFound);
         };
@@ -75,7 +79,9 @@ pub(crate) fn to_trim(
             *length_m += change_m.clamp(-0.3 * *length_m, 0.3 * *length_m);
         }
         if change_m.amax() < SETTLED_M {
-            return Ok(Trimmed::Found(with_lengths(rig, &aim.lines, &lengths_m)));
+            let mut found = with_lengths(rig, &aim.lines, &lengths_m);
+            let_secondary_hang(&drawn, &trial, &state, &mut found);
+            return Ok(Trimmed::Found(Box::new(found)));
         }
     }
     Ok(Trimmed::NotFound)
@@ -92,8 +98,11 @@ fn with_lengths(rig: &Rig, lines: &[usize], lengths_m: &[f64]) -> Rig {
     rig
 }
 
-/// Takes the stated forces away.
-fn at_rest(mut model: Model) -> Model {
+/// Takes the stated forces away, and the lines that are meant to be slack and to trim.
+fn at_rest(rig: &Rig, mut model: Model) -> Model {
+    for (line, document) in model.parameters.lines.iter_mut().zip(rig.lines.values()) {
+        line.active = !(document.length == Length::ToTrim && document.role == Some(Role::Secondary));
+    }
     let stated = model.stated_forces.len();
     for force in model.parameters.forces.iter_mut().take(stated) {
         force.force_n = Vector3::zeros();
@@ -105,6 +114,8 @@ fn at_rest(mut model: Model) -> Model {
 struct Aim {
     lines: Vec<usize>,
     picks: Vec<(AttachmentId, Vector3<f64>)>,
+    /// The picks of each load, by their places in the list.
+    loads: Vec<Vec<usize>>,
     junctions: Vec<(statics::FrameId, Vector3<f64>)>,
 }
 
@@ -117,13 +128,23 @@ impl Aim {
             .picks
             .iter()
             .filter(|((load, pick), _)| touched(&End::Pick(load.clone(), pick.clone())))
-            .map(|(_, id)| (*id, drawn.at_m(&drawn.guess, *id)))
+            .map(|((load, _), id)| (load, (*id, drawn.at_m(&drawn.guess, *id))))
             .collect();
+        let mut loads: Vec<(&String, Vec<usize>)> = Vec::new();
+        for (i, (load, _)) in picks.iter().enumerate() {
+            match loads.iter_mut().find(|(known, _)| known == load) {
+                Some((_, of)) => of.push(i),
+                None => loads.push((load, vec![i])),
+            }
+        }
+        let loads = loads.into_iter().map(|(_, of)| of).collect();
+        let picks = picks.into_iter().map(|(_, pick)| pick).collect();
         let junctions = drawn.junctions.values();
         let junctions = junctions.map(|frame| (*frame, drawn.guess.position_m[frame.index()]));
         Self {
             lines,
             picks,
+            loads,
             junctions: junctions.collect(),
         }
     }
@@ -263,24 +284,24 @@ impl Aim {
         change_m
     }
 
-    /// Gives how far picks are off, and how far junctions, metres.
-    fn off_m(&self, model: &Model, found: &Solution) -> [DVector<f64>; 2] {
-        let flat = |off: Vec<Vector3<f64>>| {
-            DVector::from_iterator(3 * off.len(), off.into_iter().flat_map(|v| [v.x, v.y, v.z]))
-        };
-        let picks = self.picks.iter();
-        let junctions = self.junctions.iter();
+    /// Gives how far picks are off in height, how far those of each load are off aside together, and how far junctions are
+    /// off, metres. A load that turns freely about the vertical may be turned anyhow.
+    fn off_m(&self, model: &Model, found: &Solution) -> [DVector<f64>; 3] {
+        let off = |(pick, place): &(AttachmentId, Vector3<f64>)| model.at_m(&found.state, *pick) - place;
+        let heights = self.picks.iter().map(|pick| off(pick).z);
+        let aside = self.loads.iter().flat_map(|picks| {
+            let sum: Vector3<f64> = picks.iter().map(|pick| off(&self.picks[*pick])).sum();
+            let mean = sum / picks.len() as f64;
+            [mean.x, mean.y]
+        });
+        let junctions = self.junctions.iter().flat_map(|(frame, place)| {
+            let off = found.state.position_m[frame.index()] - place;
+            [off.x, off.y, off.z]
+        });
         [
-            flat(
-                picks
-                    .map(|(pick, place)| model.at_m(&found.state, *pick) - place)
-                    .collect(),
-            ),
-            flat(
-                junctions
-                    .map(|(frame, place)| found.state.position_m[frame.index()] - place)
-                    .collect(),
-            ),
+            DVector::from_iterator(self.picks.len(), heights),
+            DVector::from_iterator(2 * self.loads.len(), aside),
+            DVector::from_iterator(3 * self.junctions.len(), junctions),
         ]
     }
 
@@ -294,24 +315,53 @@ impl Aim {
 }
 
 /// A quadratic programme in changes of length.
-struct Programme {
+pub(crate) struct Programme {
     /// How far things are off, metres, and how that changes; what comes first matters most.
-    wishes: Vec<(DVector<f64>, DMatrix<f64>)>,
+    pub(crate) wishes: Vec<(DVector<f64>, DMatrix<f64>)>,
     /// Tensions, newtons, and how they change.
-    tensions: DVector<f64>,
-    pulls: DMatrix<f64>,
+    pub(crate) tensions: DVector<f64>,
+    pub(crate) pulls: DMatrix<f64>,
 }
 
 /// Changes of length that move things by less than this share of themselves leave them alone.
 const LEAVES_ALONE: f64 = 1e-3;
 
 impl Programme {
-    fn solve(&self) -> DVector<f64> {
+    /// Solves it: no line below the least pull first, then what is wished, in order, then the least sum of squares.
+    pub(crate) fn solve(&self) -> DVector<f64> {
+        let least_n = LEAST * self.tensions.sum().max(0.0) / self.tensions.len() as f64;
+        let mut held: Vec<usize> = Vec::new();
+        loop {
+            let change = self.with_held(&held, least_n);
+            let then = &self.tensions + &self.pulls * &change;
+            let lowest = (0..then.len())
+                .filter(|line| !held.contains(line) && then[*line] < least_n * (1.0 - 1e-3))
+                .min_by(|a, b| then[*a].total_cmp(&then[*b]));
+            match lowest {
+                Some(line) => held.push(line),
+                None => return change,
+            }
+        }
+    }
+
+    fn with_held(&self, held: &[usize], least_n: f64) -> DVector<f64> {
         let count = self.tensions.len();
         let mut change = DVector::zeros(count);
         // The changes that leave alone all that has been seen to, one a column.
         let mut alone = DMatrix::identity(count, count);
-        for (off, moves) in &self.wishes {
+        // Pulls as lengths: by the greatest stiffness.
+        let stiffest = self.pulls.amax().max(f64::MIN_POSITIVE);
+        let off = held.iter().map(|i| (self.tensions[*i] - least_n) / stiffest);
+        let off = DVector::from_iterator(held.len(), off);
+        let moves = DMatrix::from_fn(held.len(), count, |row, column| {
+            self.pulls[(held[row], column)] / stiffest
+        });
+        let first = [(off, moves)];
+        for (off, moves) in first
+            .iter()
+            .chain(&self.wishes)
+            .filter(|(off, _)| !off.is_empty())
+        {
             if alone.ncols() == 0 {
                 break;
             }
@@ -325,8 +375,9 @@ impl Programme {
         }
         let tensions = &self.tensions + &self.pulls * &change;
         let pulls = &self.pulls * &alone;
-        let least_n = LEAST * tensions.sum().max(0.0) / count as f64;
-        change + alone * evened(&tensions, &pulls, least_n)
+        let (smallest, unknowns) = (1e-9 * pulls.amax(), pulls.ncols());
+        let evened = pulls.svd(true, true).solve(&-tensions, smallest);
+        change + alone * evened.unwrap_or_else(|_| DVector::zeros(unknowns))
     }
 }
 
@@ -352,43 +403,18 @@ fn nearest(off: &DVector<f64>, moves: &DMatrix<f64>) -> (DVector<f64>, DMatrix<f
     (nearest, alone)
 }
 
-/// Finds the amounts by which the sum of squares of the tensions is least, with none below the least.
-fn evened(tensions: &DVector<f64>, pulls: &DMatrix<f64>, least_n: f64) -> DVector<f64> {
-    let mut held: Vec<usize> = Vec::new();
-    let mut amounts = DVector::zeros(pulls.ncols());
-    for _ in 0..=2 * tensions.len() {
-        amounts = with_held(tensions, pulls, &held, least_n);
-        let then = tensions + pulls * &amounts;
-        // Held up from below, a pull ends a little below the least; what ends above it needs no holding.
-        let before = held.len();
-        held.retain(|line| then[*line] <= least_n);
-        let lowest = (0..tensions.len())
-            .filter(|line| !held.contains(line) && then[*line] < least_n * (1.0 - 1e-3))
-            .min_by(|a, b| then[*a].total_cmp(&then[*b]));
-        match lowest {
-            Some(line) => held.push(line),
-            None if held.len() == before => break,
-            None => {}
+/// Makes secondary lines to trim a hair longer than their way with everything where it comes to rest without them. Where that is
+/// far from the drawing they hold something, and are as long as drawn, so that the rules see it.
+fn let_secondary_hang(drawn: &Model, trial: &Model, state: &State, rig: &mut Rig) {
+    let way_m = |model: &Model, state: &State, line: usize| -> f64 {
+        let at = state.path_at_m(&model.topology, &model.parameters, LineId(line as u32));
+        at.windows(2).map(|pair| (pair[1] - pair[0]).norm()).sum()
+    };
+    for (i, line) in rig.lines.values_mut().enumerate() {
+        if line.length == Length::ToTrim {
+            let (as_drawn_m, at_rest_m) = (way_m(drawn, &drawn.guess, i), way_m(trial, state, i));
+            let is_near = (at_rest_m - as_drawn_m).abs() < NEAR_M;
+            line.length = Length::Found(if is_near { at_rest_m + HAIR_M } else { as_drawn_m });
         }
     }
-    amounts
 }
-
-/// Solves it with some tensions held at the least.
-fn with_held(tensions: &DVector<f64>, pulls: &DMatrix<f64>, held: &[usize], least_n: f64) -> DVector<f64> {
-    let (count, unknowns) = pulls.shape();
-    let mut matrix = DMatrix::zeros(count + held.len(), unknowns);
-    let mut wanted = DVector::zeros(count + held.len());
-    matrix.rows_mut(0, count).copy_from(pulls);
-    wanted.rows_mut(0, count).copy_from(&-tensions);
-    for (i, line) in held.iter().enumerate() {
-        matrix.set_row(count + i, &(pulls.row(*line) * HOLDS));
-        wanted[count + i] = (least_n - tensions[*line]) * HOLDS;
-    }
-    let smallest = 1e-9 * matrix.amax();
-    let solved = matrix.svd(true, true).solve(&wanted, smallest);
-    solved.unwrap_or_else(|_| DVector::zeros(unknowns))
-}
-
-/// How much more a tension that is held counts than others.
-const HOLDS: f64 = 1e3;

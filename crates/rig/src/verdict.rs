@@ -208,8 +208,17 @@ pub struct LineVerdict {
     pub sag_m: Option<f64>,
     /// Distance along its path, metres.
     pub length_m: Option<f64>,
-    /// Its unloaded length, metres.
+    /// Its unloaded length, bearing to bearing, metres.
     pub unloaded_length_m: f64,
+    /// Whether that was found to put everything at its trim.
+    pub to_trim: bool,
+    /// How much of it is rope, metres; none where the length of some of its hardware is not known.
+    pub rope_length_m: Option<f64>,
+    /// By how much the rope may become longer for good when it is first loaded, metres; none where nothing is published.
+    pub settles_m: Option<f64>,
+    /// The least and the greatest of its greatest tension as it slips over sheaves with friction one way and the other,
+    /// newtons; none where it runs over none.
+    pub slip_range_n: Option<[f64; 2]>,
     /// Least angle from the horizontal, degrees.
     pub from_horizontal_deg: f64,
     /// The greatest tension that inexact lengths, slack secondary lines and absent helping forces can bring, newtons;

@@ -8,6 +8,7 @@
 //! Checked by: unit tests below, against differences of the energy and of the gradient.
 
 use crate::beam::Stress;
+use crate::ids::{AttachmentId, FrameId, LineId};
 use crate::model::Model;
 use crate::pattern::{NOWHERE, PairSlots, Slot};
 use crate::pose::Pose;
@@ -37,7 +38,7 @@ pub(crate) fn gradient(
         .enumerate()
         .filter(|(_, w)| **w != 0.0)
     {
-        let attachment = crate::ids::AttachmentId(index as u32);
+        let attachment = AttachmentId(index as u32);
         add_at(
             topology,
             model,
@@ -48,7 +49,7 @@ pub(crate) fn gradient(
         );
     }
     for force in &model.arm_forces {
-        let at = 3 * topology.first_block(crate::ids::FrameId(force.frame as u32));
+        let at = 3 * topology.first_block(FrameId(force.frame as u32));
         let arm = pose.rotation[force.frame] * force.arm_m;
         add(gradient, at, -force.force_n);
         add(
@@ -119,12 +120,13 @@ fn add(gradient: &mut [f64], at: usize, force: Vector3<f64>) {
     }
 }
 
+/// Adds a force on an attachment.
 #[inline]
-fn add_at(
+pub(crate) fn add_at(
     topology: &Topology,
     model: &Model,
     pose: &Pose,
-    attachment: crate::ids::AttachmentId,
+    attachment: AttachmentId,
     force: Vector3<f64>,
     gradient: &mut [f64],
 ) {
@@ -141,6 +143,23 @@ fn add_at(
     }
 }
 
+/// Motion of a frame along a step: of its centre, and its turn.
+#[inline]
+pub(crate) fn motion_of_frame(
+    topology: &Topology,
+    model: &Model,
+    frame: FrameId,
+    step: &[f64],
+) -> (Vector3<f64>, Vector3<f64>) {
+    let at = 3 * topology.first_block(frame);
+    let part = |at: usize| Vector3::new(step[at], step[at + 1], step[at + 2]);
+    match topology.kind(frame) {
+        FrameKind::Fixed => (Vector3::zeros(), Vector3::zeros()),
+        FrameKind::Junction => (part(at), Vector3::zeros()),
+        FrameKind::Body => (part(at), part(at + 3) / model.size_m[frame.index()]),
+    }
+}
+
 /// Motion of both ends of a beam along a step: place and turn of the first, of the last.
 pub(crate) fn motion_of_ends(
     topology: &Topology,
@@ -148,16 +167,53 @@ pub(crate) fn motion_of_ends(
     beam: crate::ids::BeamId,
     step: &[f64],
 ) -> [Vector3<f64>; 4] {
-    let mut motion = [Vector3::zeros(); 4];
-    for (end, frame) in topology.ends(beam).into_iter().enumerate() {
-        if topology.kind(frame) == FrameKind::Body {
-            let at = 3 * topology.first_block(frame);
-            motion[2 * end] = Vector3::new(step[at], step[at + 1], step[at + 2]);
-            motion[2 * end + 1] =
-                Vector3::new(step[at + 3], step[at + 4], step[at + 5]) / model.size_m[frame.index()];
-        }
-    }
-    motion
+    let [first, last] = topology
+        .ends(beam)
+        .map(|frame| motion_of_frame(topology, model, frame, step));
+    [first.0, first.1, last.0, last.1]
+}
+
+/// Motion of an attachment along a step.
+#[inline]
+fn motion_of(
+    topology: &Topology,
+    model: &Model,
+    pose: &Pose,
+    attachment: AttachmentId,
+    step: &[f64],
+) -> Vector3<f64> {
+    let (moved, turn) = motion_of_frame(topology, model, topology.frame_of(attachment), step);
+    moved + turn.cross(&pose.arm_m[attachment.index()])
+}
+
+/// Motion of each place of a line's path along a step.
+pub(crate) fn motion_of_path(
+    topology: &Topology,
+    model: &Model,
+    pose: &Pose,
+    id: LineId,
+    step: &[f64],
+) -> Vec<Vector3<f64>> {
+    let path = topology.path(id).iter();
+    path.map(|attachment| motion_of(topology, model, pose, *attachment, step))
+        .collect()
+}
+
+/// Slope of a line's length by the `i`th place of its path.
+#[inline]
+pub(crate) fn length_slope(topology: &Topology, pose: &Pose, id: LineId, i: usize) -> Vector3<f64> {
+    let (start, last) = (topology.path_range(id).start, topology.path(id).len() - 1);
+    let before = if i > 0 {
+        pose.direction[start + i - 1]
+    } else {
+        Vector3::zeros()
+    };
+    let after = if i < last {
+        pose.direction[start + i]
+    } else {
+        Vector3::zeros()
+    };
+    before - after
 }
 
 /// Change of a line's length along a step.
@@ -165,7 +221,7 @@ pub(crate) fn length_change(
     topology: &Topology,
     model: &Model,
     pose: &Pose,
-    id: crate::ids::LineId,
+    id: LineId,
     step: &[f64],
 ) -> f64 {
     let start = topology.path_range(id).start;
@@ -178,16 +234,8 @@ pub(crate) fn length_change(
         } else {
             Vector3::zeros()
         };
-        let frame = topology.frame_of(*attachment);
-        let kind = topology.kind(frame);
-        if kind != FrameKind::Fixed {
-            let at = 3 * topology.first_block(frame);
-            let mut moved = Vector3::new(step[at], step[at + 1], step[at + 2]);
-            if kind == FrameKind::Body {
-                let turn =
-                    Vector3::new(step[at + 3], step[at + 4], step[at + 5]) / model.size_m[frame.index()];
-                moved += turn.cross(&pose.arm_m[attachment.index()]);
-            }
+        if topology.kind(topology.frame_of(*attachment)) != FrameKind::Fixed {
+            let moved = motion_of(topology, model, pose, *attachment, step);
             change += (before - after).dot(&moved);
         }
         before = after;
@@ -213,7 +261,7 @@ pub(crate) fn assemble(
         .enumerate()
         .filter(|(_, w)| **w != 0.0)
     {
-        let frame = topology.frame_of(crate::ids::AttachmentId(index as u32)).index();
+        let frame = topology.frame_of(AttachmentId(index as u32)).index();
         let arm = pose.arm_m[index];
         add_arm(
             stiffness,
@@ -264,7 +312,7 @@ fn add_line(
     topology: &Topology,
     model: &Model,
     pose: &Pose,
-    id: crate::ids::LineId,
+    id: LineId,
     elastic: f64,
     tension: f64,
     stiffness: &mut Stiffness,
@@ -334,13 +382,7 @@ fn add_line(
     }
 }
 
-fn add_sagging(
-    topology: &Topology,
-    model: &Model,
-    pose: &Pose,
-    id: crate::ids::LineId,
-    stiffness: &mut Stiffness,
-) {
+fn add_sagging(topology: &Topology, model: &Model, pose: &Pose, id: LineId, stiffness: &mut Stiffness) {
     let sagging = &pose.sagging[id.index()];
     let path = topology.path(id);
     let start = stiffness.pattern.pair_start[id.index()] as usize;

@@ -92,7 +92,16 @@ impl BeamResult {
     pub fn moment_at(&self, along_m: f64) -> Vector3<f64> {
         let (force, load) = (self.force_n, self.load_n_per_m);
         let second = 0.5 * along_m * along_m - self.length_m * self.length_m / 24.0;
-        self.moment_n_m - Vector3::x().cross(&force) * along_m + Vector3::x().cross(&load) * second
+        self.moment_n_m - self.axis().cross(&force) * along_m + Vector3::x().cross(&load) * second
+    }
+
+    /// Direction of the straight line between its ends, which is not quite x.
+    fn axis(&self) -> Vector3<f64> {
+        if self.length_m > 0.0 {
+            Vector3::x() + self.shift_m / self.length_m
+        } else {
+            Vector3::x()
+        }
     }
 
     /// How far its axis is from the straight line between its ends at a place along it, own axes, m. `ei_n_m2` is EI
@@ -291,13 +300,17 @@ impl BeamParameters {
 
     /// Gives the forces within the piece.
     pub(crate) fn result(&self, strain: &Strain) -> BeamResult {
-        let stress = self.stress(strain);
+        let load_n_per_m = strain.rotation.inverse() * self.load_n_per_m;
+        // What its ends feel, without what the load does to built-in ends.
+        let slopes = self.slopes(strain);
+        let felt = strain.rotation.inverse() * ((slopes[3] - slopes[1]) * 0.5);
+        let built_in = load_n_per_m.cross(&Vector3::x()) * (self.length_m * self.length_m / 12.0);
         BeamResult {
             length_m: self.length_m,
             rotation: strain.rotation,
-            force_n: stress.force_n,
-            moment_n_m: stress.moment_n_m,
-            load_n_per_m: strain.rotation.inverse() * self.load_n_per_m,
+            force_n: self.stress(strain).force_n,
+            moment_n_m: felt + built_in,
+            load_n_per_m,
             turn_rad: strain.turn_rad,
             shift_m: self.shift_m(strain),
         }
@@ -496,17 +509,22 @@ mod tests {
         let beam = BeamParameters::prismatic(length, 1e6, ei, ei, 500.0);
         let slope = force * length * length / (2.0 * ei);
         let deep = force * length.powi(3) / (3.0 * ei);
+        // So far along that nothing is stretched.
+        let half = 0.5 * slope;
+        let off = (length * half.sin() - deep) / half.cos();
+        let along = length * half.cos() + off * half.sin();
         let strain = Strain::between(
-            [Vector3::zeros(), Vector3::new(length, -deep, 0.0)],
+            [Vector3::zeros(), Vector3::new(along, -deep, 0.0)],
             [
                 UnitQuaternion::identity(),
                 UnitQuaternion::from_scaled_axis(Vector3::new(0.0, 0.0, -slope)),
             ],
         );
         let result = beam.result(&strain);
-        // Small turns: the chord is a little longer, which the axial stiffness feels; shear and moment to 1 %.
-        assert!((result.force_at(0.0).y / -force - 1.0).abs() < 1e-2);
-        assert!((result.moment_at(-1.0).z / (-force * length) - 1.0).abs() < 1e-2);
-        assert!(result.moment_at(1.0).z.abs() < 1e-2 * force * length);
+        // To the square of the slope.
+        let open = slope * slope;
+        assert!((result.force_at(0.0).y / -force - 1.0).abs() < open);
+        assert!((result.moment_at(-1.0).z / (-force * length) - 1.0).abs() < open);
+        assert!(result.moment_at(1.0).z.abs() < open * force * length);
     }
 }

@@ -111,11 +111,11 @@ impl Model {
         self.set_sizes(topology, parameters);
         self.set_extent(topology, parameters, guess);
         self.set_force_scale(topology, parameters, guess);
+        self.limit_beams(topology, parameters);
     }
 
     fn set_lines(&mut self, topology: &Topology, parameters: &Parameters) {
         self.attachment_weight_n.fill(0.0);
-        self.stiffest = 0.0;
         let mut total_length = 0.0;
         let mut active_lines = 0.0;
         for (id, given) in topology.lines().zip(&parameters.lines) {
@@ -133,7 +133,6 @@ impl Model {
             line.weight_n_per_m = given.weight_n / given.unloaded_length_m;
             line.true_stiffness = given.stiffness_n / given.unloaded_length_m;
             line.stiffness = line.true_stiffness;
-            self.stiffest = self.stiffest.max(line.true_stiffness);
             total_length += line.unloaded_m;
             active_lines += 1.0;
             if let [first, .., last] = topology.path(id) {
@@ -151,9 +150,35 @@ impl Model {
     fn set_beams(&mut self, parameters: &Parameters) {
         self.beams.copy_from_slice(&parameters.beams);
         self.springs.clone_from(&parameters.springs);
+        self.set_stiffest();
+    }
+
+    fn set_stiffest(&mut self) {
+        let lines = self.lines.iter().map(|line| line.true_stiffness);
         let springs = self.springs.iter().map(|spring| spring.stiffness_n_per_m);
         let beams = self.beams.iter().map(|beam| beam.shift_n_per_m.max());
-        self.stiffest = springs.chain(beams).fold(self.stiffest, f64::max);
+        self.stiffest = lines.chain(springs).chain(beams).fold(0.0, f64::max);
+    }
+
+    /// Lets no piece of pipe resist shifts of its ends by more than lets rounding of places be a millionth of all forces.
+    ///
+    /// What resists offsets grows as the inverse cube of the length: a piece of some millimetres would turn the rounding
+    /// of its places into newtons. So limited it gives by some hundredths of a micrometre, where it was to give by less;
+    /// what it turns by is as before.
+    fn limit_beams(&mut self, topology: &Topology, parameters: &Parameters) {
+        let fixed = topology
+            .frames()
+            .filter(|frame| topology.kind(*frame) == FrameKind::Fixed)
+            .map(|frame| parameters.fixed_at_m[frame.index()].amax());
+        let giving = self.springs.iter().map(|spring| spring.at_m.amax());
+        // Of the places that are known, and not of a pose, so that a solution is one to its own parameters.
+        let reach_m = self.length_scale_m + fixed.chain(giving).fold(0.0, f64::max);
+        let spacing_m = 8.0 * f64::EPSILON * reach_m;
+        let most = 1e-6 * self.force_scale_n / spacing_m;
+        for beam in &mut self.beams {
+            beam.shift_n_per_m = beam.shift_n_per_m.map(|stiffness| stiffness.min(most));
+        }
+        self.set_stiffest();
     }
 
     fn set_loads(&mut self, topology: &Topology, parameters: &Parameters) {
@@ -206,13 +231,16 @@ impl Model {
             self.size_m[force.frame] += force.arm_m.norm_squared();
             count[force.frame] += 1.0;
         }
+        // Pieces of pipe turn with one another: a short one need not make a small body.
+        let spare = self.length_scale_m;
         for (beam, given) in topology
             .beams()
             .zip(&self.beams)
             .filter(|(_, b)| b.length_m > 0.0)
         {
+            let half = (0.5 * given.length_m).max(0.01 * spare);
             for frame in topology.ends(beam) {
-                self.size_m[frame.index()] += 0.25 * given.length_m * given.length_m;
+                self.size_m[frame.index()] += half * half;
                 count[frame.index()] += 1.0;
             }
         }
@@ -222,7 +250,6 @@ impl Model {
             largest = largest.max(*size);
         }
         // A body whose only pick is its centre has no size of its own; any length will do.
-        let spare = self.length_scale_m;
         for size in &mut self.size_m {
             if *size < 1e-6 * spare {
                 *size = spare;

@@ -115,25 +115,7 @@ impl Parameters {
                 });
             }
         }
-        for (index, force) in self.forces.iter().enumerate() {
-            let frame = force.frame;
-            if frame.index() >= topology.frame_count() {
-                return Err(StaticsError::UnknownForceFrame { index, frame });
-            }
-            let is_body = topology.kind(frame) == FrameKind::Body;
-            let bad_force = force.force_n.iter().find(|x| !x.is_finite());
-            let bad_offset = force
-                .offset_m
-                .iter()
-                .find(|x| !x.is_finite() || (!is_body && **x != 0.0));
-            if let Some(value) = bad_force.or(bad_offset) {
-                return Err(StaticsError::BadFrame {
-                    frame,
-                    quantity: Quantity::AppliedForce,
-                    value: *value,
-                });
-            }
-        }
+        check_forces(topology, &self.forces)?;
         for (index, line) in self.lines.iter().enumerate() {
             line.check(LineId(index as u32))?;
         }
@@ -237,6 +219,30 @@ impl Parameters {
         }
         Ok(())
     }
+}
+
+/// Checks places and numbers of forces.
+pub(crate) fn check_forces(topology: &Topology, forces: &[AppliedForce]) -> Result<(), StaticsError> {
+    for (index, force) in forces.iter().enumerate() {
+        let frame = force.frame;
+        if frame.index() >= topology.frame_count() {
+            return Err(StaticsError::UnknownForceFrame { index, frame });
+        }
+        let is_body = topology.kind(frame) == FrameKind::Body;
+        let bad_force = force.force_n.iter().find(|x| !x.is_finite());
+        let bad_offset = force
+            .offset_m
+            .iter()
+            .find(|x| !x.is_finite() || (!is_body && **x != 0.0));
+        if let Some(value) = bad_force.or(bad_offset) {
+            return Err(StaticsError::BadFrame {
+                frame,
+                quantity: Quantity::AppliedForce,
+                value: *value,
+            });
+        }
+    }
+    Ok(())
 }
 
 impl LineParameters {

@@ -18,22 +18,26 @@ use nalgebra::{Matrix3, Vector3};
 pub(crate) const SAG_MATTERS: f64 = 1e-3;
 
 /// Tells whether sag softens a straight line by more than [`SAG_MATTERS`]: EA (w h)^2 / (12 T^3), summed by length over
-/// its path. A slack line with weight always sags.
-pub(crate) fn sag_matters(line: &ModelLine, tension_n: f64, path_m: &[Vector3<f64>]) -> bool {
+/// the segments of its path, with their directions. A slack line with weight always sags.
+pub(crate) fn sag_matters(
+    line: &ModelLine,
+    tension_n: f64,
+    directions: &[Vector3<f64>],
+    segments_m: &[f64],
+) -> bool {
     if line.weight_n_per_m <= 0.0 {
         return false;
     }
     if tension_n <= 0.0 {
         return true;
     }
+    let softest = line.true_stiffness * line.unloaded_m / (12.0 * tension_n.powi(3));
     let mut total_m = 0.0;
     let mut softening_m = 0.0;
-    for pair in path_m.windows(2) {
-        let along = pair[1] - pair[0];
-        let across_n = line.weight_n_per_m * along.xy().norm();
-        let stiffness_n = line.true_stiffness * line.unloaded_m;
-        total_m += along.norm();
-        softening_m += along.norm() * stiffness_n * across_n * across_n / (12.0 * tension_n.powi(3));
+    for (direction, segment_m) in directions.iter().zip(segments_m) {
+        let across_n = line.weight_n_per_m * segment_m * direction.xy().norm();
+        total_m += segment_m;
+        softening_m += segment_m * softest * across_n * across_n;
     }
     softening_m > SAG_MATTERS * total_m
 }
@@ -255,19 +259,21 @@ impl Sagging {
             .map_or_else(Matrix3::zeros, |piece| piece.hang.stiffness)
     }
 
+    /// Change of the slope at place `j` by the length of piece `i`.
+    fn by_length(&self, j: usize, i: usize, w: f64) -> Vector3<f64> {
+        let own = Vector3::z() * (0.5 * w);
+        let pull = self.pieces[i].hang.by_length.pull_n_per_m;
+        match j {
+            _ if j == i => own - pull,
+            _ if j == i + 1 => own + pull,
+            _ => Vector3::zeros(),
+        }
+    }
+
     /// Takes the division out: H - B M^-1 B' + (B M^-1 1)(B M^-1 1)' / (1' M^-1 1), with B the change of the slopes by
     /// the length of each piece and M its own curvature.
     fn condense(&mut self, w: f64) {
         let count = self.slopes.len();
-        let by_length = |j: usize, i: usize| {
-            let own = Vector3::z() * (0.5 * w);
-            let pull = self.pieces[i].hang.by_length.pull_n_per_m;
-            match j {
-                _ if j == i => own - pull,
-                _ if j == i + 1 => own + pull,
-                _ => Vector3::zeros(),
-            }
-        };
         let softness: Vec<f64> = self
             .pieces
             .iter()
@@ -277,7 +283,7 @@ impl Sagging {
         let common: Vec<Vector3<f64>> = (0..count)
             .map(|j| {
                 (0..self.pieces.len())
-                    .map(|i| by_length(j, i) * softness[i])
+                    .map(|i| self.by_length(j, i, w) * softness[i])
                     .sum()
             })
             .collect();
@@ -286,7 +292,8 @@ impl Sagging {
             for j in 0..=i {
                 let mut block = common[i] * common[j].transpose() / total;
                 for (piece, soft) in softness.iter().enumerate() {
-                    block -= by_length(i, piece) * by_length(j, piece).transpose() * *soft;
+                    let (by_i, by_j) = (self.by_length(i, piece, w), self.by_length(j, piece, w));
+                    block -= by_i * by_j.transpose() * *soft;
                 }
                 taken.push(block);
             }
@@ -294,6 +301,59 @@ impl Sagging {
         for (block, taken) in self.blocks.iter_mut().zip(taken) {
             *block += taken;
         }
+    }
+
+    /// How much longer each piece becomes when places move and the whole line becomes longer, so that tension stays the
+    /// same on both sides of each place.
+    fn longer_pieces_m(&self, line: &ModelLine, moved_m: &[Vector3<f64>], longer_m: f64) -> Vec<f64> {
+        if self.pieces.len() == 1 {
+            return vec![longer_m];
+        }
+        let w = line.weight_n_per_m;
+        let softness: Vec<f64> = self
+            .pieces
+            .iter()
+            .map(|p| 1.0 / p.hang.by_length.energy_n_per_m)
+            .collect();
+        let slope = |i: usize| {
+            self.by_length(i, i, w).dot(&moved_m[i]) + self.by_length(i + 1, i, w).dot(&moved_m[i + 1])
+        };
+        let slopes: Vec<f64> = (0..self.pieces.len()).map(slope).collect();
+        let even: f64 = slopes.iter().zip(&softness).map(|(s, c)| s * c).sum();
+        let common = (longer_m + even) / softness.iter().sum::<f64>();
+        slopes
+            .iter()
+            .zip(&softness)
+            .map(|(s, c)| (common - s) * c)
+            .collect()
+    }
+
+    /// Change of the slope at each place, the weight at both ends included, for each metre more of the line.
+    pub fn slopes_by_length(&self, line: &ModelLine) -> Vec<Vector3<f64>> {
+        let count = self.slopes.len();
+        let still = vec![Vector3::zeros(); count];
+        let longer = self.longer_pieces_m(line, &still, 1.0);
+        let slope = |j: usize| {
+            let each = longer.iter().enumerate();
+            each.map(|(i, more)| self.by_length(j, i, line.weight_n_per_m) * *more)
+                .sum()
+        };
+        (0..count).map(slope).collect()
+    }
+
+    /// Change of [`Self::tension_n`] when places move and the line becomes longer.
+    pub fn tension_change_n(&self, line: &ModelLine, moved_m: &[Vector3<f64>], longer_m: f64) -> f64 {
+        let longer = self.longer_pieces_m(line, moved_m, longer_m);
+        let mut greatest = (0.0, 0.0);
+        for (i, (piece, more)) in self.pieces.iter().zip(longer).enumerate() {
+            let tension = piece.hang.pull_n.norm();
+            if tension > greatest.0 {
+                let change = piece.hang.stiffness * (moved_m[i + 1] - moved_m[i])
+                    + piece.hang.by_length.pull_n_per_m * more;
+                greatest = (tension, piece.hang.pull_n.dot(&change) / tension);
+            }
+        }
+        greatest.1
     }
 
     /// Greatest pull of any piece at the middle of its weight, N.

@@ -20,7 +20,6 @@ use crate::sagging::sag_matters;
 use crate::solution::Jam;
 use crate::topology::{FrameKind, Topology};
 use crate::workspace::Workspace;
-use nalgebra::Vector3;
 
 /// Says how the search for a balance ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -86,12 +85,12 @@ pub(crate) fn let_sag(topology: &Topology, work: &mut Workspace) -> bool {
             continue;
         }
         let tension_n = line.true_stiffness * work.pose.elongation_m[id.index()];
-        let path_m: Vec<Vector3<f64>> = topology
-            .path(id)
-            .iter()
-            .map(|a| work.pose.at_m[a.index()])
-            .collect();
-        if sag_matters(line, tension_n, &path_m) {
+        let segments = topology.path_range(id).start..topology.path_range(id).end - 1;
+        let (directions, lengths) = (
+            &work.pose.direction[segments.clone()],
+            &work.pose.segment_m[segments],
+        );
+        if sag_matters(line, tension_n, directions, lengths) {
             line.sags = true;
             any = true;
         }

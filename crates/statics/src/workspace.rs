@@ -15,6 +15,9 @@ use crate::stiffness::Stiffness;
 use crate::topology::{FrameKind, Topology};
 use nalgebra::Vector3;
 
+/// Share of all weights and forces above which no residual is accepted.
+const MOST_UNBALANCED: f64 = 1e-4;
+
 /// Holds every buffer of a solve; belongs to the topology it was made for.
 #[derive(Debug)]
 pub struct Workspace {
@@ -176,7 +179,8 @@ impl Workspace {
     }
 
     /// Residual that is accepted: 1e-9 of all weights and forces, or the rounding of the stiffest taut
-    /// line or beam: EA/L0 times the spacing of numbers as large as the coordinates it joins.
+    /// line or beam: EA/L0 times the spacing of numbers as large as the coordinates it joins. Where that rounding is more
+    /// than [`MOST_UNBALANCED`] of all forces, what comes out would be noise, and is not accepted.
     pub(crate) fn allowed_n(&self, topology: &Topology) -> f64 {
         let mut rounding = 0.0_f64;
         for id in topology.lines() {
@@ -196,10 +200,14 @@ impl Workspace {
             let reach = topology
                 .ends(beam)
                 .map(|frame| self.pose.centre_m[frame.index()].amax());
-            let stiffest = self.model.beams[beam.index()].shift_n_per_m.max();
-            rounding = rounding.max(stiffest * reach[0].max(reach[1]));
+            let given = &self.model.beams[beam.index()];
+            let size = topology.ends(beam).map(|frame| self.model.size_m[frame.index()]);
+            // Turns are numbers of size one.
+            let turns = given.turn_n_m.max() / size[0].min(size[1]);
+            rounding = rounding.max(turns.max(given.shift_n_per_m.max() * reach[0].max(reach[1])));
         }
-        (1e-9 * self.model.force_scale_n).max(8.0 * f64::EPSILON * rounding)
+        let least = 1e-9 * self.model.force_scale_n;
+        least.max((8.0 * f64::EPSILON * rounding).min(MOST_UNBALANCED * self.model.force_scale_n))
     }
 
     /// Limits a step to half a rig in travel and 0.6 rad in turn; gives the factor.

@@ -1,5 +1,6 @@
 //! Hangs that are known to be hard, one by one, with what must come out from first principles.
 
+use crate::recount::recount;
 use crate::support::{Case, Rig, assert_near};
 use statics::{
     FreeMotion, FreeMotionKind, LineId, Options, Outcome, Solution, StaticsError, UnitQuaternion, Vector3,
@@ -411,7 +412,7 @@ fn a_warm_solve_follows_changed_lengths_and_lost_lines() {
         let outcome =
             solve_again(&case.topology, p, &Options::warm(), &mut workspace, &mut solution).unwrap();
         assert_eq!(outcome, Outcome::Found(()));
-        changed.recount(&solution);
+        recount(&changed, &solution);
         let cold = changed.found();
         for line in &lines {
             assert_near(tension(&solution, *line), tension(&cold, *line), 1e-6 * 4000.0);
@@ -421,7 +422,7 @@ fn a_warm_solve_follows_changed_lengths_and_lost_lines() {
     let p = &changed.parameters;
     let before = solution.clone();
     solve_again(&case.topology, p, &Options::warm(), &mut workspace, &mut solution).unwrap();
-    changed.recount(&solution);
+    recount(&changed, &solution);
     assert_eq!(tension(&solution, lines[0]), 0.0);
     // Where nothing holds it, the last solution stays as it was.
     let kept = solution.clone();
@@ -572,4 +573,89 @@ fn leaves_an_unstable_balance_met_on_the_way() {
     for line in lines {
         assert_near(tension(&found, line), 400.0, 1e-5);
     }
+}
+
+/// Two weights on one line over a sheave: at the limit of slip their ratio is that of the sheave. Here the heavier one is
+/// held by a second line, which takes what friction leaves: between W2 - r W1 and W2 - W1 / r.
+#[test]
+fn friction_at_a_sheave_bounds_what_a_second_line_takes() {
+    let (light, heavy, ratio) = (300.0, 500.0, 1.08);
+    let mut rig = Rig::new();
+    let sheave = rig.point([0.0, 0.0, 5.0]);
+    let (left, right) = (
+        rig.junction([-0.001, 0.0, 2.0], light),
+        rig.junction([1.0, 0.0, 2.0], heavy),
+    );
+    let top = rig.point([1.0, 0.0, 8.0]);
+    let over = rig.point([1.0, 0.0, 5.0]);
+    let running = rig.line(&[left, sheave, over, right], 1e6, 7.0);
+    let held = rig.line(&[top, right], 1e6, 6.0);
+    let case = rig.build();
+    let found = case.solve().unwrap().found().unwrap();
+    assert_near(found.line(held).tension_n, heavy - light, 1e-6);
+    let range = case.topology.path_range(running);
+    let mut ratios = vec![1.0; range.end.max(case.topology.path_range(held).end)];
+    ratios[range.start + 1] = ratio;
+    let slip = |slips: statics::Slips| {
+        let mut work = statics::Workspace::new(&case.topology);
+        let which = |line| {
+            if line == running {
+                slips
+            } else {
+                statics::Slips::Freely
+            }
+        };
+        statics::slipping(
+            &case.topology,
+            &case.parameters,
+            &ratios,
+            which,
+            &found,
+            &mut work,
+        )
+        .unwrap()
+    };
+    let forward = slip(statics::Slips::Forward);
+    assert_near(forward.line(held).tension_n, heavy - light / ratio, 1e-6);
+    assert_near(forward.line(running).tension_n, light, 1e-6);
+    let back = slip(statics::Slips::Back);
+    assert_near(back.line(held).tension_n, heavy - light * ratio, 1e-6);
+    assert_near(back.line(running).tension_n, light * ratio, 1e-6);
+    // The building holds all of it either way.
+    for solution in [&forward, &back] {
+        let down: f64 = solution.on_building_n.iter().map(|force| -force.z).sum();
+        assert_near(down, light + heavy, 1e-5);
+    }
+    let free = slip(statics::Slips::Freely);
+    assert_near(free.line(held).tension_n, found.line(held).tension_n, 1e-6);
+}
+
+/// A ring that a line runs through freely hangs at the lowest place; with friction in it the ring stays off to a side, and
+/// its two pulls are in the ratio of slip and balance its weight.
+#[test]
+fn a_ring_with_friction_stays_off_to_a_side() {
+    let mut rig = Rig::new();
+    let (left, right) = (rig.point([-2.0, 0.0, 4.0]), rig.point([2.0, 0.0, 4.0]));
+    let ring = rig.junction([0.3, 0.0, 2.0], 400.0);
+    let line = rig.line(&[left, ring, right], 2e6, 5.0);
+    let case = rig.build();
+    let found = case.solve().unwrap().found().unwrap();
+    let ratios = [1.0, 1.05, 1.0];
+    let mut work = statics::Workspace::new(&case.topology);
+    let slip = statics::slipping(
+        &case.topology,
+        &case.parameters,
+        &ratios,
+        |_| statics::Slips::Back,
+        &found,
+        &mut work,
+    );
+    let slip = slip.unwrap();
+    let at = slip.state.position_m[2];
+    let arm = |x: f64| Vector3::new(x, 0.0, 4.0) - at;
+    let (a, b) = (arm(-2.0).normalize(), arm(2.0).normalize());
+    let most = slip.line(line).tension_n;
+    let sum = a * (most / 1.05) + b * most - Vector3::z() * 400.0;
+    assert!(sum.norm() < 1e-5, "{sum:?}");
+    assert!(at.x > 0.01, "{at:?}");
 }

@@ -4,10 +4,17 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 mod agreement;
+mod agreement_of_structures;
+mod changes;
 mod hard_cases;
 mod laws;
+mod pipe_laws;
+mod pipes;
 mod published;
+mod random_pipes;
 mod random_rigs;
+mod recount;
+mod sensitivity;
 mod sharing;
 mod structures;
 mod support;

@@ -48,6 +48,8 @@ fn grip(table: &Table<'_>, reading: &Reading<'_>) -> Option<Part> {
         reusable: table.flag("reusable").unwrap_or(false),
         released_by: table.text("released_by")?.value,
         permits_sole_support_overhead: table.flag("permits_sole_support_overhead").unwrap_or(false),
+        // Only a document with revision and date permits anything.
+        adjust_under_load: makers.is_some() && table.flag("adjust_under_load").unwrap_or(false),
         document: makers.cloned(),
     };
     let rating = match (document, makers) {

@@ -4,6 +4,7 @@ use super::Reading;
 use super::figures::{positive, positive_list, share};
 use super::series::{Factor, Series};
 use crate::part::{AngleBand, Body, EyeBolt, Link, Part, Rating, Shackle, Thimble, Turnbuckle};
+use crate::thread::coarse_pitch_m;
 use document::{Problem, Table, Value};
 use quantity::{Kind, Style};
 use std::ops::Range;
@@ -207,6 +208,10 @@ fn turnbuckle(series: &Series<'_>, shared: &Shared, row: &Table<'_>, id: String)
     let body = Body::Turnbuckle(Turnbuckle {
         ends: series.table.text("ends")?.value,
         take_up_m,
+        pitch_m: Kind::Length
+            .parse_si(&row.text("size")?.value)
+            .ok()
+            .and_then(|diameter_m| coarse_pitch_m(&id, diameter_m)),
     });
     Some(series.part(id, row, body, rating))
 }

@@ -1,10 +1,11 @@
 //! Numbers in tables.
 
-use app::{Kind, Style};
+use app::{Figure, Kind, Style};
 
 /// What is below these steps is noise of the search for an equilibrium, not a figure.
 const FORCE_STEP_N: f64 = 0.01;
 const LENGTH_STEP_M: f64 = 1e-4;
+const SMALL_STEP_M: f64 = 1e-6;
 const ANGLE_STEP_DEG: f64 = 0.1;
 
 /// Writes a force; a dash where there is none.
@@ -38,6 +39,38 @@ pub fn angle(angle_deg: f64, style: Style) -> String {
 /// Writes a length.
 pub fn length(length_m: f64, style: Style) -> String {
     Kind::Length.print(settled(length_m, LENGTH_STEP_M), style)
+}
+
+/// Writes a small length with decimals.
+pub fn small(length_m: f64, style: Style) -> String {
+    Kind::Stretch.print(settled(length_m, SMALL_STEP_M), style)
+}
+
+/// Writes a figure with twice its standard uncertainty, where it has one, each in its own way.
+pub fn sure(figure: Figure, print: impl Fn(f64) -> String, off: impl Fn(f64) -> String) -> String {
+    let value = print(figure.value);
+    match figure.standard_uncertainty {
+        Some(sure) => format!("{value} +- {}", off(2.0 * sure)),
+        None => value,
+    }
+}
+
+/// Writes a force with twice its standard uncertainty, where it has one.
+pub fn sure_force(figure: Figure, style: Style) -> String {
+    sure(
+        figure,
+        |force_n| force(Some(force_n), style),
+        |force_n| force(Some(force_n), style),
+    )
+}
+
+/// Writes a length with twice its standard uncertainty, where it has one.
+pub fn sure_length(figure: Figure, style: Style) -> String {
+    sure(
+        figure,
+        |length_m| length(length_m, style),
+        |length_m| small(length_m, style),
+    )
 }
 
 /// Writes a use. One that rounding would show as just full is said to be over or under.

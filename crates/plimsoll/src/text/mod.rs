@@ -5,6 +5,7 @@
 mod cases;
 mod figures;
 mod findings;
+mod lengths;
 mod line_answer;
 mod lists;
 mod page;
@@ -13,6 +14,8 @@ mod pipes;
 mod rules_pages;
 mod spread;
 mod table;
+mod trim;
+mod trim_plan;
 mod verdict;
 
 pub use line_answer::line_answer;
@@ -21,4 +24,5 @@ pub use page::Page;
 pub use parts_pages::{part_list, part_page};
 pub use rules_pages::{practice_page, rule_list, rule_page};
 pub use spread::spread_page;
+pub use trim::trim_page;
 pub use verdict::{brief, summary, verdict_page, working_of_lines};

@@ -3,6 +3,7 @@
 use super::cases::{cases, on_building};
 use super::figures::{angle, force, force_down, length, place, rating, utilisation};
 use super::findings::{count, findings};
+use super::lengths::lengths;
 use super::page::{Page, capitals};
 use super::pipes::{picks, pipes};
 use super::table::{Column, Table};
@@ -80,6 +81,7 @@ pub fn verdict_page(file: Option<&str>, verdict: &Verdict, overlays: &[String], 
         ("Lines", lines(verdict, page)),
         ("Pipes: how they bend", pipes(verdict, page)),
         ("Picks on pipes", picks(verdict, page)),
+        ("Lengths to trim", lengths(verdict, page)),
         ("Points: what the building gets", points(verdict, page)),
         (
             "Groups: what the points on one beam bring to it",
@@ -165,12 +167,17 @@ fn lines(verdict: &Verdict, page: &Page) -> String {
         } else {
             force(line.tension_n, style)
         };
+        let slip = line.slip_range_n.map_or(String::new(), |[least_n, most_n]| {
+            let [least, most] = [least_n, most_n].map(|t| force(Some(t), style));
+            format!("friction at its sheaves leaves it between {least} and {most}")
+        });
         // A demand that is the tension itself is not said twice.
         let demand = other_than(force(line.demand_n, style), &tension);
         let note = match (line.slack, line.tension_n, line.working_load_n) {
             (true, ..) if line.sag_m.is_some() => "slack: hangs by its own weight alone",
             (true, ..) => "slack: carries nothing as drawn",
             (_, None, _) => "no tension was found",
+            _ if line.slip_range_n.is_some() => slip.as_str(),
             _ if line.set_by_adjustment => "its tension is set by adjustment alone: nothing bounds it",
             (_, _, None) => "no working load: see the findings",
             _ => "",

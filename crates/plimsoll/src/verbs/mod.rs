@@ -11,6 +11,7 @@ pub mod reference;
 pub mod rules;
 pub mod schema;
 pub mod spread;
+pub mod trim;
 
 mod run;
 

@@ -18,11 +18,12 @@ pub struct Reference {
 }
 
 /// Where the page on each document goes.
-const PAGES: [(&str, &str); 5] = [
+const PAGES: [(&str, &str); 6] = [
     ("rig", "rig-document.md"),
     ("shop", "shop-document.md"),
     ("parts-book", "parts-document.md"),
     ("practices", "practices-document.md"),
+    ("readings", "readings-document.md"),
     ("rules", "rules.md"),
 ];
 

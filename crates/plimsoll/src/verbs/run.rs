@@ -1,6 +1,6 @@
 //! From the verb to its answer.
 
-use super::{check, completions, explain, line, man, new, parts, reference, rules, schema, spread};
+use super::{check, completions, explain, line, man, new, parts, reference, rules, schema, spread, trim};
 use crate::answer::Answer;
 use crate::cli::{Books, Verb};
 use crate::shelving::{Shelving, Trouble};
@@ -13,6 +13,7 @@ pub fn run(verb: &Verb, surroundings: &Surroundings) -> Answer {
         Verb::Check(asked) => check::answer(asked, surroundings),
         Verb::Explain(asked) => explain::answer(asked, surroundings),
         Verb::Spread(asked) => spread::answer(asked, surroundings),
+        Verb::Trim(asked) => trim::answer(asked, surroundings),
         Verb::Line(asked) => line::answer(asked, surroundings),
         Verb::Parts(asked) => parts::answer(asked, surroundings),
         Verb::Rules(asked) => rules::answer(asked, surroundings),

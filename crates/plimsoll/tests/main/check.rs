@@ -34,10 +34,14 @@ fn a_rig_with_mistakes_answers_2_with_nothing_on_standard_output() {
 
 #[test]
 fn a_key_that_nothing_uses_yet_is_listed_with_what_was_assumed() {
-    let rig = fit().replacen("role ", "adjust = { travel = \"6 in\" }\nrole ", 1);
+    let rig = fit().replacen(
+        "service ",
+        "inertia = [\"10 lb ft2\", \"10 lb ft2\", \"20 lb ft2\"]\nservice ",
+        1,
+    );
     let here = folder(&[("rig.toml", &rig)]);
     let ran = run(here.path(), &["check", "rig.toml"]);
-    let says = "stated but not used by this version: lines.left.adjust";
+    let says = "stated but not used by this version: loads.sign.inertia";
     assert_eq!(
         (ran.status, ran.out.matches(says).count()),
         (0, 1),

@@ -16,4 +16,5 @@ mod questions;
 mod readme;
 mod spread;
 mod support;
+mod trim;
 mod widths;

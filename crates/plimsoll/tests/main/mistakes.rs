@@ -1,6 +1,6 @@
 //! Every mistake in `tests/mistakes` gets a message that names file, line and column and says what would be right.
 
-use crate::support::{folder, plimsoll, ran};
+use crate::support::{fit, folder, plimsoll, ran};
 use std::path::{Path, PathBuf};
 
 fn files() -> Vec<(String, String)> {
@@ -30,6 +30,7 @@ fn message(name: &str, text: &str) -> String {
         "parts" => (file.as_str(), "", vec!["parts", "--book", &file]),
         "practices" => (file.as_str(), "practices", vec!["rules"]),
         "shop" => ("shop.toml", "", vec!["rules"]),
+        "readings" => (file.as_str(), "", vec!["trim", "rig.toml", "--readings", &file]),
         other => panic!("no way to run a file that begins with {other}"),
     };
     let shop = if shop.is_empty() {
@@ -37,7 +38,8 @@ fn message(name: &str, text: &str) -> String {
     } else {
         format!("{shop} = [\"{file}\"]\n")
     };
-    let mut files = vec![(file, text)];
+    let rig = fit();
+    let mut files = vec![(file, text), ("rig.toml", rig.as_str())];
     if !shop.is_empty() {
         files.push(("shop.toml", &shop));
     }

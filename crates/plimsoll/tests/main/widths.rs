@@ -84,8 +84,11 @@ fn a_number_is_never_parted_from_its_unit() {
                     .unwrap_or_default()
                     .trim_start_matches('(');
                 let first = next.split_whitespace().next().unwrap_or_default();
-                let is_number =
-                    last.starts_with(|c: char| c.is_ascii_digit() || c == '-') && !last.ends_with(',');
+                // A dash alone stands for no number.
+                let is_number = last
+                    .trim_start_matches('-')
+                    .starts_with(|c: char| c.is_ascii_digit())
+                    && !last.ends_with(',');
                 let is_unit = UNITS.contains(&first.trim_end_matches([',', '.', ';', ':', ')']));
                 assert!(!(is_number && is_unit), "{rig} {columns}: {line}\n{next}");
             }

@@ -27,6 +27,7 @@ mod moving_load;
 mod nothing_holds;
 mod open_hooks;
 mod people_suspended;
+mod pipe_built_in;
 mod pipe_deflection;
 mod pipe_moment;
 mod pipe_panel_points;
@@ -46,6 +47,7 @@ mod set_by_adjustment;
 mod sharing;
 mod simplified;
 mod slack;
+mod spans;
 pub(crate) mod top_heavy;
 mod unrated;
 mod unstable_as_drawn;
@@ -57,7 +59,7 @@ mod working_load;
 
 /// Every rule: what is in scope, whether it hangs, what it may carry, how it is made up, what it hangs from, and
 /// what a reader must know besides.
-pub(crate) static ALL: [&Rule; 52] = [
+pub(crate) static ALL: [&Rule; 54] = [
     &people_suspended::RULE,
     &practice_in_force::RULE,
     &who_is_below::RULE,
@@ -80,11 +82,13 @@ pub(crate) static ALL: [&Rule; 52] = [
     &pipe_twist::RULE,
     &pipe_unrated::RULE,
     &pipe_splice::RULE,
+    &pipe_built_in::RULE,
     &pipe_pick_lifts::RULE,
     &pipe_panel_points::RULE,
     &pipe_deflection::RULE,
     &slack::RULE,
     &secondary::RULE,
+    &spans::RULE,
     &line_angle::RULE,
     &included_angle::RULE,
     &junction_part::RULE,

@@ -100,6 +100,7 @@ mod tests {
         let body = Body::Turnbuckle(Turnbuckle {
             ends: ends.into(),
             take_up_m: None,
+            pitch_m: None,
         });
         samples::part("turnbuckle-1/2", body, samples::rated(1500.0, Some(5.0)))
     }

@@ -185,6 +185,7 @@ mod tests {
         turnbuckle.body = parts::Body::Turnbuckle(parts::Turnbuckle {
             ends: "jaw and jaw".into(),
             take_up_m: None,
+            pitch_m: None,
         });
         let mut facts = samples::rig();
         facts.points[0].part = Some(std::sync::Arc::new(turnbuckle.clone()));

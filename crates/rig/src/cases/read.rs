@@ -392,7 +392,7 @@ fn entries<T>(
 }
 
 fn trims(t: &Table<'_>, loads: &[String], table: &Table<'_>) -> IndexMap<String, [f64; 3]> {
-    let all = entries(t, "trim", "load", &hanging(table), |value| value.triple());
+    let all = entries(t, "trim", "load", &hanging(table), |at: &Value<'_>| at.triple());
     for (name, _) in all.iter().filter(|(name, _)| !loads.contains(&name.value)) {
         let says = format!(
             "`{}` has a trim here, but it does not hang in this stage",

@@ -12,7 +12,7 @@ use crate::balance::{Cut, cut_moment, cut_shear};
 use crate::facts::Told;
 use crate::model::{LoadModel, PipeModel};
 use parts::Bending;
-use practice::{Along, BayFacts, CarriedFacts, PickFacts, PipeFacts, SpliceFacts};
+use practice::{Along, BayFacts, BuiltInFacts, CarriedFacts, PickFacts, PipeFacts, SpliceFacts};
 use quantity::Kind;
 use statics::{BeamResult, Solution, Vector3};
 use working::{Number, Source};
@@ -76,15 +76,12 @@ impl Told<'_> {
             under: duty.under,
             service: duty.service,
             dynamic: duty.dynamic,
-            moment_n_m: bent
-                .as_ref()
-                .map(|bent| bent.with_worst(|bent| bent.greatest_moment())),
-            shear_n: bent
-                .as_ref()
-                .map(|bent| bent.with_worst(|bent| bent.greatest_shear())),
+            moment_n_m: bent.as_ref().map(|bent| bent.with_worst(moment, cut_moment)),
+            shear_n: bent.as_ref().map(|bent| bent.with_worst(shear, cut_shear)),
             torque_n_m: bent.as_ref().and_then(Bent::greatest_torque),
             bays: self.bays(name, pipe, bent.as_ref()),
             splices: splices(name, pipe, bent.as_ref()),
+            built_in: bent.as_ref().map(built_in).unwrap_or_default(),
             picks: self.picks(name, pipe, bent.as_ref(), &from_panel_m),
             carried: carried(pipe, &from_panel_m),
         }
@@ -246,52 +243,48 @@ impl Bent<'_> {
     }
 
     /// Gives something where it is greatest, and the greatest of it that lengths off by their tolerance bring.
-    fn with_worst(&self, greatest: impl Fn(&Bent<'_>) -> Along) -> Along {
-        let found = greatest(self);
-        let each = self
-            .corners()
-            .map(|(bent, when)| (greatest(&bent).greatest, when));
-        let worst = each.reduce(|most, next| {
-            if next.0.value() > most.0.value() {
-                next
-            } else {
-                most
+    fn with_worst(&self, size: fn(&BeamResult, f64) -> f64, told: fn(&Cut<'_>) -> Number) -> Along {
+        let place = self.greatest(size);
+        let here = size(self.beam(place.beam), place.from_middle_m);
+        let mut worst: Option<(f64, Bent<'_>, &str, Place)> = None;
+        for (bent, when) in self.corners() {
+            let there = bent.greatest(size);
+            let value = size(bent.beam(there.beam), there.from_middle_m);
+            if value > worst.as_ref().map_or(here * (1.0 + 1e-6), |worst| worst.0) {
+                worst = Some((value, bent, when, there));
             }
-        });
-        let worst = worst.filter(|(worst, _)| worst.value() > found.greatest.value() * (1.0 + 1e-6));
+        }
         Along {
-            worst: worst.map(|(worst, when)| worst.remark(format!("with {when}"))),
-            ..found
+            greatest: told(&self.cut(place)),
+            at_m: self.along_m(place),
+            worst: worst.map(|(_, bent, when, there)| told(&bent.cut(there)).remark(format!("with {when}"))),
         }
     }
 
     /// Gives something at one place, at its worst over lengths off by their tolerance.
-    fn worst_at(&self, along_m: f64, of: impl Fn(&Cut<'_>) -> Number) -> Number {
+    fn worst_at(
+        &self,
+        along_m: f64,
+        size: fn(&BeamResult, f64) -> f64,
+        told: fn(&Cut<'_>) -> Number,
+    ) -> Number {
         let place = self.place_at(along_m);
-        let found = of(&self.cut(place));
-        let each = self
-            .corners()
-            .map(|(bent, when)| of(&bent.cut(place)).remark(format!("with {when}")));
-        each.fold(found, |most, next| {
-            if next.value() > most.value() * (1.0 + 1e-6) {
-                next
-            } else {
-                most
-            }
-        })
+        let of = |bent: &Bent<'_>| size(bent.beam(place.beam), place.from_middle_m);
+        let here = of(self);
+        let worst = self.corners().max_by(|a, b| of(&a.0).total_cmp(&of(&b.0)));
+        match worst.filter(|(bent, _)| of(bent) > here * (1.0 + 1e-6)) {
+            Some((bent, when)) => told(&bent.cut(place)).remark(format!("with {when}")),
+            None => told(&self.cut(place)),
+        }
     }
 
     fn worst_reaction(&self, pick: &str) -> Option<Number> {
         let found = self.reaction(pick).value();
-        let each = self.corners().map(|(bent, when)| (bent.reaction(pick), when));
-        let worst = each.reduce(|most, next| {
-            if next.0.value() > most.0.value() {
-                next
-            } else {
-                most
-            }
-        })?;
-        (worst.0.value() > found * (1.0 + 1e-6)).then(|| worst.0.remark(format!("with {}", worst.1)))
+        let worst = self
+            .corners()
+            .max_by(|a, b| a.0.reaction_n(pick).total_cmp(&b.0.reaction_n(pick)))?;
+        let worst_n = worst.0.reaction_n(pick);
+        (worst_n > found * (1.0 + 1e-6)).then(|| worst.0.reaction(pick).remark(format!("with {}", worst.1)))
     }
 
     fn beam(&self, index: usize) -> &BeamResult {
@@ -350,24 +343,6 @@ impl Bent<'_> {
         }
     }
 
-    fn greatest_moment(&self) -> Along {
-        let place = self.greatest(|beam, s| beam.moment_at(s).yz().norm());
-        Along {
-            greatest: cut_moment(&self.cut(place)),
-            at_m: self.along_m(place),
-            worst: None,
-        }
-    }
-
-    fn greatest_shear(&self) -> Along {
-        let place = self.greatest(|beam, s| beam.force_at(s).yz().norm());
-        Along {
-            greatest: cut_shear(&self.cut(place)),
-            at_m: self.along_m(place),
-            worst: None,
-        }
-    }
-
     /// Gives the greatest torque; none where it is no more than rounding.
     fn greatest_torque(&self) -> Option<Along> {
         let place = self.greatest(|beam, s| beam.moment_at(s).x.abs());
@@ -391,6 +366,11 @@ impl Bent<'_> {
 
     fn reaction(&self, pick: &str) -> Number {
         let what = format!("force of its lines on `{}.{pick}`", self.name);
+        let source = Source::mechanics("sum of the pulls of the lines there");
+        Number::given(what, "R", Kind::Force, self.reaction_n(pick), source)
+    }
+
+    fn reaction_n(&self, pick: &str) -> f64 {
         let attachment = self
             .told
             .model
@@ -401,12 +381,8 @@ impl Bent<'_> {
             let pulls = self.solution.pulls_of(topology, line);
             topology.path(line).iter().zip(pulls)
         });
-        let force: Vector3<f64> = pulls
-            .filter(|(at, _)| Some(*at) == attachment)
-            .map(|(_, pull)| pull)
-            .sum();
-        let source = Source::mechanics("sum of the pulls of the lines there");
-        Number::given(what, "R", Kind::Force, force.norm(), source)
+        let here = pulls.filter(|(at, _)| Some(*at) == attachment);
+        here.map(|(_, pull)| pull).sum::<Vector3<f64>>().norm()
     }
 
     /// Gives where the axis is at a place, metres.
@@ -473,14 +449,62 @@ impl Bent<'_> {
     }
 }
 
+/// Bending moment at a place of a piece, newton metres.
+fn moment(beam: &BeamResult, from_middle_m: f64) -> f64 {
+    beam.moment_at(from_middle_m).yz().norm()
+}
+
+/// Shear at a place of a piece, newtons.
+fn shear(beam: &BeamResult, from_middle_m: f64) -> f64 {
+    beam.force_at(from_middle_m).yz().norm()
+}
+
+/// Tells what the building gets where ends are built in.
+fn built_in(bent: &Bent<'_>) -> Vec<BuiltInFacts> {
+    let chain = &bent.chain.chain;
+    let ends = [
+        ("start", 0, 0),
+        ("end", chain.frames.len() - 1, chain.beams.len() - 1),
+    ];
+    let there = ends
+        .into_iter()
+        .zip(bent.pipe.built_in)
+        .filter(|(_, built_in)| *built_in);
+    there
+        .map(|((end, frame, beam), _)| {
+            let result = bent.beam(beam);
+            let half_m = 0.5 * result.length_m;
+            let moment_n_m = result.moment_at(if beam == 0 { -half_m } else { half_m }).norm();
+            let force_n = bent.solution.on_building_n[chain.frames[frame].index()].norm();
+            let given = |what: &str, symbol: &str, kind: Kind, value: f64| {
+                let source = Source::mechanics(
+                    "equilibrium found by iteration: what the pipe puts on the building there",
+                );
+                Number::given(
+                    format!("{what} of {} on the building at its {end}", bent.name),
+                    symbol,
+                    kind,
+                    value,
+                    source,
+                )
+            };
+            BuiltInFacts {
+                end: end.into(),
+                force_n: given("force", "R", Kind::Force, force_n),
+                moment_n_m: given("moment", "M_R", Kind::Torque, moment_n_m),
+            }
+        })
+        .collect()
+}
+
 fn splices(name: &str, pipe: &Pipe, bent: Option<&Bent<'_>>) -> Vec<SpliceFacts> {
     let each = pipe.splices.iter().enumerate().map(|(i, splice)| {
         let says = format!("{} {}", if splice.is_hinge { "hinge" } else { "splice" }, i + 1);
         SpliceFacts {
             name: says,
             at_m: splice.along_m,
-            moment_n_m: bent.map(|bent| bent.worst_at(splice.along_m, cut_moment)),
-            shear_n: bent.map(|bent| bent.worst_at(splice.along_m, cut_shear)),
+            moment_n_m: bent.map(|bent| bent.worst_at(splice.along_m, moment, cut_moment)),
+            shear_n: bent.map(|bent| bent.worst_at(splice.along_m, shear, cut_shear)),
             allows: splice.allows.as_ref().map(|allows| {
                 let path = format!("pipes.{name}.splices");
                 bending(&format!("splice {} of {name}", i + 1), &path, allows)

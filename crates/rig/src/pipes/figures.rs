@@ -88,32 +88,25 @@ pub(crate) fn figures(name: &str, pipe: &Pipe, section: Option<&Part>, defaults:
 type OfSection = (Number, Option<Number>, Option<Number>, Number);
 
 fn of_section(part: Option<&Part>) -> OfSection {
-    match part.and_then(Part::section) {
-        Some(section) => (
+    if let Some(section) = part.and_then(Part::section) {
+        return (
             section.bending_stiffness_n_m2.clone(),
             section.axial_stiffness_n.clone(),
             section.torsional_stiffness_n_m2.clone(),
             section.mass_kg_per_m.clone(),
-        ),
-        // A part that is no section is a mistake of the document, and nothing of it is solved.
-        None => {
-            let none = |kind: Kind| {
-                Number::given(
-                    "no section",
-                    "0",
-                    kind,
-                    1.0,
-                    Source::plain("none", Seen::Judgement),
-                )
-            };
-            (
-                none(Kind::BendingStiffness),
-                None,
-                None,
-                none(Kind::MassPerLength),
-            )
-        }
+        );
     }
+    // A part that is no section is a mistake of the document, and nothing of it is solved.
+    let none = |kind: Kind| {
+        let source = Source::plain("none", Seen::Judgement);
+        Number::given("no section", "0", kind, 1.0, source)
+    };
+    (
+        none(Kind::BendingStiffness),
+        None,
+        None,
+        none(Kind::MassPerLength),
+    )
 }
 
 /// Works out the weight of a pipe without what it carries.

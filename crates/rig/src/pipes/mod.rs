@@ -12,7 +12,7 @@ mod read;
 mod shape;
 mod verdict;
 
-pub use verdict::{AlongVerdict, BayVerdict, PipePickVerdict, PipeVerdict};
+pub use verdict::{AlongVerdict, BayVerdict, BuiltInVerdict, PipePickVerdict, PipeVerdict};
 
 pub use document::{BendingAllowed, Carried, Given, Pipe, PipePick, Splice, Spread};
 

@@ -114,7 +114,7 @@ static ALLOWED: Shape = Shape {
         Key::required("moment", Takes::Quantity(Kind::Torque), "The bending moment."),
         Key::required("shear", FORCE, "The shear."),
         Key::optional("torque", Takes::Quantity(Kind::Torque), "The torque along it."),
-        Key::optional("by", Takes::Text, "Who says so, in which document."),
+        Key::required("by", Takes::Text, "Who says so, in which document."),
     ],
 };
 

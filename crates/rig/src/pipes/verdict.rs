@@ -1,7 +1,7 @@
 //! What goes on within a pipe, as plain data: SI units with the unit in the key's name.
 
 use indexmap::IndexMap;
-use practice::{Along, BayFacts, BayJudgement, Held, PipeFacts, PipeJudgement};
+use practice::{Along, BayFacts, BayJudgement, BuiltInFacts, Held, PipeFacts, PipeJudgement};
 use schemars::JsonSchema;
 use serde::Serialize;
 use working::Number;
@@ -25,6 +25,9 @@ pub struct PipeVerdict {
     pub bays: Vec<BayVerdict>,
     /// Its picks, by name.
     pub picks: IndexMap<String, PipePickVerdict>,
+    /// What the building gets where an end is built in, by that end.
+    #[serde(skip_serializing_if = "IndexMap::is_empty")]
+    pub built_in: IndexMap<String, BuiltInVerdict>,
     /// The greatest use of what it, its joints and the clamps named at its picks may carry.
     #[serde(rename = "use")]
     pub utilisation: Option<f64>,
@@ -76,6 +79,15 @@ pub struct PipePickVerdict {
     pub slack: bool,
 }
 
+/// What the building gets where a pipe is built in.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct BuiltInVerdict {
+    /// The size of the force, newtons.
+    pub force_n: f64,
+    /// The size of the moment, newton metres.
+    pub moment_nm: f64,
+}
+
 /// Tells how a pipe bends.
 pub(crate) fn pipe_verdict(length_m: f64, told: &PipeFacts, judged: &PipeJudgement) -> PipeVerdict {
     let picks = told.picks.iter().map(|pick| {
@@ -100,10 +112,19 @@ pub(crate) fn pipe_verdict(length_m: f64, told: &PipeFacts, judged: &PipeJudgeme
             .map(|(t, j)| bay(t, j))
             .collect(),
         picks: picks.collect(),
+        built_in: told.built_in.iter().map(built_in).collect(),
         utilisation: value(judged.utilisation.as_ref()),
         governs: judged.governs.clone(),
         case: None,
     }
+}
+
+fn built_in(told: &BuiltInFacts) -> (String, BuiltInVerdict) {
+    let verdict = BuiltInVerdict {
+        force_n: told.force_n.value(),
+        moment_nm: told.moment_n_m.value(),
+    };
+    (told.end.clone(), verdict)
 }
 
 fn along(told: Option<&Along>, held: &Held) -> AlongVerdict {
@@ -174,6 +195,10 @@ pub(crate) fn numbers(told: &PipeFacts, judged: &PipeJudgement) -> Vec<(String, 
     for (i, splice) in told.splices.iter().enumerate() {
         keep(&format!("splice_{}_moment", i + 1), splice.moment_n_m.as_ref());
         keep(&format!("splice_{}_shear", i + 1), splice.shear_n.as_ref());
+    }
+    for end in &told.built_in {
+        keep(&format!("{}_force", end.end), Some(&end.force_n));
+        keep(&format!("{}_moment", end.end), Some(&end.moment_n_m));
     }
     for pick in &told.picks {
         keep(&format!("{}_reaction", pick.name), pick.reaction_n.as_ref());

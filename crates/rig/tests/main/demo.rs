@@ -7,6 +7,9 @@ const FLOCK: &str = include_str!("../../../../examples/flock.toml");
 const BANNER: &str = include_str!("../../../../examples/banner.toml");
 const MENDED: &str = include_str!("../../../../examples/banner-mended.toml");
 const COURTYARD: &str = include_str!("../../../../examples/courtyard.toml");
+const ARM: &str = include_str!("../../../../examples/arm.toml");
+const BATTEN: &str = include_str!("../../../../examples/batten.toml");
+const GARLAND: &str = include_str!("../../../../examples/garland.toml");
 const REFLECTOR: &str = include_str!("../../../../examples/reflector.toml");
 
 fn said(verdict: &Verdict) -> String {
@@ -82,7 +85,7 @@ fn the_tilt_line_carries_what_the_lever_says() {
 
 #[test]
 fn no_working_adds_unlike_things() {
-    for text in [FLOCK, BANNER, MENDED, COURTYARD, REFLECTOR] {
+    for text in [FLOCK, BANNER, MENDED, COURTYARD, REFLECTOR, BATTEN, GARLAND, ARM] {
         for (path, number) in &verdict(text).numbers {
             assert_eq!(number.unsound(), Vec::<String>::new(), "{path}");
         }
@@ -91,7 +94,7 @@ fn no_working_adds_unlike_things() {
 
 #[test]
 fn what_is_left_of_every_balance_is_within_the_residual() {
-    for text in [FLOCK, BANNER, MENDED, COURTYARD, REFLECTOR] {
+    for text in [FLOCK, BANNER, MENDED, COURTYARD, REFLECTOR, BATTEN, GARLAND, ARM] {
         let verdict = verdict(text);
         let allowed_n = verdict.equilibrium.allowed_residual_n.unwrap();
         let balances = verdict
@@ -114,7 +117,8 @@ fn what_is_left_of_every_balance_is_within_the_residual() {
 
 #[test]
 fn the_points_together_carry_all_weight() {
-    for text in [FLOCK, MENDED, REFLECTOR] {
+    // The arm puts a part of its weight, and of its stay's pull, into the wall it is built into.
+    for text in [FLOCK, MENDED, REFLECTOR, BATTEN, GARLAND] {
         let verdict = verdict(text);
         let down: f64 = verdict.points.values().map(|point| point.down_n.unwrap()).sum();
         let by_statics: f64 = verdict
@@ -134,5 +138,72 @@ fn the_points_together_carry_all_weight() {
             down >= weight + ropes - 1e-5 && down <= (weight + ropes) * 1.1,
             "{down} against {weight} and {ropes}"
         );
+    }
+}
+
+#[test]
+fn the_batten_is_fit_and_bends_as_it_may() {
+    let verdict = verdict(BATTEN);
+    assert_eq!(verdict.verdict, VerdictWord::Fit, "{}", said(&verdict));
+    let pipe = &verdict.pipes["batten"];
+    assert!(pipe.moment_nm.demand > pipe.moment_nm.most, "tolerances count");
+    assert!(pipe.utilisation.is_some_and(|u| u < 1.0));
+}
+
+#[test]
+fn the_garland_is_a_caution_for_its_cleat_and_sags() {
+    let verdict = verdict(GARLAND);
+    assert_eq!(verdict.verdict, VerdictWord::Caution, "{}", said(&verdict));
+    for (name, line) in &verdict.lines {
+        assert_eq!(line.sag_m.is_some(), name.starts_with("span"), "{name}");
+    }
+}
+
+/// Every key of pipes, cases and stages is shown in some demo rig, and what points and lines may say of their mechanics.
+#[test]
+fn every_key_of_the_mechanics_is_shown_in_a_demo() {
+    let text = [FLOCK, BANNER, MENDED, REFLECTOR, COURTYARD, BATTEN, GARLAND, ARM].concat();
+    let mut keys = vec![
+        "gives",
+        "friction",
+        "tolerance",
+        "stretch_by_heat",
+        "via",
+        "stiffness",
+        "faces",
+        "temperature",
+    ];
+    for section in ["pipes", "cases", "stages"] {
+        let key = rig::RIG.keys.iter().find(|key| key.name == section).unwrap();
+        collect(&key.takes, &mut keys);
+    }
+    for key in keys {
+        let written = text
+            .lines()
+            .flat_map(|line| line.split(['{', ',', '[']))
+            .any(|part| {
+                let name = part.split('=').next().unwrap_or_default().trim();
+                name == key && part.contains('=')
+            });
+        assert!(written, "no demo rig shows `{key}`");
+    }
+}
+
+fn collect(takes: &document::Takes, keys: &mut Vec<&'static str>) {
+    use document::Takes;
+    match takes {
+        Takes::Table(shape) => {
+            for key in shape.keys {
+                keys.push(key.name);
+                collect(&key.takes, keys);
+            }
+        }
+        Takes::Names(inner)
+        | Takes::List(inner)
+        | Takes::Triple(inner)
+        | Takes::TextOr(inner)
+        | Takes::QuantityOr(_, inner)
+        | Takes::WordOr(_, inner) => collect(inner, keys),
+        _ => {}
     }
 }

@@ -8,6 +8,7 @@
     clippy::format_collect
 )]
 
+mod adjust;
 mod cases;
 mod demo;
 mod laws;
@@ -31,13 +32,17 @@ fn verdict(text: &str) -> Verdict {
 
 /// Checks a rig under practices of one's own.
 fn verdict_under(text: &str, practices: &Practices) -> Verdict {
+    check(text, &book(), practices, Some("2026-03-14")).unwrap_or_else(|error| panic!("{error:?}"))
+}
+
+/// The published book with the demo book over it.
+fn book() -> Book {
     let (demo, problems) = Book::read(
         "grips.toml",
         include_str!("../../../../examples/parts/grips.toml"),
     );
     assert!(problems.is_empty(), "{problems:?}");
-    let book = Book::published().overlaid(&demo);
-    check(text, &book, practices, Some("2026-03-14")).unwrap_or_else(|error| panic!("{error:?}"))
+    Book::published().overlaid(&demo)
 }
 
 /// Writes the frame of a rig document whose lines are given by stiffness alone.

@@ -257,3 +257,74 @@ fn an_elastic_practice_does_not_count_on_a_stated_force() {
             .any(|said| said.contains("stated forces may be away"))
     );
 }
+
+/// A bucket on a line over a sheave to a cleat: with friction the cleat may get anything between W / r and W r, and the
+/// line is held against the greatest; the sheave against both of its sides.
+#[test]
+fn friction_at_a_sheave_counts_both_ways() {
+    let rig = |friction: &str| {
+        format!(
+            "title = \"Larkspur Library porch: a lantern on a halyard\"\npractice = \"static-overhead\"\n\
+             [points.sheave]\nat = [\"0 m\", \"0 m\", \"5 m\"]\n{friction}\n\
+             [points.cleat]\nat = [\"1 m\", \"0 m\", \"1 m\"]\n\
+             [loads.lantern]\nweight = \"200 N\"\npicks = {{ top = [\"0 m\", \"0 m\", \"0 m\"] }}\n\
+             trim = {{ at = [\"0 m\", \"0 m\", \"2 m\"] }}\nunder = \"nobody\"\n\
+             [lines.halyard]\nfrom = \"lantern.top\"\nvia = [\"sheave\"]\nto = \"cleat\"\nstiffness = \"1 MN\"\nlength = \"7.12 m\"\n"
+        )
+    };
+    let free = verdict(&rig(""));
+    assert_eq!(free.lines["halyard"].worst_share_n, None);
+    let rough = verdict(&rig("friction = 1.06"));
+    assert_near(
+        rough.lines["halyard"].tension_n.unwrap(),
+        200.0,
+        1e-6,
+        "without friction",
+    );
+    assert_near(
+        rough.lines["halyard"].worst_share_n.unwrap(),
+        212.0,
+        1e-6,
+        "as it slips towards the lantern",
+    );
+    // The tail is tan^-1 1/4 off the vertical.
+    let down = 200.0 + 212.0 * 4.0 / 17.0_f64.sqrt();
+    assert_near(
+        rough.points["sheave"].demand_down_n.unwrap(),
+        down,
+        1e-3,
+        "sheave",
+    );
+}
+
+/// A weight in the middle of a flat span of dip d, both halves too short by t: the dip shrinks to sqrt(d^2 - l t), and the
+/// tension grows as it shrinks.
+#[test]
+fn a_span_is_held_against_its_tolerance() {
+    let rig = |tolerance: &str| {
+        format!(
+            "title = \"Larkspur Library porch: a span\"\npractice = \"static-overhead\"\n\
+             [points.left]\nat = [\"-5 m\", \"0 m\", \"5 m\"]\n[points.right]\nat = [\"5 m\", \"0 m\", \"5 m\"]\n\
+             [junctions.ring]\nnear = [\"0 m\", \"0 m\", \"4.5 m\"]\nweight = \"100 N\"\n\
+             [lines.a]\nfrom = \"left\"\nto = \"ring\"\nstiffness = \"100 MN\"\nlength = \"5.025 m\"\nrole = \"spans\"\ntolerance = \"{tolerance}\"\n\
+             [lines.b]\nfrom = \"right\"\nto = \"ring\"\nstiffness = \"100 MN\"\nlength = \"5.025 m\"\nrole = \"spans\"\ntolerance = \"{tolerance}\"\n"
+        )
+    };
+    let verdict = verdict(&rig("5 mm"));
+    // The line itself stretches by some 25 um, which is a two-thousandth of its tension.
+    let tension = |length: f64| 50.0 * length / (length * length - 25.0_f64).sqrt();
+    assert_near(
+        verdict.lines["a"].tension_n.unwrap(),
+        tension(5.025),
+        0.5,
+        "as drawn",
+    );
+    assert_near(
+        verdict.lines["a"].worst_share_n.unwrap(),
+        tension(5.020),
+        0.7,
+        "too short",
+    );
+    assert!(verdict.findings.iter().any(|f| f.rule == "spans"));
+    assert!(!verdict.findings.iter().any(|f| f.rule == "line-angle"));
+}

@@ -1,0 +1,32 @@
+//! How a rig is set right: what one unit of adjustment does, what a rig weighs by what is read on it, and which steps bring
+//! it where it is wanted.
+//!
+//! `adjuster` says how each line can be adjusted; `reweighed` puts other weights on a model; `bench` solves the rig with other
+//! lengths and weights; `effects` is the table of what one unit does; `readings` is the document of what was read, `estimate`
+//! fits the rig to it and `contradiction` says which readings do not agree; `integers` finds the fewest whole steps, `plan`
+//! what they are to reach, `order` in which order they are made and `steps` what each does; `answer` is the answer, and
+//! `trim` the whole way.
+
+mod adjuster;
+mod answer;
+mod bench;
+mod contradiction;
+mod effects;
+mod estimate;
+mod integers;
+mod order;
+mod plan;
+mod readings;
+mod reweighed;
+mod steps;
+mod trim;
+
+pub use answer::{
+    AdjusterAnswer, Among, EffectAnswer, EstimateAnswer, Figure, HoldsMeanwhile, LineEffect, LineNow,
+    LoadEffect, LoadNow, PickNow, PlanAnswer, ReadingAnswer, Remark, RigNow, StepAnswer, TrimAnswer,
+    WeightAnswer,
+};
+pub use readings::{READINGS, Readings, read_readings};
+pub use trim::{Goal, TrimError, trim};
+
+pub(crate) use reweighed::Reweighed;

@@ -1,0 +1,569 @@
+//! What adjusting a rig does, what it weighs by what is read on it, and the steps that set it right.
+
+use crate::{assert_near, book, verdict};
+use practice::{Practices, Severity};
+use proptest::prelude::*;
+use proptest::test_runner::{Config, RngSeed};
+use rig::{Goal, TrimAnswer, TrimError, trim};
+
+/// Answers how to set a rig right, with the published books and the demo book over them.
+fn trimmed(text: &str, readings: Option<&str>, goal: &Goal) -> TrimAnswer {
+    let practices = Practices::published();
+    trim(text, readings, goal, &book(), practices, Some("2026-03-14"))
+        .unwrap_or_else(|error| panic!("{error:?}"))
+}
+
+fn table(text: &str) -> TrimAnswer {
+    trimmed(text, None, &Goal::default())
+}
+
+const CORNERS: [[f64; 2]; 4] = [[1.5, 1.0], [-1.5, 1.0], [-1.5, -1.0], [1.5, -1.0]];
+
+/// A plate of 3 x 2 m on four upright legs of 4 m; each leg is that much longer.
+struct Plate {
+    weight_n: f64,
+    centre_m: [f64; 3],
+    longer_m: [f64; 4],
+    /// What every line says besides its ends and its length.
+    line: &'static str,
+}
+
+const SPRING: &str = "stiffness = \"1 MN\"";
+const STATED: &str =
+    "stiffness = \"1 MN\"\nadjust = { travel = \"200 mm\", at = \"100 mm\", step = \"1 mm\" }";
+
+impl Plate {
+    fn even() -> Self {
+        Plate {
+            weight_n: 4000.0,
+            centre_m: [0.0, 0.0, -0.2],
+            longer_m: [0.0; 4],
+            line: SPRING,
+        }
+    }
+
+    fn text(&self) -> String {
+        let [x, y, z] = self.centre_m;
+        let mut text = format!(
+            "title = \"Larkspur Library porch: a plate\"\npractice = \"static-clear-below\"\n[loads.plate]\n\
+             weight = \"{:?} N\"\ncentre = [\"{x:?} m\", \"{y:?} m\", \"{z:?} m\"]\nunder = \"nobody\"\n\
+             trim = {{ at = [\"0 m\", \"0 m\", \"2 m\"], heading = \"0 deg\" }}\npicks = {{ ",
+            self.weight_n
+        );
+        for (i, [x, y]) in CORNERS.iter().enumerate() {
+            text += &format!("p{i} = [\"{x} m\", \"{y} m\", \"0 m\"], ");
+        }
+        text = text.trim_end_matches(", ").to_string() + " }\n";
+        for (i, [x, y]) in CORNERS.iter().enumerate() {
+            text += &format!("[points.q{i}]\nat = [\"{x} m\", \"{y} m\", \"6 m\"]\n");
+            text += &format!(
+                "[lines.l{i}]\nfrom = \"q{i}\"\nto = \"plate.p{i}\"\nlength = \"{:?} m\"\ntolerance = \"30 mm\"\n{}\n",
+                3.999 + self.longer_m[i],
+                self.line
+            );
+        }
+        text
+    }
+}
+
+/// Writes what would be read on a rig: every load cell and the height of every pick, each off by some of its uncertainty.
+fn readings(of: &str, noise: &mut dyn FnMut() -> f64) -> String {
+    let there = verdict(of);
+    let mut text = String::new();
+    for (name, line) in &there.lines {
+        let reads = (line.tension_n.unwrap() + 5.0 * noise()).max(0.0);
+        text +=
+            &format!("[[tension]]\nline = \"{name}\"\nreads = \"{reads:.6} N\"\nuncertainty = \"10 N\"\n");
+    }
+    for (name, load) in &there.loads {
+        for (pick, at) in &load.picks {
+            let reads_mm = 1e3 * at.at_m.unwrap()[2] + 0.5 * noise();
+            text += &format!(
+                "[[height]]\nof = \"{name}.{pick}\"\nreads = \"{reads_mm:.6} mm\"\nuncertainty = \"1 mm\"\n"
+            );
+        }
+    }
+    text
+}
+
+/// P20 of tests/published/mechanics/cases.toml: one leg longer by d takes k d / 4 off itself and its partner on the diagonal
+/// and gives it to the others; one that is taken up does the reverse.
+#[test]
+fn one_leg_of_four_changes_all_by_a_quarter_of_its_stiffness() {
+    let answer = table(&Plate::even().text());
+    let effect = &answer.effects["l0"];
+    // Lines given by stiffness alone can not be adjusted; the figures are for 1/4 in.
+    assert_eq!(answer.adjusters["l0"].by, "nothing");
+    assert_near(effect.shorter_m, 0.00635, 1e-12, "1/4 in");
+    let quarter_n_per_m = 1e6 / 3.999 / 4.0;
+    for (line, sign) in [("l0", 1.0), ("l1", -1.0), ("l2", 1.0), ("l3", -1.0)] {
+        let of = effect.lines[line];
+        // The closed form leaves out that lines stretch by a thousandth and that the plate tilts on them as on pendulums.
+        assert_near(
+            of.slope_n_per_m,
+            sign * quarter_n_per_m,
+            4e-3 * quarter_n_per_m,
+            line,
+        );
+        assert_near(of.change_n, sign * quarter_n_per_m * 0.00635, 3.0, line);
+    }
+    assert_near(
+        effect.loads["plate"].slope_m_per_m,
+        0.25,
+        1e-3,
+        "the middle rises by a quarter",
+    );
+}
+
+proptest! {
+    #![proptest_config(Config { cases: 24, rng_seed: RngSeed::Fixed(20260314), failure_persistence: None, ..Config::default() })]
+
+    /// The table says what the verdict on a document with that length says.
+    #[test]
+    fn the_table_is_the_verdict_on_a_changed_document(
+        line in 0_usize..4,
+        x in -0.8_f64..0.8,
+        y in -0.5_f64..0.5,
+        weight_n in 500.0_f64..9000.0,
+    ) {
+        let plate = Plate { weight_n, centre_m: [x, y, -0.3], line: STATED, ..Plate::even() };
+        let answer = table(&plate.text());
+        let effect = &answer.effects[&format!("l{line}")];
+        prop_assert!((effect.shorter_m - 1e-3).abs() < 1e-12);
+        let mut longer_m = [0.0; 4];
+        longer_m[line] = -1e-3;
+        let changed = verdict(&Plate { longer_m, ..plate }.text());
+        for (name, of) in &effect.lines {
+            // Both are solved to 1e-9 of all forces, lines of 250 kN/m along soft turns of the plate.
+            prop_assert!((of.tension_n - changed.lines[name].tension_n.unwrap()).abs() < 1e-3, "{name}");
+        }
+        let load = &changed.loads["plate"];
+        let height_m = answer.now.as_ref().unwrap().loads["plate"].height_m.value + effect.loads["plate"].rises_m;
+        prop_assert!((height_m - load.at_m.unwrap()[2]).abs() < 1e-7);
+        prop_assert!((effect.loads["plate"].tilt_deg - load.tilt_deg.unwrap()).abs() < 1e-5);
+    }
+
+    /// A rig with another weight, another centre and other lengths is found again within its uncertainty.
+    #[test]
+    fn readings_tell_weight_and_centre(
+        share in 0.7_f64..1.3,
+        x in -0.3_f64..0.3,
+        y in -0.2_f64..0.2,
+        // So that all four stay taut: with two of them slack nothing tells where the centre is across the others.
+        off in prop::array::uniform4(-1.2_f64..1.2),
+        noise in prop::collection::vec(-1.7_f64..1.7, 8),
+    ) {
+        let is = Plate {
+            weight_n: 4000.0 * share,
+            centre_m: [x, y, -0.2],
+            longer_m: off.map(|mm| 1e-3 * mm),
+            ..Plate::even()
+        };
+        let mut next = noise.into_iter().cycle();
+        let read = readings(&is.text(), &mut || next.next().unwrap());
+        let answer = trimmed(&Plate::even().text(), Some(&read), &Goal::default());
+        let estimate = answer.estimate.as_ref().unwrap();
+        let told = &estimate.loads["plate"];
+        // Errors are evenly spread up to 1.7 standard uncertainties here, so none is more than four of its own off.
+        let within = |value: f64, figure: &rig::Figure, what: &str| {
+            let sure = figure.standard_uncertainty.unwrap();
+            prop_assert!((figure.value - value).abs() < 4.0 * sure, "{what}: {} +- {sure}, is {value}", figure.value);
+            Ok(())
+        };
+        within(is.weight_n, &told.weight_n, "weight")?;
+        prop_assert!(told.weight_n.standard_uncertainty.unwrap() < 12.0);
+        within(x, told.centre_m[0].as_ref().unwrap(), "x")?;
+        within(y, told.centre_m[1].as_ref().unwrap(), "y")?;
+        for (i, longer_m) in is.longer_m.iter().enumerate() {
+            within(*longer_m, &estimate.longer_m[&format!("l{i}")], "length")?;
+        }
+        // How high the centre is makes next to no difference to a plate that is all but level.
+        prop_assert!(told.centre_m[2].is_none());
+        prop_assert!(estimate.not_told.iter().any(|what| what.contains("in height")), "{:?}", estimate.not_told);
+    }
+}
+
+/// Weight and centre of a pipe by what two lines carry: of one that is heavier all along, and of one with a lamp on it that
+/// nobody wrote down.
+#[test]
+fn readings_tell_what_a_pipe_weighs() {
+    let pipe = |more: &str| {
+        let mut text =
+            String::from("title = \"Larkspur Library porch: a batten\"\npractice = \"static-clear-below\"\n");
+        for (name, x) in [("a", -2.0), ("b", 2.0)] {
+            text += &format!("[points.{name}]\nat = [\"{x} m\", \"0 m\", \"10 m\"]\n");
+            text += &format!(
+                "[lines.{name}]\nfrom = \"{name}\"\nto = \"batten.{name}\"\nstiffness = \"5 MN\"\nlength = \"7 m\"\n"
+            );
+        }
+        text + "[pipes.batten]\nlength = \"6 m\"\npicks = { a = \"1 m\", b = \"5 m\" }\nunder = \"nobody\"\n\
+                trim = { at = [\"0 m\", \"0 m\", \"3 m\"], heading = \"0 deg\" }\nEI = \"20 kN m2\"\n"
+            + more
+    };
+    let lamp = "mass = \"2 kg/m\"\ncarries = [{ what = \"lamp\", weight = \"60 N\", at = \"4.5 m\" }]";
+    let own_n = 2.0 * 6.0 * 9.80665;
+    for (is, weight_n, moment_nm) in [
+        ("mass = \"3 kg/m\"", 1.5 * own_n, 0.0),
+        (lamp, own_n + 60.0, 60.0 * 1.5),
+    ] {
+        let read = readings(&pipe(is), &mut || 0.0);
+        let answer = trimmed(&pipe("mass = \"2 kg/m\""), Some(&read), &Goal::default());
+        let estimate = answer.estimate.unwrap();
+        assert!(estimate.agree, "{:?}", estimate.suspects);
+        let told = &estimate.loads["batten"];
+        // Exact readings; what is known beforehand pulls a weight by (5 N over its own size) squared towards that stated.
+        assert_near(told.weight_n.value, weight_n, 0.5, "weight");
+        assert_near(
+            told.centre_m[0].unwrap().value,
+            moment_nm / weight_n,
+            5e-3,
+            "centre",
+        );
+        assert!(told.centre_m[1].is_none() && told.centre_m[2].is_none());
+    }
+}
+
+/// A height that is misread by an inch: the others agree without that one alone.
+#[test]
+fn a_wrong_reading_is_found() {
+    let adjustable = Plate {
+        line: STATED,
+        ..Plate::even()
+    };
+    let tight = adjustable
+        .text()
+        .replace("tolerance = \"30 mm\"", "tolerance = \"2 mm\"");
+    let right = readings(&tight, &mut || 0.0);
+    let answer = trimmed(&tight, Some(&right), &Goal::default());
+    assert!(
+        answer.estimate.as_ref().unwrap().agree
+            && answer.remarks.iter().all(|r| r.severity != Severity::Stop)
+    );
+    let at = right.find("of = \"plate.p2\"\nreads = \"").unwrap() + "of = \"plate.p2\"\nreads = \"".len();
+    let to = at + right[at..].find(" mm").unwrap();
+    let misread_mm = right[at..to].parse::<f64>().unwrap() + 25.0;
+    let wrong = format!("{}{misread_mm:.6}{}", &right[..at], &right[to..]);
+    assert_ne!(wrong, right);
+    let answer = trimmed(&tight, Some(&wrong), &Goal::default());
+    let estimate = answer.estimate.as_ref().unwrap();
+    assert!(!estimate.agree && estimate.chi_squared > estimate.chi_squared_limit.unwrap());
+    assert_eq!(estimate.suspects, ["height of plate.p2"]);
+    assert_eq!(estimate.left_out.as_deref(), Some("height of plate.p2"));
+    let worst = estimate.readings.iter().max_by(|a, b| {
+        let size = |of: &rig::ReadingAnswer| of.normalised_residual.unwrap_or(0.0).abs();
+        size(a).total_cmp(&size(b))
+    });
+    let worst = worst.unwrap();
+    assert_eq!(worst.what, "height of plate.p2");
+    // By the others it hangs where it was before it was misread.
+    let others = worst.by_the_others.unwrap();
+    assert_near(
+        others.value,
+        6.0 - 3.999 * (1.0 + 1000.0 / 1e6),
+        4.0 * others.standard_uncertainty.unwrap(),
+        "by the others",
+    );
+    assert!(
+        answer
+            .remarks
+            .iter()
+            .any(|r| r.severity == Severity::Stop && r.says.contains("height of plate.p2"))
+    );
+    // What follows is without it, so nothing has to be adjusted.
+    assert!(answer.plan.unwrap().steps.is_empty());
+}
+
+/// A load cell that does not fit the weight may be wrong, or the weight, or any other cell: nobody adjusts by that.
+#[test]
+fn where_more_than_one_reading_may_be_wrong_there_is_no_plan() {
+    let text = Plate::even().text();
+    let right = readings(&text, &mut || 0.0)
+        + "[[weight]]\nof = \"plate\"\nreads = \"4000 N\"\nuncertainty = \"10 N\"\n";
+    assert!(
+        trimmed(&text, Some(&right), &Goal::default())
+            .estimate
+            .unwrap()
+            .agree
+    );
+    let wrong = right.replacen("reads = \"1000.", "reads = \"1100.", 1);
+    let wrong = if wrong == right {
+        right.replacen("reads = \"999.", "reads = \"1100.", 1)
+    } else {
+        wrong
+    };
+    assert_ne!(wrong, right);
+    let answer = trimmed(&text, Some(&wrong), &Goal::default());
+    let estimate = answer.estimate.unwrap();
+    assert_eq!(estimate.suspects.len(), 5, "{:?}", estimate.suspects);
+    assert!(estimate.left_out.is_none() && answer.plan.is_none());
+    assert!(
+        answer
+            .remarks
+            .iter()
+            .any(|remark| remark.severity == Severity::Stop && remark.subject == "readings")
+    );
+    // A second cell in that line tells that it is the first.
+    let second =
+        wrong + "[[tension]]\nline = \"l0\"\nat = \"lower\"\nreads = \"1000 N\"\nuncertainty = \"10 N\"\n";
+    let answer = trimmed(&text, Some(&second), &Goal::default());
+    assert_eq!(answer.estimate.unwrap().suspects, ["tension of l0 (upper)"]);
+}
+
+proptest! {
+    #![proptest_config(Config { cases: 16, rng_seed: RngSeed::Fixed(20260315), failure_persistence: None, ..Config::default() })]
+
+    /// A plate that whole steps have set wrong is set right by the same steps, and each step does what was predicted.
+    #[test]
+    fn what_was_set_wrong_by_steps_is_set_right_by_them(
+        wrong in prop::array::uniform4(-9_i32..10),
+        x in -0.2_f64..0.2,
+        weight_n in 9000.0_f64..12000.0,
+    ) {
+        let even = Plate { weight_n, centre_m: [x, 0.0, -0.2], line: STATED, ..Plate::even() };
+        // As long as puts every pick at its height with the shares as even as can be.
+        let stretched = |i: usize| {
+            let [a, b] = CORNERS[i];
+            let share = 0.25 * (1.0 + x * a / 2.25 + 0.0 * b);
+            4.0 / (1.0 + share * weight_n / 1e6) - 3.999
+        };
+        let trim_m: [f64; 4] = std::array::from_fn(stretched);
+        let is = Plate {
+            longer_m: std::array::from_fn(|i| trim_m[i] + 1e-3 * f64::from(wrong[i])),
+            ..even
+        };
+        let goal = Goal { level_m: Some(0.4e-3), even: Some(0.02), metric: true };
+        let answer = trimmed(&is.text(), None, &goal);
+        let plan = answer.plan.as_ref().unwrap();
+        prop_assert!(plan.reached, "{} {:?}", plan.off_trim_m, plan.uneven);
+        let mut units = [0; 4];
+        let mut here = is;
+        for step in &plan.steps {
+            let line = step.line[1..].parse::<usize>().unwrap();
+            units[line] += step.units;
+            here.longer_m[line] -= step.shorter_m;
+            let then = verdict(&here.text());
+            for (name, of) in &step.after.lines {
+                prop_assert!((of.tension_n.value - then.lines[name].tension_n.unwrap()).abs() < 0.05, "{name}");
+            }
+            prop_assert!((step.after.loads["plate"].tilt_deg - then.loads["plate"].tilt_deg.unwrap()).abs() < 1e-3);
+        }
+        prop_assert_eq!(units, wrong);
+    }
+}
+
+/// A canopy on four turnbuckles that were turned at random: no step passes a working load, or the plan says stop.
+#[test]
+fn no_step_passes_a_working_load() {
+    const CANOPY: &str = include_str!("../../../../examples/canopy.toml");
+    // Heavy, so that what a turn too many brings to one diagonal is past its working load.
+    let heavy = CANOPY.replace("\"420 lb\"", "\"780 lb\"");
+    let lengths: Vec<f64> = verdict(&heavy)
+        .lines
+        .values()
+        .map(|line| line.unloaded_length_m)
+        .collect();
+    let mut split = 0;
+    let mut stops = 0;
+    for turns in [
+        [8, 8, 8, 8],
+        [4, -4, 4, -4],
+        [6, 0, -5, 2],
+        [-7, 7, 7, -7],
+        [9, 1, 9, 1],
+        [0, 3, 12, -3],
+    ] {
+        let mut text = heavy.clone();
+        for (turns, length_m) in turns.iter().zip(&lengths) {
+            let length_m = length_m + f64::from(*turns) * 0.125 * 0.0254;
+            text = text.replacen("\"to trim\"", &format!("\"{length_m:.9} m\""), 1);
+        }
+        let goal = Goal {
+            level_m: Some(1e-3),
+            even: Some(0.1),
+            metric: false,
+        };
+        let answer = trimmed(&text, None, &goal);
+        let plan = answer.plan.as_ref().unwrap();
+        assert!(plan.reached, "{turns:?}");
+        split += usize::from(plan.steps.len() > 4);
+        let says_stop = answer
+            .remarks
+            .iter()
+            .any(|r| r.subject == "plan" && r.severity == Severity::Stop);
+        stops += usize::from(says_stop);
+        for step in &plan.steps {
+            let most = step.greatest_use.as_ref().unwrap();
+            assert!(most.utilisation <= 1.0 || says_stop, "{turns:?}: {most:?}");
+            for (name, line) in &step.after.lines {
+                let used = line.tension_n.value / line.working_load_n.unwrap();
+                assert!(used <= most.utilisation + 1e-9, "{name}");
+            }
+        }
+        let mut made = [0; 4];
+        let names = ["northwest", "northeast", "southeast", "southwest"];
+        for step in &plan.steps {
+            made[names.iter().position(|name| *name == step.line).unwrap()] += step.units;
+        }
+        assert_eq!(made, turns);
+    }
+    assert!(stops <= 1, "{stops} of 6 found no way");
+    assert!(
+        split > 0,
+        "none of these has to be split, so splitting was not tried"
+    );
+}
+
+const REFLECTOR: &str = include_str!("../../../../examples/reflector.toml");
+
+/// The reflector with its adjustable grip an inch too far out, all three lines with their lengths stated.
+fn low_reflector() -> String {
+    let lengths: Vec<f64> = verdict(REFLECTOR)
+        .lines
+        .values()
+        .map(|line| line.unloaded_length_m)
+        .collect();
+    let mut text = REFLECTOR.to_string();
+    for (length_m, off_m) in lengths.iter().zip([0.0, 0.0, 0.0254]) {
+        text = text.replacen("\"to trim\"", &format!("\"{:.9} m\"", length_m + off_m), 1);
+    }
+    text
+}
+
+/// An adjustable grip is never slid while its line carries, unless its maker's document permits that.
+#[test]
+fn a_grip_is_not_slid_under_load() {
+    let goal = Goal {
+        level_m: Some(3e-3),
+        ..Goal::default()
+    };
+    let answer = trimmed(&low_reflector(), None, &goal);
+    assert_eq!(answer.adjusters["tilt"].by, "grip");
+    assert!(!answer.adjusters["tilt"].under_load);
+    // A tail of 4 in of which 3 in have to stay.
+    assert_near(
+        answer.adjusters["tilt"].left_to_let_out_m.unwrap(),
+        0.0254,
+        1e-9,
+        "let out",
+    );
+    let plan = answer.plan.unwrap();
+    let [step] = plan.steps.as_slice() else {
+        panic!("{:?}", plan.steps)
+    };
+    assert_eq!((step.line.as_str(), step.units), ("tilt", 4));
+    let unload = step.unload_first.as_ref().unwrap();
+    assert!(
+        unload.contains("left, right") && unload.contains("slack"),
+        "{unload}"
+    );
+    assert!(step.meanwhile.holds, "{}", step.meanwhile.why_not);
+    // Two plumb lines at the middle of its sides carry half of it each.
+    assert_near(
+        step.meanwhile.lines_n["left"],
+        step.meanwhile.lines_n["right"],
+        1e-3,
+        "alike",
+    );
+    for what in ["tail", "stop"] {
+        assert!(
+            plan.afterwards
+                .iter()
+                .any(|said| said.starts_with("tilt:") && said.contains(what))
+        );
+    }
+
+    let permits = include_str!("../../../../examples/parts/grips.toml").replace(
+        "released_by = \"pushing the sleeve back by hand while the line is slack\"",
+        "released_by = \"pushing the sleeve back by hand\"\nadjust_under_load = true",
+    );
+    let (demo, problems) = parts::Book::read("grips.toml", &permits);
+    assert!(problems.is_empty(), "{problems:?}");
+    let book = parts::Book::published().overlaid(&demo);
+    let answer = trim(&low_reflector(), None, &goal, &book, Practices::published(), None).unwrap();
+    let plan = answer.plan.unwrap();
+    assert!(plan.steps.iter().all(|step| step.unload_first.is_none()));
+}
+
+/// Of two lines neither holds the load without the other: whoever adjusts one has to hold it another way.
+#[test]
+fn a_step_that_nothing_else_would_hold_is_a_stop() {
+    let text = "title = \"Larkspur Library porch: a bar\"\npractice = \"static-clear-below\"\n\
+        [points.a]\nat = [\"-1 m\", \"0 m\", \"5 m\"]\n[points.b]\nat = [\"1 m\", \"0 m\", \"5 m\"]\n\
+        [loads.bar]\nweight = \"1000 N\"\ncentre = [\"0 m\", \"0 m\", \"-0.2 m\"]\nunder = \"nobody\"\n\
+        picks = { a = [\"-1 m\", \"0 m\", \"0 m\"], b = [\"1 m\", \"0 m\", \"0 m\"] }\n\
+        trim = { at = [\"0 m\", \"0 m\", \"2 m\"] }\n\
+        [lines.a]\nfrom = \"a\"\nto = \"bar.a\"\nstiffness = \"1 MN\"\nlength = \"3.04 m\"\n\
+        adjust = { travel = \"10 cm\", at = \"6 cm\", step = \"1 cm\" }\n\
+        [lines.b]\nfrom = \"b\"\nto = \"bar.b\"\nstiffness = \"1 MN\"\nlength = \"3 m\"\n";
+    let goal = Goal {
+        level_m: Some(3e-3),
+        ..Goal::default()
+    };
+    let answer = trimmed(text, None, &goal);
+    let step = &answer.plan.as_ref().unwrap().steps[0];
+    assert_eq!((step.line.as_str(), step.units), ("a", 4));
+    assert!(
+        !step.meanwhile.holds && step.meanwhile.why_not.contains("tilt"),
+        "{}",
+        step.meanwhile.why_not
+    );
+    assert!(
+        answer
+            .remarks
+            .iter()
+            .any(|r| r.severity == Severity::Stop && r.subject == "lines.a")
+    );
+    assert_eq!(answer.verdict, rig::VerdictWord::Stop);
+    // From where it stands it can not be taken up by four steps if only three are left.
+    let short = text.replace("\"6 cm\"", "\"3 cm\"");
+    let answer = trimmed(&short, None, &goal);
+    let plan = answer.plan.unwrap();
+    assert!(!plan.reached && plan.steps.iter().all(|step| step.units <= 3));
+}
+
+/// A turn of a turnbuckle moves its ends by two pitches: a 3/8-16 thread by 1/8 in.
+#[test]
+fn a_turn_is_two_pitches() {
+    let answer = table(include_str!("../../../../examples/canopy.toml"));
+    let of = &answer.adjusters["northwest"];
+    assert_near(of.unit_m, 0.0254 / 8.0, 1e-12, "a turn");
+    // Its take-up of 6 in, at half.
+    assert_near(of.left_to_take_up_m.unwrap(), 0.0762, 1e-9, "left");
+    let metric = trimmed(
+        REFLECTOR,
+        None,
+        &Goal {
+            metric: true,
+            ..Goal::default()
+        },
+    );
+    assert_near(metric.adjusters["left"].unit_m, 5e-3, 1e-12, "nominal");
+    assert_eq!(metric.adjusters["left"].by, "nothing");
+}
+
+/// A rig that does not hang is a stop, and so is what names nothing of the rig a mistake of the readings.
+#[test]
+fn what_can_not_be_answered_says_why() {
+    let mut falls = Plate::even().text();
+    for i in 0..4 {
+        falls = falls.replace(&format!("to = \"plate.p{i}\""), "to = \"ring\"");
+    }
+    let answer = table(&(falls + "[junctions.ring]\nnear = [\"0 m\", \"0 m\", \"2 m\"]\n"));
+    assert!(answer.now.is_none() && answer.effects.is_empty());
+    assert_eq!(
+        (answer.check, answer.verdict),
+        (rig::VerdictWord::Stop, rig::VerdictWord::Stop)
+    );
+    assert_eq!(answer.remarks[0].severity, Severity::Stop);
+    let wrong = "[[tension]]\nline = \"l9\"\nreads = \"10 N\"\nuncertainty = \"1 N\"\n";
+    let practices = Practices::published();
+    let outcome = trim(
+        &Plate::even().text(),
+        Some(wrong),
+        &Goal::default(),
+        &book(),
+        practices,
+        None,
+    );
+    assert!(matches!(outcome, Err(TrimError::Readings(problems)) if problems.len() == 1));
+}

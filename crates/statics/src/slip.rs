@@ -1,0 +1,202 @@
+//! Lines that are about to slip over sheaves with friction.
+//!
+//! Where a line slips over a place on its way, the tension on the side it slips towards is so many times that on the other
+//! side. Friction keeps no energy, so forces are balanced and no energy is sought: starting from the balance without
+//! friction, each step takes the stiffness of that one, which is off by no more than the friction.
+//!
+//! Conventions: as in assemble.rs; ratios by place of the paths, see [`Topology::path_range`]; a line slips forward when it
+//! runs from its first end to its last, so that tension grows towards its first end.
+//! Assumes: straight elastic segments; a line pays out or takes in where it slips, so its whole unloaded length counts.
+//! Valid for: ratios near one; a line that slips is taken as straight, whatever it sags. The two answers, forward and back, bound
+//! the tensions at rest after a line has been moved either way.
+//! Source: the tension ratio of a rope over a drum or sheave, Euler 1769 and Eytelwein 1808 (from memory); a quasi-Newton
+//! iteration as in Kelley, Iterative Methods for Linear and Nonlinear Equations (from memory).
+//! Checked by: tests/hard_cases.rs (a weight over a sheave; a ring on a running line, against the force triangle).
+
+use crate::assemble::{add_at, gradient};
+use crate::error::StaticsError;
+use crate::ids::{FrameId, LineId};
+use crate::parameters::Parameters;
+use crate::results;
+use crate::solution::Solution;
+use crate::stability::most_moved;
+use crate::topology::Topology;
+use crate::workspace::Workspace;
+use nalgebra::Vector3;
+
+/// Most steps; with a ratio of 1.05 about ten are taken.
+const STEPS: u32 = 400;
+
+/// Which way a line slips.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Slips {
+    /// From its first end towards its last.
+    Forward,
+    /// From its last end towards its first.
+    Back,
+    /// It runs without friction.
+    Freely,
+}
+
+/// Finds the balance with lines slipping, from one without friction.
+///
+/// `ratio` holds, for each place of each path, the tension on one side over that on the other as it slips there; 1 or less
+/// is none. In the answer `tension_n` is the greatest along the line; `pulls_n` has the pulls on each place.
+pub fn slipping(
+    topology: &Topology,
+    parameters: &Parameters,
+    ratio: &[f64],
+    slips: impl Fn(LineId) -> Slips,
+    from: &Solution,
+    workspace: &mut Workspace,
+) -> Result<Solution, StaticsError> {
+    parameters.check(topology)?;
+    if !workspace.fits(topology) {
+        *workspace = Workspace::new(topology);
+    }
+    let work = workspace;
+    work.model.prepare(topology, parameters, &from.state);
+    work.hold_rotations(topology, |_| false);
+    for id in topology.lines() {
+        // What slips is taken as straight.
+        let slips = slips(id) != Slips::Freely;
+        work.model.lines[id.index()].sags = from.line(id).sag_m.is_some() && !slips;
+    }
+    work.pose.take(topology, parameters, &from.state);
+    let least = work.model.free_stiffness();
+    let ratio = |at: usize| ratio.get(at).copied().unwrap_or(1.0).max(1.0);
+    for _ in 0..STEPS {
+        work.pose.measure(topology, &work.model);
+        let tensions = segment_tensions(topology, work, &ratio, &slips);
+        unbalance(topology, work, &tensions);
+        if work.residual_n() <= work.allowed_n(topology) {
+            let mut solution = from.clone();
+            write(topology, parameters, work, &tensions, &mut solution);
+            return Ok(solution);
+        }
+        work.true_stiffness(topology);
+        if !work.stiffness.factorise(least) {
+            break;
+        }
+        for (step, gradient) in work.step.iter_mut().zip(&work.gradient) {
+            *step = -gradient;
+        }
+        work.stiffness.solve(&mut work.step);
+        let factor = work.step_factor(topology);
+        work.pose.move_by(topology, &work.model, &work.step, factor);
+    }
+    Err(StaticsError::NotConverged {
+        frame: most_moved(topology, &work.gradient).unwrap_or(FrameId(0)),
+        iterations: STEPS,
+        residual_n: work.residual_n(),
+        allowed_n: work.allowed_n(topology),
+    })
+}
+
+/// Finds the tension of each segment, by place in the paths: in the ratios asked for, and using up the unloaded length.
+fn segment_tensions(
+    topology: &Topology,
+    work: &Workspace,
+    ratio: &impl Fn(usize) -> f64,
+    slips: &impl Fn(LineId) -> Slips,
+) -> Vec<f64> {
+    let mut tensions = vec![0.0; topology.path_total()];
+    for id in topology.lines() {
+        let line = work.model.lines[id.index()];
+        let range = topology.path_range(id);
+        if line.sags || work.pose.elongation_m[id.index()] <= 0.0 {
+            continue;
+        }
+        let mut share = 1.0;
+        let mut shares = Vec::with_capacity(range.len() - 1);
+        for at in range.start..range.end - 1 {
+            if at > range.start {
+                share *= match slips(id) {
+                    Slips::Forward => 1.0 / ratio(at),
+                    Slips::Back => ratio(at),
+                    Slips::Freely => 1.0,
+                };
+            }
+            shares.push(share);
+        }
+        let stiffness_n = line.true_stiffness * line.unloaded_m;
+        let segments = &work.pose.segment_m[range.start..range.end - 1];
+        let tension = first_tension(stiffness_n, line.unloaded_m, segments, &shares);
+        for (at, share) in (range.start..).zip(shares) {
+            tensions[at] = share * tension;
+        }
+    }
+    tensions
+}
+
+/// Solves sum of L / (1 + c T / EA) = L0 for T, by Newton from below, where the sum is convex and falls.
+fn first_tension(stiffness_n: f64, unloaded_m: f64, segments_m: &[f64], shares: &[f64]) -> f64 {
+    let mut tension = 0.0;
+    for _ in 0..60 {
+        let (mut left, mut slope) = (-unloaded_m, 0.0);
+        for (length, share) in segments_m.iter().zip(shares) {
+            let stretched = 1.0 + share * tension / stiffness_n;
+            left += length / stretched;
+            slope -= length * share / (stiffness_n * stretched * stretched);
+        }
+        let step = -left / slope;
+        if step <= 4.0 * f64::EPSILON * tension || step.is_nan() {
+            break;
+        }
+        tension += step;
+    }
+    tension
+}
+
+/// Fills the gradient with the segments' tensions.
+fn unbalance(topology: &Topology, work: &mut Workspace, tensions: &[f64]) {
+    let (model, pose) = (&work.model, &work.pose);
+    gradient(topology, model, pose, |_| 0.0, &mut work.gradient);
+    for id in topology.lines() {
+        let range = topology.path_range(id);
+        let path = topology.path(id);
+        for (i, at) in (range.start..range.end - 1).enumerate() {
+            let pull = pose.direction[at] * tensions[at];
+            add_at(topology, model, pose, path[i], -pull, &mut work.gradient);
+            add_at(topology, model, pose, path[i + 1], pull, &mut work.gradient);
+        }
+    }
+}
+
+fn write(
+    topology: &Topology,
+    parameters: &Parameters,
+    work: &mut Workspace,
+    tensions: &[f64],
+    solution: &mut Solution,
+) {
+    let (residual_n, allowed_n) = (work.residual_n(), work.allowed_n(topology));
+    results::write(topology, parameters, work, solution);
+    (solution.residual_n, solution.allowed_residual_n) = (residual_n, allowed_n);
+    for id in topology.lines() {
+        let range = topology.path_range(id);
+        if work.model.lines[id.index()].sags || range.len() < 3 {
+            continue;
+        }
+        let pull = |at: usize| work.pose.direction[at] * tensions[at];
+        for (i, at) in range.clone().enumerate() {
+            let before = if i > 0 { pull(at - 1) } else { Vector3::zeros() };
+            let after = if at + 1 < range.end {
+                pull(at)
+            } else {
+                Vector3::zeros()
+            };
+            let frame = topology.frame_of(topology.path(id)[i]);
+            let change = after - before - solution.pulls_n[at];
+            solution.pulls_n[at] += change;
+            if topology.kind(frame) == crate::topology::FrameKind::Fixed {
+                solution.on_building_n[frame.index()] += change;
+            }
+        }
+        let result = &mut solution.lines[id.index()];
+        result.tension_n = tensions[range.start..range.end - 1]
+            .iter()
+            .copied()
+            .fold(0.0, f64::max);
+    }
+}
