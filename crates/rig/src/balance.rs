@@ -581,8 +581,7 @@ impl Cut<'_> {
         let result = self.result()?;
         let ends =
             [self.beam, self.beam + 1].map(|i| self.solution.state.position_m[pipe.chain.frames[i].index()]);
-        let ei = pipe.figures.bending_n_m2.value();
-        let offset = result.rotation * result.offset_at(self.from_middle_m, [ei, ei]);
+        let offset = result.rotation * result.offset_at(self.from_middle_m);
         Some(ends[0] + (ends[1] - ends[0]) * (0.5 + self.from_middle_m / result.length_m) + offset)
     }
 
@@ -675,8 +674,7 @@ pub(crate) fn cut_shear(cut: &Cut<'_>) -> Number {
     let Some(result) = cut.result() else {
         return Number::given(what, "V", Kind::Force, 0.0, source);
     };
-    let mut shear = result.force_at(cut.from_middle_m);
-    shear.x = 0.0;
+    let shear = result.shear_at(cut.from_middle_m);
     let across = result.rotation
         * if shear.norm() > 0.0 {
             shear.normalize()

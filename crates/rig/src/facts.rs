@@ -16,7 +16,7 @@ use practice::{
     Role, Service, ShopAllowance, Under,
 };
 use quantity::Kind;
-use statics::{FreeMotion, FreeMotionKind, Solution, Vector3};
+use statics::{FreeMotion, FreeMotionKind, Solution, State, Vector3};
 use std::f64::consts::FRAC_PI_2;
 use std::sync::Arc;
 use working::{Number, Source};
@@ -121,8 +121,8 @@ fn bears(model: &Model) -> Vec<Vec<usize>> {
 }
 
 /// Gives the angle of a load's own upright axis to the vertical, or of a pipe to the horizontal, radians.
-pub(crate) fn tilt_of_rad(load: &LoadModel, solution: &Solution) -> Option<f64> {
-    let rotation = |frame: &statics::FrameId| solution.state.rotation[frame.index()];
+pub(crate) fn tilt_of_rad(load: &LoadModel, state: &State) -> Option<f64> {
+    let rotation = |frame: &statics::FrameId| state.rotation[frame.index()];
     let turned = angle_rad(&(rotation(&load.frame) * Vector3::z()), &Vector3::z());
     if load.pipe.is_none() {
         return turned;
@@ -328,7 +328,7 @@ impl Told<'_> {
     /// does not hang.
     pub(crate) fn tilt_rad(&self, load: usize) -> Option<f64> {
         let (_, modelled) = self.model.loads.get_index(load)?;
-        tilt_of_rad(modelled, self.solution()?)
+        tilt_of_rad(modelled, &self.solution()?.state)
     }
 
     /// Gives the widest angle between two taut lines at one pick of a load, with the pick.

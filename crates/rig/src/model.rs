@@ -12,7 +12,7 @@ use crate::defaults::Defaults;
 use crate::document::{End, Given, Junction, Length, Line, Load, Point, Rig};
 use crate::facts::FixedParts;
 use crate::geometry::vector;
-use crate::pipes::{Chain, Figures, Pipe, Spread, figures, own_weight_n};
+use crate::pipes::{Chain, Pipe, Spread, figures, own_weight_n};
 use indexmap::IndexMap;
 use parts::{Makeup, Side};
 use quantity::{Kind, STANDARD_GRAVITY_M_PER_S2};
@@ -56,7 +56,6 @@ pub(crate) struct LoadModel {
 #[derive(Debug)]
 pub(crate) struct PipeModel {
     pub(crate) chain: Chain,
-    pub(crate) figures: Figures,
     /// Which forces of the parameters are the weights that it carries at single places.
     pub(crate) carried: Range<usize>,
 }
@@ -258,7 +257,6 @@ impl Placing<'_> {
             frame: chain.middle(),
             pipe: Some(PipeModel {
                 chain,
-                figures,
                 // Known when everything that is stated stands before it.
                 carried: 0..0,
             }),

@@ -1,16 +1,18 @@
 //! A straight piece of pipe between two bodies, and the hinge between two such pieces.
 //!
 //! A piece knows its ends only by how they stand to one another: the turn from the first to the last, halved, gives a
-//! frame in the middle; seen from there the ends are r apart and turned by theta. Stretch r_x - L, offsets r_y and r_z
-//! (what the ends are out of line with the mean of their directions) and theta each have a stiffness of their own: EA/L,
-//! 12 EI/L^3, GJ/L and EI/L. That is the whole of Bernoulli's beam, in a diagonal form, and turning or moving the piece
-//! as a whole changes none of it.
+//! frame in the middle; seen from there the ends are r apart and turned by theta. Stretch, offsets r_y and r_z (what the
+//! ends are out of line with the mean of their directions) and theta each have a stiffness of their own: EA/L, 12 EI/L^3,
+//! GJ/L and EI/L. That is the whole of Bernoulli's beam, in a diagonal form, and turning or moving the piece as a whole
+//! changes none of it. A piece bent by theta is drawn together by theta^2/24 of its length, so its stretch is
+//! r_x - L + L theta^2/24; with that a pull stiffens it and a thrust softens it as they should.
 //!
 //! Conventions: own x axis along the pipe; forces and moments in the middle frame; N, N m, rad; energy as in assemble.rs.
 //! Assumes: plane sections, no shear deformation, small turns within one piece, a load spread evenly over its length.
 //! Valid for: turns of up to some tenths of a radian from end to end of one piece; any turn of the whole.
 //! Source: slope-deflection equations of Bernoulli's beam; a frame that moves along with the piece, as in Crisfield 1990
-//! (from memory); derivatives from first principles.
+//! (from memory); the chord of an arc, 2 sin(theta/2)/theta = 1 - theta^2/24 to the fourth power; derivatives from first
+//! principles.
 //! Checked by: unit tests below; tests/published.rs (P12, P13, P26); tests/structures.rs.
 
 use nalgebra::{Matrix3, SMatrix, UnitQuaternion, Vector3};
@@ -67,8 +69,10 @@ pub struct BeamResult {
     pub load_n_per_m: Vector3<f64>,
     /// Turn of its last end against its first, own axes, rad.
     pub turn_rad: Vector3<f64>,
-    /// Offset of its ends, own axes, m; without its length.
+    /// Stretch of its axis, and offset of its ends, own axes, m.
     pub shift_m: Vector3<f64>,
+    /// EI for bending about y and z, N m²; 0 for a hinge.
+    pub bending_n_m2: [f64; 2],
 }
 
 impl BeamResult {
@@ -81,6 +85,7 @@ impl BeamResult {
         load_n_per_m: Vector3::new(0.0, 0.0, 0.0),
         turn_rad: Vector3::new(0.0, 0.0, 0.0),
         shift_m: Vector3::new(0.0, 0.0, 0.0),
+        bending_n_m2: [0.0, 0.0],
     };
 
     /// Force of the later part on the earlier at a place along it, N.
@@ -90,37 +95,59 @@ impl BeamResult {
 
     /// Moment of the later part on the earlier at a place along it, N m: dM/ds = -x × F.
     pub fn moment_at(&self, along_m: f64) -> Vector3<f64> {
-        let (force, load) = (self.force_n, self.load_n_per_m);
+        let force = self.force_n;
         let second = 0.5 * along_m * along_m - self.length_m * self.length_m / 24.0;
-        self.moment_n_m - self.axis().cross(&force) * along_m + Vector3::x().cross(&load) * second
+        self.moment_n_m - self.axis().cross(&force) * along_m + self.curve_n() * second
+    }
+
+    /// Second change of the moment along the piece: what is spread over it, and the pull where it bends off its chord, N.
+    fn curve_n(&self) -> Vector3<f64> {
+        Vector3::x().cross(&self.load_n_per_m) + across(&self.turn_rad) * (self.force_n.x * per(self.length_m))
     }
 
     /// Direction of the straight line between its ends, which is not quite x.
     fn axis(&self) -> Vector3<f64> {
-        if self.length_m > 0.0 {
-            Vector3::x() + self.shift_m / self.length_m
-        } else {
-            Vector3::x()
-        }
+        let drawn_together = across(&self.turn_rad).norm_squared() / 24.0;
+        Vector3::x() * (1.0 - drawn_together) + self.shift_m * per(self.length_m)
     }
 
-    /// How far its axis is from the straight line between its ends at a place along it, own axes, m. `ei_n_m2` is EI
-    /// about y and z.
-    pub fn offset_at(&self, along_m: f64, ei_n_m2: [f64; 2]) -> Vector3<f64> {
+    /// How far its axis is from the straight line between its ends at a place along it, own axes, m.
+    pub fn offset_at(&self, along_m: f64) -> Vector3<f64> {
         let (length_m, s) = (self.length_m, along_m);
         let half = 0.5 * length_m;
         // Integrals of curvature: from the mean, from the shear, from the load; each 0 at both ends.
         let mean = 0.5 * (s * s - half * half);
         let shear = s * (s * s - half * half) / 6.0;
         let load = (s.powi(4) - half.powi(4)) / 24.0 - length_m * length_m / 48.0 * (s * s - half * half);
+        self.bent_by([mean, shear, load])
+    }
+
+    /// Direction of its axis at a place along it, own axes.
+    pub fn direction_at(&self, along_m: f64) -> Vector3<f64> {
+        let (length_m, s) = (self.length_m, along_m);
+        // The slopes of the integrals in `offset_at`.
+        let shear = s * s / 2.0 - length_m * length_m / 24.0;
+        let load = s.powi(3) / 6.0 - length_m * length_m / 24.0 * s;
+        (self.axis() + self.bent_by([s, shear, load])).normalize()
+    }
+
+    /// Shear at a place along it: the force across its axis there, own axes, N.
+    pub fn shear_at(&self, along_m: f64) -> Vector3<f64> {
+        let (force, direction) = (self.force_at(along_m), self.direction_at(along_m));
+        force - direction * direction.dot(&force)
+    }
+
+    /// Bends by so much from the mean moment, from the shear and from what curves the moment; a hinge does not.
+    fn bent_by(&self, [mean, shear, load]: [f64; 3]) -> Vector3<f64> {
         let bend = |moment: f64, slope: f64, curve: f64, ei: f64| {
-            (moment * mean + slope * shear + curve * load) / ei
+            let whole = moment * mean + slope * shear + curve * load;
+            if ei > 0.0 { whole / ei } else { 0.0 }
         };
-        let [ei_y, ei_z] = ei_n_m2;
+        let ([ei_y, ei_z], curve) = (self.bending_n_m2, self.curve_n());
         Vector3::new(
             0.0,
-            bend(self.moment_n_m.z, -self.force_n.y, self.load_n_per_m.y, ei_z),
-            -bend(self.moment_n_m.y, self.force_n.z, -self.load_n_per_m.z, ei_y),
+            bend(self.moment_n_m.z, -self.force_n.y, curve.z, ei_z),
+            -bend(self.moment_n_m.y, self.force_n.z, curve.y, ei_y),
         )
     }
 }
@@ -161,16 +188,23 @@ impl Strain {
 }
 
 impl BeamParameters {
-    /// Shift of the ends against their unstrained places.
+    /// Stretch of the axis, and offset of the ends.
     fn shift_m(&self, strain: &Strain) -> Vector3<f64> {
-        strain.reach_m - Vector3::x() * self.length_m
+        let drawn_together_m = 0.5 * self.drawn_m(strain).dot(&strain.turn_rad);
+        strain.reach_m - Vector3::x() * (self.length_m - drawn_together_m)
+    }
+
+    /// Slope by the turn of how much a bent piece is drawn together, m.
+    fn drawn_m(&self, strain: &Strain) -> Vector3<f64> {
+        across(&strain.turn_rad) * (self.length_m / 12.0)
     }
 
     /// Gives what resists a strain.
     pub(crate) fn stress(&self, strain: &Strain) -> Stress {
+        let force_n = self.shift_n_per_m.component_mul(&self.shift_m(strain));
         Stress {
-            force_n: self.shift_n_per_m.component_mul(&self.shift_m(strain)),
-            moment_n_m: self.turn_n_m.component_mul(&strain.turn_rad),
+            force_n,
+            moment_n_m: self.turn_n_m.component_mul(&strain.turn_rad) + self.drawn_m(strain) * force_n.x,
         }
     }
 
@@ -223,7 +257,8 @@ impl BeamParameters {
         let swing = kinematics.half.cross_matrix() * (0.5 * kinematics.swing);
         let middle = [0, 1, 2, 3].map(|i| mean[i] - swing * turned[i]);
         let reach = strain.reach_m.cross_matrix();
-        let shifted = [0, 1, 2, 3].map(|i| moved[i] + reach * middle[i]);
+        let drawn = Vector3::x() * self.drawn_m(strain).transpose();
+        let shifted = [0, 1, 2, 3].map(|i| moved[i] + reach * middle[i] + drawn * turned[i]);
         let shift = Matrix3::from_diagonal(&self.shift_n_per_m);
         let axes = strain.rotation.to_rotation_matrix();
         let mut whole = EndStiffness::zeros();
@@ -265,15 +300,16 @@ impl BeamParameters {
         let (force, reach, half) = (stress.force_n, strain.reach_m, kinematics.half);
         let bow = Vector3::x().cross(&strain.turn_rad) * twelfth;
         let by_middle = force.cross(&reach) - bow.cross(load);
-        let across = by_middle.cross(&half);
+        let aside = by_middle.cross(&half);
         let by_turn =
-            stress.moment_n_m - load.cross(&Vector3::x()) * twelfth - across * (0.5 * kinematics.swing);
+            stress.moment_n_m - load.cross(&Vector3::x()) * twelfth - aside * (0.5 * kinematics.swing);
         let spun = kinematics.inverse * by_turn;
         let twice = half.cross(&half.cross(&spun));
-        let turn = Matrix3::from_diagonal(&self.turn_n_m)
+        let pulled = across(&Vector3::repeat(force.x * self.length_m / 12.0));
+        let turn = Matrix3::from_diagonal(&(self.turn_n_m + pulled))
             - both(&half, &twice) * kinematics.third_slope
             - (one * spun.dot(&half) - both(&half, &spun)) * (0.5 * kinematics.third)
-            - both(&half, &across) * (0.5 * kinematics.swing_slope);
+            - both(&half, &aside) * (0.5 * kinematics.swing_slope);
         let middle = both(&reach, &force) - one * force.dot(&reach) - both(load, &bow) + one * load.dot(&bow);
         Resisted {
             turn,
@@ -291,10 +327,16 @@ impl BeamParameters {
         let own = motion.map(|m| strain.rotation.inverse() * m);
         let turned = kinematics.inverse * (own[3] - own[1]);
         let middle = (own[1] + own[3]) * 0.5 - kinematics.half.cross(&turned) * (0.5 * kinematics.swing);
-        let shifted = own[2] - own[0] - middle.cross(&strain.reach_m);
+        let drawn_m = self.drawn_m(strain);
+        let shifted =
+            own[2] - own[0] - middle.cross(&strain.reach_m) + Vector3::x() * drawn_m.dot(&turned);
+        let force_n = self.shift_n_per_m.component_mul(&shifted);
+        let pull_n = self.shift_n_per_m.x * self.shift_m(strain).x;
         Stress {
-            force_n: self.shift_n_per_m.component_mul(&shifted),
-            moment_n_m: self.turn_n_m.component_mul(&turned),
+            force_n,
+            moment_n_m: self.turn_n_m.component_mul(&turned)
+                + drawn_m * force_n.x
+                + across(&turned) * (pull_n * self.length_m / 12.0),
         }
     }
 
@@ -305,14 +347,16 @@ impl BeamParameters {
         let slopes = self.slopes(strain);
         let felt = strain.rotation.inverse() * ((slopes[3] - slopes[1]) * 0.5);
         let built_in = load_n_per_m.cross(&Vector3::x()) * (self.length_m * self.length_m / 12.0);
+        let force_n = self.stress(strain).force_n;
         BeamResult {
             length_m: self.length_m,
             rotation: strain.rotation,
-            force_n: self.stress(strain).force_n,
-            moment_n_m: felt + built_in,
+            force_n,
+            moment_n_m: felt + built_in - self.drawn_m(strain) * force_n.x,
             load_n_per_m,
             turn_rad: strain.turn_rad,
             shift_m: self.shift_m(strain),
+            bending_n_m2: [self.turn_n_m.y, self.turn_n_m.z].map(|turn| turn * self.length_m),
         }
     }
 }
@@ -339,6 +383,16 @@ struct Resisted {
     by_parting: Matrix3<f64>,
     by_turn: Matrix3<f64>,
     by_move: Matrix3<f64>,
+}
+
+/// The part of a turn, or of anything else, across the pipe.
+fn across(a: &Vector3<f64>) -> Vector3<f64> {
+    Vector3::new(0.0, a.y, a.z)
+}
+
+/// One over a length; 0 for a hinge, which has none.
+fn per(length_m: f64) -> f64 {
+    if length_m > 0.0 { 1.0 / length_m } else { 0.0 }
 }
 
 /// Symmetric part of the outer product of two vectors.
@@ -498,8 +552,9 @@ mod tests {
         assert!((end + w * length * length / 12.0).abs() < 1e-9);
         assert!((middle - w * length * length / 24.0).abs() < 1e-9);
         assert!((result.force_at(1.0).y - 0.5 * w * length).abs() < 1e-9);
-        let deep = result.offset_at(0.0, [ei, ei]).y;
+        let deep = result.offset_at(0.0).y;
         assert!((deep + w * length.powi(4) / (384.0 * ei)).abs() < 1e-12);
+        assert!((result.direction_at(1.0) - Vector3::x()).norm() < 1e-12);
     }
 
     /// A cantilever with a load at its end: F L^3 / 3 EI, and the moments along it.
@@ -511,8 +566,9 @@ mod tests {
         let deep = force * length.powi(3) / (3.0 * ei);
         // So far along that nothing is stretched.
         let half = 0.5 * slope;
-        let off = (length * half.sin() - deep) / half.cos();
-        let along = length * half.cos() + off * half.sin();
+        let drawn = length * (1.0 - slope * slope / 24.0);
+        let off = (drawn * half.sin() - deep) / half.cos();
+        let along = drawn * half.cos() + off * half.sin();
         let strain = Strain::between(
             [Vector3::zeros(), Vector3::new(along, -deep, 0.0)],
             [
@@ -526,5 +582,12 @@ mod tests {
         assert!((result.force_at(0.0).y / -force - 1.0).abs() < open);
         assert!((result.moment_at(-1.0).z / (-force * length) - 1.0).abs() < open);
         assert!(result.moment_at(1.0).z.abs() < open * force * length);
+        let reach = 1e-6;
+        for at in [-0.9, -0.3, 0.0, 0.6] {
+            let axis = |s: f64| result.axis() * s + result.offset_at(s);
+            let along = (axis(at + reach) - axis(at - reach)).normalize();
+            assert!((result.direction_at(at) - along).norm() < 1e-9);
+            assert!(result.shear_at(at).dot(&along).abs() < 1e-8);
+        }
     }
 }

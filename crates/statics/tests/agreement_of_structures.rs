@@ -330,16 +330,15 @@ impl PipeAnswer {
     }
 
     fn compare_greatest(&self, chain: &Chain, found: &Solution, force_n: f64, misses: &mut Misses) {
-        let ei = chain.bending_stiffness_n_m2();
         let moment = chain.greatest(|piece, at| piece.moment_n_m(found, at).norm());
         let wanted = self.greatest_moment_nm;
         misses.moment.add((moment.0 / wanted.value - 1.0).abs());
         misses.where_m.add((moment.1 - wanted.along_m).abs());
         let pull = |piece: &crate::pipes::Piece, at: f64| {
-            piece.force_n(found, at).dot(&piece.direction(found, at, ei))
+            piece.force_n(found, at).dot(&piece.direction(found, at))
         };
         let shear = chain.greatest(|piece, at| {
-            let (force, direction) = (piece.force_n(found, at), piece.direction(found, at, ei));
+            let (force, direction) = (piece.force_n(found, at), piece.direction(found, at));
             (force - direction * force.dot(&direction)).norm()
         });
         misses
@@ -394,17 +393,30 @@ struct Misses {
     counts_as_straight: bool,
 }
 
-/// What pipes in pieces of a sixteenth of the shortest bay may miss. Worst are pipes with great tension or compression along
-/// them; of those on plumb hangers all misses are below 2e-6. Hinges give by some 1e-8 m.
-const PIPES: Misses = Misses {
-    force: Most(2e-5),
-    place_m: Most(2e-5),
+/// What pipes in pieces of a sixteenth of the shortest bay may miss. The most of the forces is a line that counts as
+/// straight; hinges give by some 1e-8 m; of pipes on plumb hangers all other misses are below 2e-9.
+const SIXTEENTHS: Misses = Misses {
+    force: Most(2e-6),
+    place_m: Most(3e-6),
     sag_m: Most(5e-6),
-    moment: Most(3e-5),
+    moment: Most(1e-6),
+    where_m: Most(1e-7),
+    shear: Most(1e-7),
+    axial: Most(5e-7),
+    off_chord: Most(2e-6),
+    counts_as_straight: false,
+};
+
+/// What pipes in thirds of the shortest bay may miss: as coarse as a rig file gets at the most.
+const THIRDS: Misses = Misses {
+    force: Most(1e-5),
+    place_m: Most(5e-5),
+    sag_m: Most(5e-6),
+    moment: Most(6e-5),
     where_m: Most(1e-7),
     shear: Most(1e-5),
     axial: Most(1e-5),
-    off_chord: Most(1.5e-4),
+    off_chord: Most(5e-4),
     counts_as_straight: false,
 };
 
@@ -470,25 +482,25 @@ fn heavy_lines_agree_with_scipy_and_moorpy() {
     }
 }
 
-/// Bending pipes with sixteen pieces in the shortest bay.
+/// Bending pipes in few pieces and in many.
 #[test]
 fn pipes_agree_with_scipy_and_opensees() {
     for structure in structures().iter().filter(|s| !s.pipes.is_empty()) {
-        structure.misses(16).assert_within(structure, &PIPES);
+        structure.misses(3).assert_within(structure, &THIRDS);
+        structure.misses(16).assert_within(structure, &SIXTEENTHS);
     }
 }
 
-/// What pieces leave falls as the square of their length: a bent piece is drawn together by a twenty-fourth of the
-/// square of its turn, which its straight chord does not know.
+/// What pieces leave falls as the fourth power of their length.
 #[test]
-fn twice_as_many_pieces_leave_a_quarter() {
+fn twice_as_many_pieces_leave_a_sixteenth() {
     for structure in structures().iter().filter(|s| !s.pipes.is_empty()) {
-        let [coarse, fine] = [8, 16].map(|pieces| structure.misses(pieces));
+        let [coarse, fine] = [4, 8].map(|pieces| structure.misses(pieces));
         for (coarse, fine) in [(coarse.force, fine.force), (coarse.moment, fine.moment)] {
-            // Below that hinges that give, lines that count as straight and rounding are felt.
-            if coarse.0 > 5e-6 {
+            // Below that hinges that give, lines that count as straight and rounding are felt. Not all bays are divided evenly.
+            if coarse.0 > 2e-6 {
                 assert!(
-                    fine.0 < 0.35 * coarse.0,
+                    fine.0 < 0.2 * coarse.0,
                     "{}: {coarse:?} {fine:?}",
                     structure.name
                 );

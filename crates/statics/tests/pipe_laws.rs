@@ -175,7 +175,6 @@ fn pieces_of_a_pipe_join() {
         let rig = draw(seed, seed % 3 != 0);
         let found = rig.case.found();
         let outer = outer_forces(&rig, &found);
-        let ei = rig.chain.bending_stiffness_n_m2();
         let greatest = rig
             .chain
             .greatest(|piece, at| piece.moment_n_m(&found, at).norm())
@@ -205,7 +204,7 @@ fn pieces_of_a_pipe_join() {
                 .sum();
             let allowed_n_m = allowed_n + steepest * (steepest * greatest + bow_n_m);
             assert!((after - before).norm() < allowed_n_m, "{seed}: moment at {at} m");
-            let [before, after] = [0, 1].map(|i| pair[i].direction(&found, at, ei));
+            let [before, after] = [0, 1].map(|i| pair[i].direction(&found, at));
             // Taken over a ten-thousandth of a piece; pieces bend by small turns, and short ones give by some 1e-8 m.
             let shortest_m = pair
                 .iter()

@@ -26,7 +26,6 @@ const SAME_M: f64 = 1e-9;
 pub struct Chain {
     pub nodes: Vec<(f64, FrameId)>,
     pub pieces: Vec<Piece>,
-    bending_stiffness_n_m2: f64,
 }
 
 /// Holds one piece: where it begins and ends along the pipe, its frames and its beam.
@@ -72,7 +71,6 @@ impl Pipe {
         let mut chain = Chain {
             nodes: Vec::new(),
             pieces: Vec::new(),
-            bending_stiffness_n_m2: self.bending_stiffness_n_m2,
         };
         let stops = self.stops(marks_m);
         self.add_node(rig, turn.unwrap(), &mut chain, stops[0]);
@@ -151,7 +149,7 @@ impl Chain {
     /// Where the axis is at a place, bent between its nodes as its piece is.
     pub fn place_m(&self, found: &Solution, along_m: f64) -> Vector3<f64> {
         self.piece_at(along_m)
-            .place_m(found, along_m, self.bending_stiffness_n_m2)
+            .place_m(found, along_m)
     }
 
     /// Moment of the later part on the earlier, world axes.
@@ -177,10 +175,6 @@ impl Chain {
             }
         }
         best
-    }
-
-    pub fn bending_stiffness_n_m2(&self) -> f64 {
-        self.bending_stiffness_n_m2
     }
 }
 
@@ -208,19 +202,18 @@ impl Piece {
         along_m - 0.5 * (self.from_m + self.to_m)
     }
 
-    pub fn place_m(&self, found: &Solution, along_m: f64, ei: f64) -> Vector3<f64> {
+    pub fn place_m(&self, found: &Solution, along_m: f64) -> Vector3<f64> {
         let [first, last] = self.ends.map(|frame| found.state.position_m[frame.index()]);
         let result = &found.beams[self.beam.index()];
         let share = (along_m - self.from_m) / (self.to_m - self.from_m);
-        let off = result.offset_at(self.past_middle_m(along_m), [ei, ei]);
+        let off = result.offset_at(self.past_middle_m(along_m));
         first + (last - first) * share + result.rotation * off
     }
 
     /// Direction of the bent axis.
-    pub fn direction(&self, found: &Solution, along_m: f64, ei: f64) -> Vector3<f64> {
-        let by = 1e-4 * (self.to_m - self.from_m);
-        let (low, high) = ((along_m - by).max(self.from_m), (along_m + by).min(self.to_m));
-        (self.place_m(found, high, ei) - self.place_m(found, low, ei)).normalize()
+    pub fn direction(&self, found: &Solution, along_m: f64) -> Vector3<f64> {
+        let result = &found.beams[self.beam.index()];
+        result.rotation * result.direction_at(self.past_middle_m(along_m))
     }
 
     pub fn force_n(&self, found: &Solution, along_m: f64) -> Vector3<f64> {

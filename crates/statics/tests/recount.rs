@@ -245,8 +245,11 @@ fn recount_beam(
     // Two turns that are not far apart, half-way.
     let middle = UnitQuaternion::new_normalize(turned[0].into_inner() + turned[1].into_inner());
     let reach = at[1] - at[0];
-    let shift = middle.inverse() * reach - Vector3::x() * given.length_m;
     let turn = (turned[0].inverse() * turned[1]).scaled_axis();
+    let across = Vector3::new(0.0, turn.y, turn.z);
+    // The chord of an arc is shorter than the arc.
+    let chord_m = given.length_m * (1.0 - across.norm_squared() / 24.0);
+    let shift = middle.inverse() * reach - Vector3::x() * chord_m;
     let force = middle * shift.component_mul(&given.shift_n_per_m);
     let mean = middle * turn.component_mul(&given.turn_n_m);
     let spacing = 64.0 * f64::EPSILON * given.shift_n_per_m.max() * at[0].amax().max(at[1].amax());
@@ -260,14 +263,17 @@ fn recount_beam(
     let square = given.length_m * given.length_m / 12.0;
     let built_in = (middle * Vector3::x()).cross(&given.load_n_per_m) * square;
     let lever = reach.cross(&force) * 0.5;
-    let open_n_m = turn.norm_squared() * (mean.norm() + built_in.norm())
+    // The pull acts off the chord: by a twelfth of length times turn in the mean.
+    let pull_n = (middle.inverse() * force).x;
+    let bow = middle * across * (pull_n * given.length_m / 12.0);
+    let open_n_m = turn.norm_squared() * (mean.norm() + bow.norm() + built_in.norm())
         + turn.norm() * (given.load_n_per_m.norm() * square + 0.25 * lever.norm());
     let told = result.rotation * result.moment_n_m;
     let turns = 64.0 * f64::EPSILON * given.turn_n_m.max();
     assert!((told - mean).norm() <= turns + open_n_m, "moment in a piece");
     Felt {
         forces_n: [force + half_load, half_load - force],
-        moments_n_m: [lever + mean + built_in, lever - mean - built_in],
+        moments_n_m: [lever + mean + bow + built_in, lever - mean - bow - built_in],
         open_n_m,
     }
 }

@@ -138,7 +138,7 @@ impl<'a> Bench<'a> {
     pub(crate) fn tilt_rad(&self, solution: &Solution, load: usize) -> f64 {
         let modelled = self.model.loads.get_index(load);
         modelled
-            .and_then(|(_, modelled)| tilt_of_rad(modelled, solution))
+            .and_then(|(_, modelled)| tilt_of_rad(modelled, &solution.state))
             .unwrap_or(f64::NAN)
     }
 

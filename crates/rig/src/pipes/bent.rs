@@ -18,7 +18,7 @@ use statics::{BeamResult, Solution, Vector3};
 use working::{Number, Source};
 
 /// Places tried in each piece, ends among them, for what is greatest.
-const TRIED: u32 = 9;
+const TRIED: u32 = 17;
 
 /// A place within one piece of a pipe.
 #[derive(Debug, Clone, Copy)]
@@ -396,8 +396,7 @@ impl Bent<'_> {
         } else {
             0.5
         };
-        let ei = self.chain.figures.bending_n_m2.value();
-        let offset = result.offset_at(place.from_middle_m, [ei, ei]);
+        let offset = result.offset_at(place.from_middle_m);
         ends[0] + (ends[1] - ends[0]) * share + result.rotation * offset
     }
 
@@ -456,7 +455,7 @@ fn moment(beam: &BeamResult, from_middle_m: f64) -> f64 {
 
 /// Shear at a place of a piece, newtons.
 fn shear(beam: &BeamResult, from_middle_m: f64) -> f64 {
-    beam.force_at(from_middle_m).yz().norm()
+    beam.shear_at(from_middle_m).norm()
 }
 
 /// Tells what the building gets where ends are built in.

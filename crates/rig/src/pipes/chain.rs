@@ -11,10 +11,10 @@ use super::document::{Pipe, Spread};
 use super::figures::Figures;
 use statics::{BeamId, BeamParameters, FrameId, State, TopologyBuilder, UnitQuaternion, Vector3};
 
-/// Bodies between two marked places, at the least.
-const LEAST_PIECES: f64 = 4.0;
-/// Bodies along the whole pipe, at the least.
-const WHOLE_PIECES: f64 = 24.0;
+/// Pieces between two picks, ends or hinges, at the least.
+const BAY_PIECES: f64 = 3.0;
+/// Pieces along the whole pipe, at the least.
+const WHOLE_PIECES: f64 = 12.0;
 /// Places nearer to each other than this share a body, metres.
 const NEAR_M: f64 = 5e-3;
 
@@ -152,34 +152,41 @@ fn covered_n((spread, weight_n): &(Spread, f64), from_m: f64, to_m: f64) -> f64 
 
 /// Divides a pipe at its ends, its middle and every marked place, and between these evenly.
 fn divided(pipe: &Pipe, places_m: &[f64]) -> Vec<f64> {
-    let mut marked = vec![0.0, pipe.length_m];
-    let middle_m = 0.5 * pipe.length_m;
-    let joints = pipe.splices.iter().map(|splice| splice.along_m);
+    let ends = [0.0, pipe.length_m];
+    let joints = |is_hinge: bool| {
+        let joints = pipe.splices.iter().filter(move |joint| joint.is_hinge == is_hinge);
+        joints.map(|joint| joint.along_m)
+    };
     let picks = pipe.picks.values().map(|pick| pick.along_m);
+    let bays_end = places(pipe, ends.into_iter().chain(joints(true)).chain(picks));
     let carried = pipe.carried.iter().flat_map(|carried| match carried.spread {
         Spread::At(at_m) => vec![at_m],
         Spread::Between(from_m, to_m) => vec![from_m, to_m],
     });
-    let others = picks
-        .chain(carried)
-        .chain(places_m.iter().copied())
-        .chain([middle_m]);
-    for place in joints.chain(others) {
-        let place = place.clamp(0.0, pipe.length_m);
-        if marked.iter().all(|known: &f64| (known - place).abs() >= NEAR_M) {
-            marked.push(place);
-        }
-    }
-    marked.sort_by(f64::total_cmp);
+    let others = joints(false).chain(carried).chain(places_m.iter().copied());
+    let middle_m = 0.5 * pipe.length_m;
+    let marked = places(pipe, bays_end.iter().copied().chain(others).chain([middle_m]));
     let mut along = vec![0.0];
     for pair in marked.windows(2) {
-        let bay_m = pair[1] - pair[0];
-        let pieces =
-            (bay_m / pipe.length_m * WHOLE_PIECES)
-                .ceil()
-                .max(if bay_m > 0.1 { LEAST_PIECES } else { 1.0 });
-        let count = pieces as usize;
-        along.extend((1..=count).map(|i| pair[0] + bay_m * i as f64 / count as f64));
+        let whole = (pair[1] - pair[0]) / pipe.length_m * WHOLE_PIECES;
+        let of_bay = bays_end.windows(2).find(|bay| bay[1] > pair[0]).map_or(0.0, |bay| {
+            (pair[1] - pair[0]) / (bay[1] - bay[0]) * BAY_PIECES
+        });
+        // What is a whole number but for rounding stays that number.
+        let count = (whole.max(of_bay) - 1e-6).ceil().max(1.0) as usize;
+        along.extend((1..=count).map(|i| pair[0] + (pair[1] - pair[0]) * i as f64 / count as f64));
     }
     along
+}
+
+/// Lists places from start to end, those left out that are nearer to an earlier one than bodies may be.
+fn places(pipe: &Pipe, all_m: impl Iterator<Item = f64>) -> Vec<f64> {
+    let mut kept: Vec<f64> = Vec::new();
+    for place_m in all_m.map(|place_m| place_m.clamp(0.0, pipe.length_m)) {
+        if kept.iter().all(|known| (known - place_m).abs() >= NEAR_M) {
+            kept.push(place_m);
+        }
+    }
+    kept.sort_by(f64::total_cmp);
+    kept
 }

@@ -17,7 +17,7 @@ pub use verdict::{AlongVerdict, BayVerdict, BuiltInVerdict, PipePickVerdict, Pip
 pub use document::{BendingAllowed, Carried, Given, Pipe, PipePick, Splice, Spread};
 
 pub(crate) use chain::Chain;
-pub(crate) use figures::{Figures, figures, own_weight_n};
+pub(crate) use figures::{figures, own_weight_n};
 pub(crate) use read::pipe;
 pub(crate) use shape::PIPE;
 pub(crate) use verdict::{numbers, pipe_verdict};

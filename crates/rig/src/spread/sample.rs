@@ -9,12 +9,11 @@
 
 use super::draw::Streams;
 use super::inputs::Input;
-use crate::geometry::{angle_rad, slope_rad};
+use crate::facts::tilt_of_rad;
 use crate::model::Model;
 use rayon::prelude::*;
 use statics::{
-    AttachmentId, FrameId, LineId, Options, Outcome, Parameters, Solution, State, StaticsError, Vector3,
-    Workspace, solve, solve_again,
+    AttachmentId, FrameId, LineId, Options, Outcome, Parameters, Solution, State, StaticsError, Workspace, solve, solve_again,
 };
 use std::sync::{Mutex, PoisonError};
 
@@ -58,7 +57,6 @@ pub(crate) struct Columns {
 #[derive(Debug, Clone)]
 struct LoadPlace {
     frame: FrameId,
-    is_pipe: bool,
     /// Its picks, and how high each is in own axes, metres.
     picks: Vec<(AttachmentId, f64)>,
 }
@@ -72,7 +70,6 @@ impl Columns {
     pub(crate) fn new(model: &Model, inputs: usize) -> Self {
         let loads = model.loads.iter().map(|(name, load)| LoadPlace {
             frame: load.frame,
-            is_pipe: load.pipe.is_some(),
             picks: model
                 .picks
                 .iter()
@@ -146,24 +143,16 @@ impl Columns {
             row[self.down_n(i)] = -force_n.z;
             row[self.side_n(i)] = force_n.x.hypot(force_n.y);
         }
-        for (i, load) in self.loads.iter().enumerate() {
+        for ((i, load), modelled) in self.loads.iter().enumerate().zip(model.loads.values()) {
             let state = &solution.state;
             row[self.height_m(i)] = state.position_m[load.frame.index()].z;
-            row[self.tilt_rad(i)] = load.tilt_rad(state);
+            row[self.tilt_rad(i)] = tilt_of_rad(modelled, state).unwrap_or_default();
             row[self.out_of_level_m(i)] = load.out_of_level_m(model, state);
         }
     }
 }
 
 impl LoadPlace {
-    fn tilt_rad(&self, state: &State) -> f64 {
-        let rotation = state.rotation[self.frame.index()];
-        if self.is_pipe {
-            return slope_rad(&rotation).abs();
-        }
-        angle_rad(&(rotation * Vector3::z()), &Vector3::z()).unwrap_or_default()
-    }
-
     fn out_of_level_m(&self, model: &Model, state: &State) -> f64 {
         let raised = self
             .picks

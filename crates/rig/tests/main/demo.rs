@@ -7,6 +7,7 @@ const FLOCK: &str = include_str!("../../../../examples/flock.toml");
 const BANNER: &str = include_str!("../../../../examples/banner.toml");
 const MENDED: &str = include_str!("../../../../examples/banner-mended.toml");
 const COURTYARD: &str = include_str!("../../../../examples/courtyard.toml");
+const LANTERNS: &str = include_str!("../../../../examples/lanterns.toml");
 const ARM: &str = include_str!("../../../../examples/arm.toml");
 const BATTEN: &str = include_str!("../../../../examples/batten.toml");
 const GARLAND: &str = include_str!("../../../../examples/garland.toml");
@@ -162,11 +163,14 @@ fn the_garland_is_a_caution_for_its_cleat_and_sags() {
 /// Every key of pipes, cases and stages is shown in some demo rig, and what points and lines may say of their mechanics.
 #[test]
 fn every_key_of_the_mechanics_is_shown_in_a_demo() {
-    let text = [FLOCK, BANNER, MENDED, REFLECTOR, COURTYARD, BATTEN, GARLAND, ARM].concat();
+    let text = [FLOCK, BANNER, MENDED, REFLECTOR, COURTYARD, BATTEN, GARLAND, ARM, LANTERNS].concat();
     let mut keys = vec![
         "gives",
         "friction",
         "tolerance",
+        "tolerance_spread",
+        "stiffness_spread",
+        "gives_spread",
         "stretch_by_heat",
         "via",
         "stiffness",
