@@ -102,7 +102,8 @@ impl BeamResult {
 
     /// Second change of the moment along the piece: what is spread over it, and the pull where it bends off its chord, N.
     fn curve_n(&self) -> Vector3<f64> {
-        Vector3::x().cross(&self.load_n_per_m) + across(&self.turn_rad) * (self.force_n.x * per(self.length_m))
+        Vector3::x().cross(&self.load_n_per_m)
+            + across(&self.turn_rad) * (self.force_n.x * per(self.length_m))
     }
 
     /// Direction of the straight line between its ends, which is not quite x.
@@ -328,8 +329,7 @@ impl BeamParameters {
         let turned = kinematics.inverse * (own[3] - own[1]);
         let middle = (own[1] + own[3]) * 0.5 - kinematics.half.cross(&turned) * (0.5 * kinematics.swing);
         let drawn_m = self.drawn_m(strain);
-        let shifted =
-            own[2] - own[0] - middle.cross(&strain.reach_m) + Vector3::x() * drawn_m.dot(&turned);
+        let shifted = own[2] - own[0] - middle.cross(&strain.reach_m) + Vector3::x() * drawn_m.dot(&turned);
         let force_n = self.shift_n_per_m.component_mul(&shifted);
         let pull_n = self.shift_n_per_m.x * self.shift_m(strain).x;
         Stress {

@@ -334,9 +334,8 @@ impl PipeAnswer {
         let wanted = self.greatest_moment_nm;
         misses.moment.add((moment.0 / wanted.value - 1.0).abs());
         misses.where_m.add((moment.1 - wanted.along_m).abs());
-        let pull = |piece: &crate::pipes::Piece, at: f64| {
-            piece.force_n(found, at).dot(&piece.direction(found, at))
-        };
+        let pull =
+            |piece: &crate::pipes::Piece, at: f64| piece.force_n(found, at).dot(&piece.direction(found, at));
         let shear = chain.greatest(|piece, at| {
             let (force, direction) = (piece.force_n(found, at), piece.direction(found, at));
             (force - direction * force.dot(&direction)).norm()
@@ -499,11 +498,7 @@ fn twice_as_many_pieces_leave_a_sixteenth() {
         for (coarse, fine) in [(coarse.force, fine.force), (coarse.moment, fine.moment)] {
             // Below that hinges that give, lines that count as straight and rounding are felt. Not all bays are divided evenly.
             if coarse.0 > 2e-6 {
-                assert!(
-                    fine.0 < 0.2 * coarse.0,
-                    "{}: {coarse:?} {fine:?}",
-                    structure.name
-                );
+                assert!(fine.0 < 0.2 * coarse.0, "{}: {coarse:?} {fine:?}", structure.name);
             }
         }
     }

@@ -148,8 +148,7 @@ impl Chain {
 
     /// Where the axis is at a place, bent between its nodes as its piece is.
     pub fn place_m(&self, found: &Solution, along_m: f64) -> Vector3<f64> {
-        self.piece_at(along_m)
-            .place_m(found, along_m)
+        self.piece_at(along_m).place_m(found, along_m)
     }
 
     /// Moment of the later part on the earlier, world axes.

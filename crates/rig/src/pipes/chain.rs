@@ -154,7 +154,10 @@ fn covered_n((spread, weight_n): &(Spread, f64), from_m: f64, to_m: f64) -> f64 
 fn divided(pipe: &Pipe, places_m: &[f64]) -> Vec<f64> {
     let ends = [0.0, pipe.length_m];
     let joints = |is_hinge: bool| {
-        let joints = pipe.splices.iter().filter(move |joint| joint.is_hinge == is_hinge);
+        let joints = pipe
+            .splices
+            .iter()
+            .filter(move |joint| joint.is_hinge == is_hinge);
         joints.map(|joint| joint.along_m)
     };
     let picks = pipe.picks.values().map(|pick| pick.along_m);
@@ -169,9 +172,10 @@ fn divided(pipe: &Pipe, places_m: &[f64]) -> Vec<f64> {
     let mut along = vec![0.0];
     for pair in marked.windows(2) {
         let whole = (pair[1] - pair[0]) / pipe.length_m * WHOLE_PIECES;
-        let of_bay = bays_end.windows(2).find(|bay| bay[1] > pair[0]).map_or(0.0, |bay| {
-            (pair[1] - pair[0]) / (bay[1] - bay[0]) * BAY_PIECES
-        });
+        let of_bay = bays_end
+            .windows(2)
+            .find(|bay| bay[1] > pair[0])
+            .map_or(0.0, |bay| (pair[1] - pair[0]) / (bay[1] - bay[0]) * BAY_PIECES);
         // What is a whole number but for rounding stays that number.
         let count = (whole.max(of_bay) - 1e-6).ceil().max(1.0) as usize;
         along.extend((1..=count).map(|i| pair[0] + (pair[1] - pair[0]) * i as f64 / count as f64));

@@ -13,7 +13,8 @@ use crate::facts::tilt_of_rad;
 use crate::model::Model;
 use rayon::prelude::*;
 use statics::{
-    AttachmentId, FrameId, LineId, Options, Outcome, Parameters, Solution, State, StaticsError, Workspace, solve, solve_again,
+    AttachmentId, FrameId, LineId, Options, Outcome, Parameters, Solution, State, StaticsError, Workspace,
+    solve, solve_again,
 };
 use std::sync::{Mutex, PoisonError};
 

@@ -163,7 +163,10 @@ fn the_garland_is_a_caution_for_its_cleat_and_sags() {
 /// Every key of pipes, cases and stages is shown in some demo rig, and what points and lines may say of their mechanics.
 #[test]
 fn every_key_of_the_mechanics_is_shown_in_a_demo() {
-    let text = [FLOCK, BANNER, MENDED, REFLECTOR, COURTYARD, BATTEN, GARLAND, ARM, LANTERNS].concat();
+    let text = [
+        FLOCK, BANNER, MENDED, REFLECTOR, COURTYARD, BATTEN, GARLAND, ARM, LANTERNS,
+    ]
+    .concat();
     let mut keys = vec![
         "gives",
         "friction",
