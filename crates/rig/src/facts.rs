@@ -3,7 +3,7 @@
 use crate::balance::{greatest_share, on_point, tension, upward};
 use crate::corners::Corner;
 use crate::document::{Allows, End, Rig};
-use crate::found::{Change, Fall, Found};
+use crate::found::{Change, Fall, Found, is_slack};
 use crate::geometry::{angle_rad, array, level_directions, slope_rad, vector, widest_rad};
 use crate::model::{LoadModel, Model};
 use crate::shares::{Shares, shares};
@@ -361,6 +361,7 @@ impl Told<'_> {
         let (_, modelled) = self.model.lines.get_index(index)?;
         let duty = self.duty(std::iter::once(index));
         let result = self.solution().map(|solution| solution.line(modelled.id));
+        let role = document.role.unwrap_or(Role::Carries);
         Some(LineFacts {
             name: name.clone(),
             makeup: modelled.makeup.clone(),
@@ -377,8 +378,8 @@ impl Told<'_> {
             slip_range_n: self.shares.as_ref().and_then(|shares| shares.slip_range_n(index)),
             // A span carries by its sag.
             slack: result
-                .is_some_and(|result| result.slack && !(is_span(document) && result.sag_m.is_some())),
-            role: document.role.unwrap_or(Role::Carries),
+                .is_some_and(|result| is_slack(role, &result) && !(is_span(document) && result.sag_m.is_some())),
+            role,
             lifts: self.lifts(index),
             from_horizontal_rad: self.least_angle_rad(index),
             ends: [&document.from, &document.to].map(end_at),
@@ -645,7 +646,7 @@ impl Told<'_> {
         {
             if self
                 .solution()
-                .is_some_and(|solution| solution.line(modelled.id).slack)
+                .is_some_and(|solution| solution.line(modelled.id).limp)
             {
                 continue;
             }

@@ -2,8 +2,9 @@
 
 use crate::adjust::Reweighed;
 use crate::model::Model;
+use practice::Role;
 use statics::{
-    AppliedForce, AttachmentId, FrameId, LineId, Options, Outcome, Solution, State, StaticsError, Vector3,
+    AppliedForce, AttachmentId, FrameId, LineId, LineResult, Options, Outcome, Solution, State, StaticsError, Vector3,
     Workspace, solve, solve_again,
 };
 
@@ -34,6 +35,15 @@ impl Found {
             Found::Hangs(solution) => Some(solution),
             Found::Falls(_) => None,
         }
+    }
+}
+
+/// Tells whether a line is slack for what it is there for: a secondary one where it is longer than its way, any other where
+/// nothing hangs on it. A light load on a heavy rope makes it hang through, and longer than its way.
+pub(crate) fn is_slack(role: Role, result: &LineResult) -> bool {
+    match role {
+        Role::Secondary => result.slack,
+        _ => result.limp,
     }
 }
 

@@ -113,7 +113,7 @@ fn borne(told: &Told<'_>, rest: &Solution, load: usize, modelled: &LoadModel) ->
     let mut weight_n = own_n;
     let mut moment = own_n * own_centre_m;
     let mut lowest_hold_m = f64::INFINITY;
-    for line in topology.lines().filter(|line| !rest.line(*line).slack) {
+    for line in topology.lines().filter(|line| !rest.line(*line).limp) {
         let pulls = rest.state.unit_pulls(topology, &model.parameters, line);
         for (attachment, pull) in topology.path(line).iter().zip(pulls) {
             if !modelled.frames().contains(&topology.frame_of(*attachment)) {

@@ -2,7 +2,7 @@
 //! slack, all gone at once.
 
 use crate::facts::Told;
-use crate::found::{Change, Found, Trial as Solver};
+use crate::found::{Change, Found, Trial as Solver, is_slack};
 use crate::steadiness::{disturbances, tilt_between_rad};
 use practice::{GripTrial, LineFacts, Remains, Trial};
 use statics::Solution;
@@ -105,12 +105,8 @@ fn remains(before: &Told<'_>, then: &Told<'_>, load: usize) -> Remains {
     let lines = then.lines();
     let caught = |line: &LineFacts| {
         let slack = |told: &Told<'_>| {
-            Some(
-                told.found
-                    .solution()?
-                    .line(told.model.lines.get(&line.name)?.id)
-                    .slack,
-            )
+            let id = told.model.lines.get(&line.name)?.id;
+            Some(is_slack(line.role, &told.found.solution()?.line(id)))
         };
         slack(before) == Some(true) && slack(then) == Some(false)
     };

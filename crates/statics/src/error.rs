@@ -68,6 +68,8 @@ pub enum Quantity {
     UnloadedLength,
     /// Weight of a line.
     LineWeight,
+    /// Tension that a line is to have.
+    Tension,
     /// Stiffness, length or load of a beam.
     Beam,
     /// Stiffness or place of a spring.

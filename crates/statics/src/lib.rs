@@ -59,6 +59,7 @@ mod stability;
 mod state;
 mod stiffness;
 mod topology;
+mod unbalanced;
 mod workspace;
 
 pub use beam::{BeamParameters, BeamResult};
@@ -74,4 +75,5 @@ pub use solution::{FreeMotion, FreeMotionKind, Jam, LineResult, Outcome, Solutio
 pub use solve::{solve, solve_again};
 pub use state::State;
 pub use topology::{FrameKind, Topology, TopologyBuilder};
+pub use unbalanced::{Toward, toward_balance, unloaded_length_m};
 pub use workspace::Workspace;

@@ -32,6 +32,31 @@ pub(crate) struct ModelLine {
     pub kept_straight: bool,
 }
 
+impl ModelLine {
+    /// A straight line with its EA, N, its unloaded length and the weight of a metre.
+    pub fn of(ea_n: f64, unloaded_m: f64, weight_n_per_m: f64) -> Self {
+        let stiffness = ea_n / unloaded_m;
+        Self {
+            true_stiffness: stiffness,
+            stiffness,
+            unloaded_m,
+            weight_n_per_m,
+            rounding_m: 0.0,
+            active: true,
+            sags: false,
+            kept_straight: false,
+        }
+    }
+
+    /// A line that is not there.
+    fn gone() -> Self {
+        Self {
+            active: false,
+            ..Self::of(0.0, 1.0, 0.0)
+        }
+    }
+}
+
 /// Holds a force of fixed direction at an arm from a body's centre.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct ArmForce {
@@ -72,23 +97,13 @@ pub(crate) struct Model {
 impl Model {
     pub fn new(topology: &Topology) -> Self {
         let (frames, attachments) = (topology.frame_count(), topology.attachment_count());
-        let line = ModelLine {
-            true_stiffness: 0.0,
-            stiffness: 0.0,
-            unloaded_m: 1.0,
-            weight_n_per_m: 0.0,
-            rounding_m: 0.0,
-            active: false,
-            sags: false,
-            kept_straight: false,
-        };
         Self {
             arm_m: vec![Vector3::zeros(); attachments],
             attachment_weight_n: vec![0.0; attachments],
             frame_force_n: vec![Vector3::zeros(); frames],
             arm_forces: Vec::new(),
             size_m: vec![1.0; frames],
-            lines: vec![line; topology.line_count()],
+            lines: vec![ModelLine::gone(); topology.line_count()],
             beams: vec![BeamParameters::hinge(0.0, 0.0); topology.beam_count()],
             springs: Vec::new(),
             frame_scale_n: vec![0.0; frames],
@@ -120,19 +135,12 @@ impl Model {
         let mut active_lines = 0.0;
         for (id, given) in topology.lines().zip(&parameters.lines) {
             let line = &mut self.lines[id.index()];
-            line.active = given.active;
-            line.sags = false;
-            line.kept_straight = false;
-            line.rounding_m = 0.0;
             if !given.active {
-                line.true_stiffness = 0.0;
-                line.stiffness = 0.0;
+                *line = ModelLine::gone();
                 continue;
             }
-            line.unloaded_m = given.unloaded_length_m;
-            line.weight_n_per_m = given.weight_n / given.unloaded_length_m;
-            line.true_stiffness = given.stiffness_n / given.unloaded_length_m;
-            line.stiffness = line.true_stiffness;
+            let length_m = given.unloaded_length_m;
+            *line = ModelLine::of(given.stiffness_n, length_m, given.weight_n / length_m);
             total_length += line.unloaded_m;
             active_lines += 1.0;
             if let [first, .., last] = topology.path(id) {

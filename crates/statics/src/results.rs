@@ -87,6 +87,7 @@ pub(crate) fn write(
             tension_n,
             length_m,
             slack,
+            limp: slack,
             end_tensions_n: if straight {
                 [end_tension_n(range.start), end_tension_n(range.end - 1)]
             } else {
@@ -121,13 +122,15 @@ fn sagging(topology: &Topology, work: &Workspace, id: LineId, pulls_n: &mut [Vec
     let at = |a: AttachmentId| solution_at(work, a);
     let ends = [hung.pieces.first(), hung.pieces.last()]
         .map(|piece| piece.map_or([0.0; 2], |p| p.hang.end_tensions_n));
+    let slack = work.pose.elongation_m[id.index()] <= 0.0;
     LineResult {
         tension_n: hung.tension_n(),
         length_m: path
             .windows(2)
             .map(|pair| (at(pair[1]) - at(pair[0])).norm())
             .sum(),
-        slack: work.pose.elongation_m[id.index()] <= 0.0,
+        slack,
+        limp: slack && hung.tension_n() <= line.weight_n_per_m * line.unloaded_m,
         end_tensions_n: [ends[0][0], ends[1][1]],
         sag_m: Some(hung.sag_m(line)),
     }

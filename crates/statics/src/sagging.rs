@@ -411,14 +411,8 @@ mod tests {
 
     fn line() -> ModelLine {
         ModelLine {
-            true_stiffness: 1e6 / 30.0,
-            stiffness: 1e6 / 30.0,
-            unloaded_m: 30.0,
-            weight_n_per_m: 12.0,
-            rounding_m: 0.0,
-            active: true,
             sags: true,
-            kept_straight: false,
+            ..ModelLine::of(1e6, 30.0, 12.0)
         }
     }
 

@@ -131,7 +131,13 @@ fn factorise(topology: &Topology, work: &mut Workspace) -> Result<bool, StaticsE
     })
 }
 
-fn by_length(topology: &Topology, parameters: &Parameters, work: &mut Workspace, line: LineId) -> Change {
+/// Says what a metre more of a line does, by the stiffness that is factorised.
+pub(crate) fn by_length(
+    topology: &Topology,
+    parameters: &Parameters,
+    work: &mut Workspace,
+    line: LineId,
+) -> Change {
     let index = line.index();
     let given = work.model.lines[index];
     let mut change = Change::none(topology);
@@ -206,7 +212,7 @@ fn by_force(
 
 /// Turns the forces in `work.step` into the motion that they bring. What is left of them is put right twice: after that
 /// the stiffness that holds free motions is felt by nothing that resists a thousand times as much by itself.
-fn respond(work: &mut Workspace) {
+pub(crate) fn respond(work: &mut Workspace) {
     work.gradient_before.copy_from_slice(&work.step);
     work.stiffness.solve(&mut work.step);
     for _ in 0..2 {
@@ -222,7 +228,7 @@ fn respond(work: &mut Workspace) {
 }
 
 /// Writes what the step in `work` does to places, turns and tensions; `longer` is the line that is lengthened.
-fn write(
+pub(crate) fn write(
     topology: &Topology,
     parameters: &Parameters,
     work: &Workspace,
@@ -257,7 +263,7 @@ fn write(
 }
 
 impl Change {
-    fn none(topology: &Topology) -> Self {
+    pub(crate) fn none(topology: &Topology) -> Self {
         let frames = topology.frame_count();
         Self {
             place_m: vec![Vector3::zeros(); frames],

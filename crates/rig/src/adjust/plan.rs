@@ -139,7 +139,7 @@ fn plan_for(bench: &mut Bench<'_>, actual: &Actual, adjusters: &[Adjuster], aim:
 fn just_taut(bench: &Bench<'_>, actual: &Actual, rest: &Solution, adjusters: &[Adjuster], units: &mut [i32]) {
     for (line, adjuster) in adjusters.iter().enumerate() {
         let result = rest.line(LineId(line as u32));
-        if adjuster.is_there() && result.slack && carries(bench, line) {
+        if adjuster.is_there() && result.limp && carries(bench, line) {
             let length_m = bench.model.parameters.lines[line].unloaded_length_m + actual.longer_m[line];
             let [least, most] = adjuster.range(MOST_UNITS);
             units[line] = (((length_m - result.length_m) / adjuster.unit_m).ceil() as i32).clamp(least, most);
@@ -191,7 +191,7 @@ impl Linear {
             // Without its own weight, which also a slack line carries.
             let each = carries.iter().map(|line| {
                 let result = rest.line(LineId(*line as u32));
-                if result.slack {
+                if result.limp {
                     0.0
                 } else {
                     bench.tensions_n(rest, *line)[1]
@@ -303,10 +303,13 @@ fn even_n(
     tensions_n: &DVector<f64>,
     pulls: &DMatrix<f64>,
 ) -> DVector<f64> {
+    let lines = tensions_n.len();
+    let least_n = LEAST * tensions_n.sum().max(0.0) / lines as f64;
     let programme = Programme {
         wishes: vec![(off_m.clone(), lifts.clone())],
         tensions: tensions_n.clone(),
         pulls: pulls.clone(),
+        least_n: DVector::from_element(lines, least_n),
     };
     let change_m = programme.solve();
     tensions_n + pulls * change_m

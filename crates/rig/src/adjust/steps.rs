@@ -119,7 +119,7 @@ impl Making<'_, '_> {
         let most = self.limits.greatest(self.bench, &rest);
         let used = most.as_ref().map_or(0.0, |most| most.utilisation);
         let lines = 0..self.bench.rig.lines.len();
-        let is_slack = |line: usize| carries(self.bench, line) && rest.line(LineId(line as u32)).slack;
+        let is_slack = |line: usize| carries(self.bench, line) && rest.line(LineId(line as u32)).limp;
         let slack = lines.into_iter().any(is_slack);
         (most, if slack { used.max(SLACK) } else { used })
     }
@@ -128,7 +128,7 @@ impl Making<'_, '_> {
         let adjuster = self.adjusters[line].clone();
         let before = self.actual.with_longer(&longer_m(self.adjusters, made));
         let rest = self.bench.rest(&before, None).ok()?;
-        let is_slack = rest.line(LineId(line as u32)).slack;
+        let is_slack = rest.line(LineId(line as u32)).limp;
         let meanwhile = self.meanwhile(&before, &rest, line);
         let unload_first = (adjuster.by == By::Grip && !adjuster.under_load && !is_slack)
             .then(|| self.unload(&meanwhile, line));
@@ -180,7 +180,7 @@ impl Making<'_, '_> {
                 .then(|| format!("{} would then use {share} of what it may", most.subject))
         });
         let taut = (0..self.bench.rig.lines.len())
-            .filter(|other| *other != line && !then.line(LineId(*other as u32)).slack)
+            .filter(|other| *other != line && !then.line(LineId(*other as u32)).limp)
             .map(|other| {
                 (
                     self.bench.line_name(other),

@@ -719,7 +719,7 @@ impl RigNow {
         let lines = (0..lines).map(|line| {
             let told = LineNow {
                 tension_n: next(),
-                slack: rest.line(LineId(line as u32)).slack,
+                slack: rest.line(LineId(line as u32)).limp,
                 working_load_n: limits.lines_n.get(line).copied().flatten(),
             };
             (bench.line_name(line), told)

@@ -112,7 +112,7 @@ impl Told<'_> {
             return false;
         };
         let here = self.lines_at(name, pick);
-        !here.is_empty() && here.iter().all(|line| solution.lines[*line].slack)
+        !here.is_empty() && here.iter().all(|line| solution.lines[*line].limp)
     }
 
     /// Lists the lines that are there and meant to carry a pick.

@@ -9,8 +9,11 @@
 
 use super::draw::Streams;
 use super::inputs::Input;
+use crate::document::Rig;
 use crate::facts::tilt_of_rad;
+use crate::found::is_slack;
 use crate::model::Model;
+use practice::Role;
 use rayon::prelude::*;
 use statics::{
     AttachmentId, FrameId, LineId, Options, Outcome, Parameters, Solution, State, StaticsError, Workspace,
@@ -48,7 +51,7 @@ impl Came {
 /// Where in a row what came out stands.
 #[derive(Debug, Clone)]
 pub(crate) struct Columns {
-    lines: Vec<LineId>,
+    lines: Vec<(LineId, Role)>,
     points: Vec<FrameId>,
     loads: Vec<LoadPlace>,
     inputs: usize,
@@ -68,7 +71,8 @@ const OF_POINT: usize = 2;
 const OF_LOAD: usize = 3;
 
 impl Columns {
-    pub(crate) fn new(model: &Model, inputs: usize) -> Self {
+    pub(crate) fn new(rig: &Rig, model: &Model, inputs: usize) -> Self {
+        let roles = rig.lines.values().map(|line| line.role.unwrap_or(Role::Carries));
         let loads = model.loads.iter().map(|(name, load)| LoadPlace {
             frame: load.frame,
             picks: model
@@ -80,7 +84,7 @@ impl Columns {
                 .collect(),
         });
         Self {
-            lines: model.lines.values().map(|line| line.id).collect(),
+            lines: model.lines.values().map(|line| line.id).zip(roles).collect(),
             points: model.points.values().copied().collect(),
             loads: loads.collect(),
             inputs,
@@ -133,11 +137,11 @@ impl Columns {
 
     /// Writes what came out.
     pub(crate) fn measure(&self, model: &Model, solution: &Solution, row: &mut [f64]) {
-        for (i, line) in self.lines.iter().enumerate() {
+        for (i, (line, role)) in self.lines.iter().enumerate() {
             let result = solution.line(*line);
             let [from_n, to_n] = result.end_tensions_n;
             row[Self::tension_n(i)] = from_n.max(to_n);
-            row[Self::slack(i)] = f64::from(u8::from(result.slack));
+            row[Self::slack(i)] = f64::from(u8::from(is_slack(*role, &result)));
         }
         for (i, frame) in self.points.iter().enumerate() {
             let force_n = solution.on_building_n[frame.index()];
@@ -194,6 +198,7 @@ impl Samples {
 
 /// What is sampled.
 pub(crate) struct Sampled<'a> {
+    pub(crate) rig: &'a Rig,
     pub(crate) model: &'a Model,
     /// The rig as stated, at rest.
     pub(crate) rest: &'a Solution,
@@ -203,7 +208,7 @@ pub(crate) struct Sampled<'a> {
 
 /// Solves so many samples side by side. `goes_on` is told how many are done, and says whether to go on.
 pub(crate) fn samples(of: &Sampled<'_>, count: usize, goes_on: &dyn Fn(usize) -> bool) -> Samples {
-    let columns = Columns::new(of.model, of.inputs.len());
+    let columns = Columns::new(of.rig, of.model, of.inputs.len());
     let width = columns.count();
     let (mut rows, mut came) = (Vec::new(), Vec::new());
     let streams = Streams::of(of.seed);

@@ -60,6 +60,7 @@ pub fn spread(
         Found::Falls(fall) => answer.why_not.clone_from(&fall.why),
         Found::Hangs(rest) => {
             let sampled = Sampled {
+                rig: &rig,
                 model,
                 rest,
                 inputs: &inputs,

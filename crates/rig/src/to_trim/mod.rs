@@ -1,0 +1,325 @@
+//! The unloaded lengths that put everything that hangs where it is wanted.
+//!
+//! Newton's method with the pulls of the lines to trim as what is chosen. At a pose, each line to trim is as long as lets it
+//! pull what it should; statics says what would bring balance from there, and what each length changes; and a small quadratic
+//! programme finds the changes of length: no line to trim below its least pull, so that all stay taut; among the changes
+//! that leave that alone, every pick as near to its height as it can be; then those of each load together to where
+//! they are drawn; then every junction near to where it is drawn; and then the least sum of the squares of the tensions. For
+//! lines side by side that is the same as shares as even as can be; a line that carries others is not evened out against
+//! them. Where the rig so changed comes to rest nearby, the next round begins there, and else at the pose that was aimed at.
+//!
+//! Conventions: SI.
+//! Assumes: stated forces are away while a rig is trimmed, since they come and go; secondary lines to trim are as long as
+//! their way once the others are set, so that they just do not pull.
+//! Valid for: rigs that hang. Where the search ends elsewhere, lengths stay as drawn and the verdict says so.
+//! Source: sequential quadratic programming, as in Nocedal and Wright, Numerical Optimization, chapter 18 (from memory); the
+//! criterion and the hundredth are our judgement.
+//! Checked by: tests/main/to_trim.rs (picks within 0.1 mm, closed forms of shares).
+
+mod aim;
+mod programme;
+
+pub(crate) use programme::Programme;
+
+use crate::document::{Length, Rig};
+use crate::model::Model;
+use aim::Aim;
+use nalgebra::{DMatrix, DVector};
+use practice::Role;
+use statics::{
+    Change, FrameId, LineId, Options, Outcome, Solution, State, TopologyError, Toward, UnitQuaternion,
+    Vector3, Workspace, solve, toward_balance, unloaded_length_m,
+};
+
+/// Rounds at the most; four or five are usual.
+const ROUNDS: usize = 40;
+/// Changes of length below this end the search, metres.
+const SETTLED_M: f64 = 1e-7;
+/// A way that differs by more than this from the one drawn leads elsewhere, metres.
+const NEAR_M: f64 = 0.05;
+/// By how much a secondary line to trim is longer than its way, metres.
+const HAIR_M: f64 = 1e-4;
+/// The least pull of a line to trim, as a share of an even share of the lightest load that it touches.
+const LEAST: f64 = 0.01;
+/// How far one round may move things: a share of the longest line to trim, and a turn, rad.
+const REACH: f64 = 0.2;
+const TURN_RAD: f64 = 0.3;
+
+/// What came of trimming a rig.
+#[derive(Debug)]
+pub(crate) enum Trimmed {
+    /// No line of it is to trim.
+    Nothing,
+    /// The rig with the lengths found.
+    Found(Box<Rig>),
+    /// No lengths were found; lines are as long as drawn.
+    NotFound,
+}
+
+/// Finds the lengths of the lines to trim. `model` makes the mechanics of a rig.
+pub(crate) fn to_trim(
+    rig: &Rig,
+    model: impl Fn(&Rig) -> Result<Model, TopologyError>,
+) -> Result<Trimmed, TopologyError> {
+    let lines: Vec<usize> = rig
+        .lines
+        .values()
+        .enumerate()
+        .filter(|(_, line)| line.length == Length::ToTrim && line.role != Some(Role::Secondary))
+        .map(|(i, _)| i)
+        .collect();
+    if lines.is_empty() {
+        return Ok(Trimmed::Nothing);
+    }
+    let drawn = at_rest(rig, model(rig)?);
+    let aim = Aim::new(&drawn, lines);
+    if aim.is_empty() {
+        return Ok(Trimmed::Nothing);
+    }
+    let mut search = Search::new(&drawn, &aim);
+    for _ in 0..ROUNDS {
+        let trial = at_rest(rig, model(&with_lengths(rig, &aim.lines, &search.lengths_m))?);
+        match search.round(&aim, &trial) {
+            Some(Round::Goes { lengths_m }) => search.lengths_m = lengths_m,
+            Some(Round::Settled) => {
+                let mut found = with_lengths(rig, &aim.lines, &search.lengths_m);
+                let_secondary_hang(&drawn, &trial, &search.state, &mut found);
+                return Ok(Trimmed::Found(Box::new(found)));
+            }
+            None => return Ok(Trimmed::NotFound),
+        }
+    }
+    Ok(Trimmed::NotFound)
+}
+
+/// Gives the rig with other lengths of some lines.
+fn with_lengths(rig: &Rig, lines: &[usize], lengths_m: &[f64]) -> Rig {
+    let mut rig = rig.clone();
+    for (line, length_m) in lines.iter().zip(lengths_m) {
+        if let Some((_, line)) = rig.lines.get_index_mut(*line) {
+            line.length = Length::Found(*length_m);
+        }
+    }
+    rig
+}
+
+/// Takes the stated forces away, and the lines that are meant to be slack and to trim.
+fn at_rest(rig: &Rig, mut model: Model) -> Model {
+    for (line, document) in model.parameters.lines.iter_mut().zip(rig.lines.values()) {
+        line.active = !(document.length == Length::ToTrim && document.role == Some(Role::Secondary));
+    }
+    let stated = model.stated_forces.len();
+    for force in model.parameters.forces.iter_mut().take(stated) {
+        force.force_n = Vector3::zeros();
+    }
+    model
+}
+
+/// Where the search is.
+struct Search {
+    /// The pose aimed at, with the lengths that go with it.
+    state: State,
+    lengths_m: Vec<f64>,
+    /// The least that each line to trim is to pull, newtons.
+    least_n: DVector<f64>,
+    /// How far one round may move things, metres.
+    reach_m: f64,
+}
+
+/// How a round ended.
+enum Round {
+    /// It goes on with these lengths.
+    Goes { lengths_m: Vec<f64> },
+    /// The rig is at rest with its lengths, and better ones are not to be had.
+    Settled,
+}
+
+impl Search {
+    /// Begins as drawn, every line pulling an even share of everything that hangs.
+    fn new(drawn: &Model, aim: &Aim) -> Self {
+        let weight_n: f64 = drawn.loads.values().map(|load| load.weight_n.value()).sum();
+        let even_n = (weight_n / aim.lines.len() as f64).max(1.0);
+        let pulls_n = DVector::from_element(aim.lines.len(), even_n);
+        let state = drawn.guess.clone();
+        let lengths_m = lengths_m(drawn, &state, &aim.lines, &pulls_n);
+        let longest_m = lengths_m.iter().copied().fold(0.0, f64::max);
+        Self {
+            state,
+            lengths_m,
+            least_n: least_n(drawn, &aim.lines, even_n),
+            reach_m: REACH * longest_m,
+        }
+    }
+
+    /// Lets the rig come to rest, and finds better lengths.
+    fn round(&mut self, aim: &Aim, trial: &Model) -> Option<Round> {
+        let mut work = Workspace::new(&trial.topology);
+        let options = Options {
+            judge_drawn_pose: false,
+            find_free_motions: false,
+            ..Options::default()
+        };
+        let at_rest = match solve(
+            &trial.topology,
+            &trial.parameters,
+            &self.state,
+            &options,
+            &mut work,
+        ) {
+            Ok(Outcome::Found(found)) if self.is_near(&found.state) => Some(found),
+            _ => None,
+        };
+        if let Some(found) = &at_rest {
+            self.state = found.state.clone();
+        }
+        let mut parameters = trial.parameters.clone();
+        self.take_up_slack(aim, trial, at_rest.as_ref(), &mut parameters);
+        let toward = toward_balance(&trial.topology, &parameters, &self.state, &mut work).ok()?;
+        let change_m = self.programme(aim, trial, &toward).solve();
+        let longer = |(i, line): (usize, &usize)| {
+            parameters.lines[*line].unloaded_length_m + change_m[i] - self.lengths_m[i]
+        };
+        let most_m = aim
+            .lines
+            .iter()
+            .enumerate()
+            .map(longer)
+            .fold(0.0, |most, x| f64::max(most, x.abs()));
+        if at_rest.is_some() && most_m < SETTLED_M {
+            return Some(Round::Settled);
+        }
+        let pulls_n = self.go(aim, &toward, &change_m);
+        let lengths_m = lengths_m(trial, &self.state, &aim.lines, &pulls_n);
+        Some(Round::Goes { lengths_m })
+    }
+
+    /// Whether a state is no further from the pose aimed at than a round may go.
+    fn is_near(&self, state: &State) -> bool {
+        let mut places = state.position_m.iter().zip(&self.state.position_m);
+        let mut turns = state.rotation.iter().zip(&self.state.rotation);
+        places.all(|(a, b)| (a - b).norm() <= self.reach_m) && turns.all(|(a, b)| a.angle_to(b) <= TURN_RAD)
+    }
+
+    /// Makes every line to trim that is slack, or all but slack, as short as lets it pull its least.
+    fn take_up_slack(
+        &self,
+        aim: &Aim,
+        trial: &Model,
+        found: Option<&Solution>,
+        parameters: &mut statics::Parameters,
+    ) {
+        for (line, least_n) in aim.lines.iter().zip(self.least_n.iter()) {
+            let id = LineId(*line as u32);
+            let pulls = found
+                .map(|found| found.line(id))
+                .is_none_or(|line| line.tension_n >= 0.5 * least_n);
+            if !pulls
+                && let Ok(length_m) =
+                    unloaded_length_m(&trial.topology, &trial.parameters, &self.state, id, *least_n)
+            {
+                parameters.lines[*line].unloaded_length_m = length_m;
+            }
+        }
+    }
+
+    /// Says what is wanted of the changes of length from the pose.
+    fn programme(&self, aim: &Aim, trial: &Model, toward: &Toward) -> Programme {
+        let by_length: Vec<&Change> = aim.lines.iter().map(|line| &toward.by_length[*line]).collect();
+        let moves = aim.moves(trial, &self.state, &by_length);
+        let off = aim.off_m(trial, &self.state);
+        let balance = aim.moved_m(trial, &self.state, &toward.balance);
+        let off = off.into_iter().zip(balance).map(|(off, moved)| off + moved);
+        let lines = aim.lines.len();
+        Programme {
+            wishes: off.zip(moves).collect(),
+            tensions: DVector::from_fn(lines, |i, _| {
+                toward.tension_n[aim.lines[i]] + toward.balance.tension_n[aim.lines[i]]
+            }),
+            pulls: DMatrix::from_fn(lines, lines, |row, column| {
+                by_length[column].tension_n[aim.lines[row]]
+            }),
+            least_n: self.least_n.clone(),
+        }
+    }
+
+    /// Goes where the changes lead, or as far towards it as a round may; gives what lines to trim pull there.
+    fn go(&mut self, aim: &Aim, toward: &Toward, change_m: &DVector<f64>) -> DVector<f64> {
+        let frames = self.state.position_m.len();
+        let sum = |of: &dyn Fn(&Change) -> Vector3<f64>| {
+            let by_length = aim.lines.iter().zip(change_m.iter());
+            let each = by_length.map(|(line, change_m)| of(&toward.by_length[*line]) * *change_m);
+            of(&toward.balance) + each.sum::<Vector3<f64>>()
+        };
+        let moved: Vec<_> = (0..frames).map(|i| sum(&|change| change.place_m[i])).collect();
+        let turned: Vec<_> = (0..frames).map(|i| sum(&|change| change.turn_rad[i])).collect();
+        let longest = |vectors: &[Vector3<f64>]| vectors.iter().map(Vector3::norm).fold(0.0, f64::max);
+        let factor = (self.reach_m / longest(&moved))
+            .min(TURN_RAD / longest(&turned))
+            .min(1.0);
+        for (i, (moved, turned)) in moved.iter().zip(&turned).enumerate() {
+            self.state.position_m[i] += moved * factor;
+            self.state.rotation[i] =
+                UnitQuaternion::from_scaled_axis(turned * factor) * self.state.rotation[i];
+        }
+        DVector::from_fn(aim.lines.len(), |i, _| {
+            let line = aim.lines[i];
+            let by_length = aim.lines.iter().zip(change_m.iter());
+            let more: f64 = by_length
+                .map(|(other, change_m)| toward.by_length[*other].tension_n[line] * change_m)
+                .sum();
+            let pull_n = toward.tension_n[line] + factor * (toward.balance.tension_n[line] + more);
+            pull_n.max(self.least_n[i])
+        })
+    }
+}
+
+/// Gives the lengths at which lines pull so much in a state, metres; as long as they are where that cannot be told.
+fn lengths_m(model: &Model, state: &State, lines: &[usize], pulls_n: &DVector<f64>) -> Vec<f64> {
+    let each = lines.iter().zip(pulls_n.iter());
+    each.map(|(line, pull_n)| {
+        unloaded_length_m(
+            &model.topology,
+            &model.parameters,
+            state,
+            LineId(*line as u32),
+            *pull_n,
+        )
+        .unwrap_or(model.parameters.lines[*line].unloaded_length_m)
+    })
+    .collect()
+}
+
+/// Gives the least that each line is to pull: a hundredth of an even share of the lightest load that it touches, and of all
+/// that hangs where it touches none; but its own weight, so that it is not limp, where that is no more than a quarter.
+fn least_n(model: &Model, lines: &[usize], even_n: f64) -> DVector<f64> {
+    let share_n = |line: usize| {
+        let touches = |frames: &[FrameId]| {
+            let path = model.topology.path(LineId(line as u32));
+            path.iter().any(|a| frames.contains(&model.topology.frame_of(*a)))
+        };
+        let loads = model.loads.values().filter(|load| touches(load.frames()));
+        let shares = loads.map(|load| load.weight_n.value() / model.lines_of(load).len() as f64);
+        shares.filter(|share_n| *share_n > 0.0).fold(even_n, f64::min)
+    };
+    let each = lines.iter().map(|line| {
+        let (share_n, own_n) = (share_n(*line), model.parameters.lines[*line].weight_n);
+        f64::max(LEAST * share_n, f64::min(1.1 * own_n, 0.25 * share_n))
+    });
+    DVector::from_iterator(lines.len(), each)
+}
+
+/// Makes secondary lines to trim a hair longer than their way with everything where it comes to rest without them. Where that is
+/// far from the drawing they hold something, and are as long as drawn, so that the rules see it.
+fn let_secondary_hang(drawn: &Model, trial: &Model, state: &State, rig: &mut Rig) {
+    let way_m = |model: &Model, state: &State, line: usize| -> f64 {
+        let at = state.path_at_m(&model.topology, &model.parameters, LineId(line as u32));
+        at.windows(2).map(|pair| (pair[1] - pair[0]).norm()).sum()
+    };
+    for (i, line) in rig.lines.values_mut().enumerate() {
+        if line.length == Length::ToTrim {
+            let (as_drawn_m, at_rest_m) = (way_m(drawn, &drawn.guess, i), way_m(trial, state, i));
+            let is_near = (at_rest_m - as_drawn_m).abs() < NEAR_M;
+            line.length = Length::Found(if is_near { at_rest_m + HAIR_M } else { as_drawn_m });
+        }
+    }
+}
