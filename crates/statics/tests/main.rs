@@ -18,3 +18,4 @@ mod sensitivity;
 mod sharing;
 mod structures;
 mod support;
+mod unbalanced;
