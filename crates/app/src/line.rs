@@ -264,6 +264,7 @@ impl Asked {
                 dynamic: self.dynamic.clone(),
                 tension_n: Some(self.demand_n.clone()),
                 worst_share_n: None,
+                within_tolerances: false,
                 set_by_adjustment: false,
                 slip_range_n: None,
                 slack: false,

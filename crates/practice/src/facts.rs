@@ -258,6 +258,8 @@ pub struct LineFacts {
     /// The greatest tension that inexact lengths, slack secondary lines and absent helping forces can bring, newtons;
     /// none where they bring no more than stated above, or where it is not bounded.
     pub worst_share_n: Option<Number>,
+    /// Whether that is with lengths off by no more than their tolerances; else lengths may be off by anything.
+    pub within_tolerances: bool,
     /// Whether its tension is set by adjustment alone, not by weight: another line pulls against it, as tie-downs and
     /// opposed guys do, so no share of it is greatest.
     pub set_by_adjustment: bool,

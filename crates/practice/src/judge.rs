@@ -34,6 +34,7 @@ pub fn judge_makeup(
         dynamic: None,
         tension_n: None,
         worst_share_n: None,
+        within_tolerances: false,
         set_by_adjustment: false,
         slip_range_n: None,
         slack: false,

@@ -287,6 +287,7 @@ pub fn line(name: &str, makeup: Makeup, pounds: f64) -> LineFacts {
             Source::mechanics("equilibrium"),
         )),
         worst_share_n: None,
+        within_tolerances: false,
         set_by_adjustment: false,
         slip_range_n: None,
         slack: pounds == 0.0,

@@ -139,14 +139,29 @@ pub(crate) fn reaches(model: &Model, solution: &Solution, line: usize) -> IndexM
 }
 
 /// Derives the greatest share of a line at its upper end: what sharing leaves open, and half of its own weight.
-pub(crate) fn greatest_share(model: &Model, line: usize, share_n: f64, upward: f64, when: &str) -> Number {
-    let source = Source::mechanics(
-        "statics: the most that balances every load and junction in the pose found, no tension negative",
-    );
+pub(crate) fn greatest_share(
+    model: &Model,
+    line: usize,
+    (share_n, within_tolerances): (f64, bool),
+    upward: f64,
+    when: &str,
+) -> Number {
+    let (lengths, found) = if within_tolerances {
+        (
+            "with lengths off by no more than their tolerances",
+            "statics: the greatest tension found with lengths too short and too long by their tolerances",
+        )
+    } else {
+        (
+            "whatever the exact lengths",
+            "statics: the most that balances every load and junction in the pose found, no tension negative",
+        )
+    };
+    let source = Source::mechanics(found);
     let Some((name, line)) = model.lines.get_index(line) else {
         return Number::given("greatest share", "T_w", Kind::Force, share_n, source);
     };
-    let what = format!("greatest share of {name}, whatever the exact lengths");
+    let what = format!("greatest share of {name}, {lengths}");
     let share = Number::given(what.clone(), "T_w", Kind::Force, share_n, source);
     let share = if when.is_empty() {
         share

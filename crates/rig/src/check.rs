@@ -220,12 +220,14 @@ impl Means<'_> {
         mut defaults: Defaults,
     ) -> Judged {
         let practice = with_sharing_in_force(self.practice.clone(), &model, &mut defaults);
-        assumed_tolerances(rig, &model, &mut defaults);
         let facts = Facts {
             winds,
             simplified: simplified(rig, &found),
             ..facts(rig, &model, &found, &self.parts, &practice, self.today)
         };
+        let within_tolerances =
+            |line: usize| facts.lines.get(line).is_some_and(|line| line.within_tolerances);
+        assumed_tolerances(rig, &model, within_tolerances, &mut defaults);
         let judgement = with_pipes_named(judge(&facts), &model);
         Judged {
             verdict: verdict(rig, &model, &found, &facts, &judgement, &defaults),
@@ -788,6 +790,7 @@ fn lines(
             slip_range_n: told.slip_range_n,
             from_horizontal_deg: told.from_horizontal_rad.to_degrees(),
             worst_share_n: value(told.worst_share_n.as_ref()),
+            within_tolerances: told.within_tolerances,
             set_by_adjustment: told.set_by_adjustment,
             demand_n: value(judged.demand_n.as_ref()),
             working_load_n: value(judged.load.working_load_n.as_ref()),

@@ -1,6 +1,6 @@
-//! What lengths that are off by their tolerance do to lines that span or hold a pipe.
+//! What lengths that are off by their tolerance do to lines that span, that hold a pipe, or that lean.
 //!
-//! A flat line pulls much more for a little less length.
+//! A flat line pulls much more for a little less length. A load on legs that lean a little turns, and its shares with it.
 //! A pipe bends, so no line of many takes all that statics would let it: what it takes hangs on how far lengths are off
 //! and how stiff pipe and lines are. The rig is solved with every combination of lengths too short and too long by their
 //! tolerance, up to seven lines; of more, with combinations that a search from line to line leads to.
@@ -10,15 +10,15 @@
 //! Valid for: equilibria; a corner that does not hang is left out.
 //! Source: worst-case tolerance analysis; the tolerance of a line that says none as of wire rope slings, half a per cent of
 //! the length and at least two diameters (from memory).
-//! Checked by: tests/main/pipes.rs.
+//! Checked by: tests/main/pipes.rs, tests/main/sharing.rs.
 
 use crate::defaults::Defaults;
 use crate::document::Rig;
-use crate::found::{Change, Trial};
+use crate::found::{Change, Trial, changed};
 use crate::model::Model;
 use practice::Role;
 use quantity::{Kind, Style};
-use statics::{FrameId, LineId, Solution};
+use statics::{FrameId, LineId, Solution, Workspace, sensitivities};
 
 /// A rig with lengths off by their tolerances.
 #[derive(Debug)]
@@ -50,9 +50,15 @@ pub(crate) fn tolerance_m(rig: &Rig, model: &Model, line: usize) -> f64 {
     })
 }
 
-/// Notes which tolerances were taken.
-pub(crate) fn assumed_tolerances(rig: &Rig, model: &Model, defaults: &mut Defaults) {
-    for line in sensitive_lines(rig, model) {
+/// Notes which tolerances were taken: of lines that are sensitive by what they are, and of those found to be.
+pub(crate) fn assumed_tolerances(
+    rig: &Rig,
+    model: &Model,
+    found_to_be: impl Fn(usize) -> bool,
+    defaults: &mut Defaults,
+) {
+    let sensitive = sensitive_lines(rig, model);
+    for line in (0..rig.lines.len()).filter(|line| sensitive.contains(line) || found_to_be(*line)) {
         if let Some((name, document)) = rig.lines.get_index(line)
             && document.tolerance_m.is_none()
         {
@@ -68,6 +74,47 @@ pub(crate) fn sensitive_lines(rig: &Rig, model: &Model) -> Vec<usize> {
     found.sort_unstable();
     found.dedup();
     found
+}
+
+/// A tension that tolerances of length change by no more than this share of it is as found: as much as a pose gives in
+/// `statics::Sharing`, and our judgement as that is.
+const MATTERS: f64 = 0.05;
+/// Of more lines it is not asked.
+const MOST_ASKED: usize = 400;
+
+/// Tells of each line whether lengths off by their tolerances change its tension by more than [`MATTERS`], all together
+/// and as they begin to; or whether they make it taut if it is slack.
+pub(crate) fn moved_by_lengths(rig: &Rig, model: &Model, change: &Change, found: &Solution) -> Vec<bool> {
+    let count = model.lines.len();
+    let parameters = changed(model, change);
+    let mut work = Workspace::new(&model.topology);
+    let told = (count <= MOST_ASKED)
+        .then(|| sensitivities(&model.topology, &parameters, found, &[], &mut work))
+        .and_then(Result::ok);
+    let Some(told) = told else {
+        return vec![false; count];
+    };
+    let tolerances_m: Vec<f64> = (0..count).map(|line| tolerance_m(rig, model, line)).collect();
+    let moved = |line: usize| {
+        let (result, given) = (&found.lines[line], &parameters.lines[line]);
+        if !given.active
+            || rig
+                .lines
+                .get_index(line)
+                .is_some_and(|(_, line)| line.role == Some(Role::Secondary))
+        {
+            return false;
+        }
+        if result.limp {
+            return given.unloaded_length_m - result.length_m < tolerances_m[line];
+        }
+        let by_lengths_n = told.by_length.iter().zip(&tolerances_m);
+        let by_lengths_n: f64 = by_lengths_n
+            .map(|(change, by_m)| (change.tension_n[line] * by_m).abs())
+            .sum();
+        by_lengths_n > MATTERS * result.tension_n
+    };
+    (0..count).map(moved).collect()
 }
 
 /// Tells whether a line is said to span.

@@ -371,6 +371,10 @@ impl Told<'_> {
             dynamic: duty.dynamic,
             tension_n: self.tension(index),
             worst_share_n: self.worst_share(index),
+            within_tolerances: self
+                .shares
+                .as_ref()
+                .is_some_and(|shares| shares.within_tolerances(index)),
             set_by_adjustment: self
                 .shares
                 .as_ref()
@@ -407,12 +411,13 @@ impl Told<'_> {
     }
 
     fn worst_share(&self, line: usize) -> Option<Number> {
-        let worst = self.shares.as_ref()?.worst[line].as_ref()?;
+        let shares = self.shares.as_ref()?;
+        let worst = shares.worst[line].as_ref()?;
         let upward = upward(self.model, self.solution()?, line);
         Some(greatest_share(
             self.model,
             line,
-            worst.value_n,
+            (worst.value_n, shares.within_tolerances(line)),
             upward,
             &worst.when,
         ))

@@ -8,7 +8,7 @@
 //! that any one carries.
 //! Checked by: tests/main/sharing.rs, against closed forms.
 
-use crate::corners::{Corner, corners, sensitive_lines, spans};
+use crate::corners::{Corner, corners, moved_by_lengths, sensitive_lines, spans};
 use crate::document::Rig;
 use crate::found::{Change, Trial};
 use crate::model::Model;
@@ -37,13 +37,11 @@ pub(crate) struct Shares {
     /// For each line, whether its piece was too large to be tried.
     pub(crate) too_large: Vec<bool>,
     variants: Vec<Variant>,
-    /// For each line that holds a pipe, the least and the greatest tension that tolerances of length bring.
-    range_n: Vec<Option<[f64; 2]>>,
     /// For each line that runs over sheaves with friction, the least and the greatest of its greatest tension.
     slips_n: Vec<Option<[f64; 2]>>,
-    /// Whether a line that spans is held against more than statics leaves open as drawn.
-    spanned: bool,
-    /// What lengths that are off by their tolerance do to lines that hold a pipe.
+    /// For each line, whether tolerances of length bring it more than statics leaves open as drawn.
+    pub(crate) raised: Vec<bool>,
+    /// What lengths that are off by their tolerance do.
     pub(crate) corners: Vec<Corner>,
 }
 
@@ -74,8 +72,7 @@ pub(crate) fn shares(
         by_length: vec![false; count],
         too_large: vec![false; count],
         variants: Vec::new(),
-        range_n: vec![None; count],
-        spanned: false,
+        raised: vec![false; count],
         slips_n: vec![None; count],
         corners: Vec::new(),
     };
@@ -170,9 +167,11 @@ fn variants(
 
 impl Shares {
     /// Bounds lines that hold a pipe by what tolerances of length bring them, where that is less than what statics alone
-    /// leaves open; and holds lines that span against it.
+    /// leaves open; and holds against it lines that span, and lines that statics alone gives a share in the pose found, where
+    /// lengths move the pose so much that shares move too: legs that lean a little, on which a load turns.
     fn try_corners(&mut self, rig: &Rig, model: &Model, change: &Change, found: &Solution) {
         let sensitive = sensitive_lines(rig, model);
+        let moved = moved_by_lengths(rig, model, change, found);
         let Some(stated) = self.variants.first() else {
             return;
         };
@@ -185,21 +184,27 @@ impl Shares {
             .iter()
             .filter(|line| change.keeps(**line) && is_bare(model, **line));
         let bare = bare.map(|line| (vec![LineId(*line as u32)], false));
-        let pieces: Vec<(Vec<LineId>, bool)> = in_pieces
-            .chain(bare)
-            .filter(|(lines, _)| lines.iter().any(|line| sensitive.contains(&line.index())))
-            .collect();
+        let pieces: Vec<(Vec<LineId>, bool)> = in_pieces.chain(bare).collect();
         for (lines, hangs_on_lengths) in pieces {
-            let any_spans = lines.iter().any(|line| spans(rig, line.index()));
-            let raises = any_spans || holds_built_in(model, &lines);
-            if !hangs_on_lengths && !raises {
+            let any = |which: &dyn Fn(usize) -> bool| lines.iter().any(|line| which(line.index()));
+            let is_sensitive = |line: usize| sensitive.contains(&line);
+            let raises =
+                any(&is_sensitive) && (any(&|line| spans(rig, line)) || holds_built_in(model, &lines));
+            let given = |line: usize| moved[line] && self.worst[line].is_none() && !self.by_adjustment[line];
+            // Where every line is slack nothing hangs on them, and what they come to is set by adjustment.
+            let moves = any(&given) && any(&|line| !found.lines[line].limp);
+            if !raises && !moves && !(hangs_on_lengths && any(&is_sensitive)) {
                 continue;
             }
+            let raised: Vec<bool> = lines
+                .iter()
+                .map(|line| raises || moves && given(line.index()))
+                .collect();
             let corners = corners(rig, model, found, change, &lines);
-            for line in &lines {
-                if raises {
+            for (line, raised) in lines.iter().zip(raised) {
+                if raised {
                     self.raise(found, *line, &corners);
-                } else if sensitive.contains(&line.index()) {
+                } else if hangs_on_lengths && is_sensitive(line.index()) {
                     self.bound(found, *line, &corners);
                 }
             }
@@ -238,14 +243,13 @@ impl Shares {
         let before_n = self.worst[i].as_ref().map_or(here_n, |worst| worst.value_n);
         let there_n = |corner: &Corner| corner.solution.line(line).tension_n;
         let most = corners.iter().max_by(|a, b| there_n(a).total_cmp(&there_n(b)));
-        let least_n = corners.iter().map(there_n).fold(here_n, f64::min);
-        self.range_n[i] = Some([least_n, most.map_or(here_n, there_n).max(before_n)]);
         if let Some(corner) = most.filter(|corner| there_n(corner) > before_n * (1.0 + SAME) + SAME) {
             self.worst[i] = Some(Worst {
                 value_n: there_n(corner),
                 when: format!("with {}", corner.when),
             });
-            self.spanned = true;
+            self.raised[i] = true;
+            self.by_length[i] = true;
         }
     }
 
@@ -256,9 +260,7 @@ impl Shares {
         let Some(own) = corners.iter().max_by(|a, b| there_n(a).total_cmp(&there_n(b))) else {
             return;
         };
-        let least_n = corners.iter().map(there_n).fold(here_n, f64::min);
         let most_n = there_n(own).max(here_n);
-        self.range_n[i] = Some([least_n, most_n]);
         if let Some(worst) = &self.worst[i]
             && worst.value_n > most_n
         {
@@ -343,9 +345,10 @@ impl Shares {
             }
             for piece in &variant.pieces {
                 let by_corners_n = self.bounded_by_corners(piece, &part);
+                let raised = piece.lines().iter().any(|line| self.raised[line.index()]);
                 match piece.greatest(solution, part) {
-                    // The pose itself changes with the length of a line that spans.
-                    Greatest::Bounded { value_n, .. } if self.spanned && by_corners_n.is_finite() => {
+                    // The pose itself changes with the lengths.
+                    Greatest::Bounded { value_n, .. } if raised && by_corners_n.is_finite() => {
                         sum += value_n.max(by_corners_n);
                     }
                     Greatest::Bounded { value_n, .. } => sum += value_n.min(by_corners_n),
@@ -356,6 +359,12 @@ impl Shares {
             greatest = greatest.max(sum);
         }
         greatest.is_finite().then_some(greatest)
+    }
+
+    /// Tells whether a line is held against what lengths within their tolerances bring.
+    pub(crate) fn within_tolerances(&self, line: usize) -> bool {
+        let tried = |corner: &Corner| corner.lines.iter().any(|other| other.index() == line);
+        self.worst[line].is_some() && self.corners.iter().any(tried)
     }
 
     /// Tells whether anything may come to these lines beyond what was found.

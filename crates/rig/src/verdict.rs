@@ -226,6 +226,8 @@ pub struct LineVerdict {
     pub worst_share_n: Option<f64>,
     /// Whether its tension is set by adjustment alone, so that nothing bounds it.
     pub set_by_adjustment: bool,
+    /// Whether the worst share is with lengths off by no more than their tolerances; else they may be off by anything.
+    pub within_tolerances: bool,
     /// What it is held against under the practice, newtons.
     pub demand_n: Option<f64>,
     /// What it may carry under the practice, newtons.

@@ -260,8 +260,13 @@ fn rule_of_thumb(answer: &SpreadAnswer, page: &Page) -> Option<String> {
     };
     let worst = line.worst_share_n.map_or(String::new(), |worst_n| {
         format!(
-            "; `check` bounds `{name}` by {}, whatever the lengths, for weight and centre as stated",
-            print(worst_n)
+            "; `check` bounds `{name}` by {}, {}, for weight and centre as stated",
+            print(worst_n),
+            if line.within_tolerances {
+                "for lengths within their tolerances"
+            } else {
+                "whatever the lengths"
+            }
         )
     });
     Some(format!(

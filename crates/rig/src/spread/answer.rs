@@ -120,6 +120,8 @@ pub struct LineSpread {
     pub over_working_load: Option<Chance>,
     /// The greatest share by exact lengths that `check` finds, newtons; none where that is no more than the tension.
     pub worst_share_n: Option<f64>,
+    /// Whether that is with lengths off by no more than their tolerances; else they may be off by anything.
+    pub within_tolerances: bool,
     /// The chance that its tension is more than that.
     pub over_worst_share: Option<Chance>,
     /// Whether its tension is set by adjustment alone, so that nothing bounds it.

@@ -228,6 +228,7 @@ impl Telling<'_> {
             dynamic,
             over_working_load: over_working_load.map(|(limit, times)| self.over(column, times, limit)),
             worst_share_n,
+            within_tolerances: facts.within_tolerances,
             over_worst_share: worst_share_n.map(|limit| self.over(column, 1.0, limit)),
             set_by_adjustment: facts.set_by_adjustment,
             two_legs: two_legs.map(|counted| TwoLegs {

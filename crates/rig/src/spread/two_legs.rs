@@ -2,7 +2,8 @@
 //!
 //! Conventions: SI; tensions at the upper end of a line, with what its own weight adds there.
 //! Assumes: each of the two legs takes half of what all lines pull up, at the angle that it has as stated.
-//! Valid for: loads and junctions on three or more lines that pull up on them, where shares hang on exact lengths.
+//! Valid for: loads and junctions on three or more lines that pull up on them, where shares hang on exact lengths. Not for
+//! pipes: they bend, and a middle line has its share.
 //! Source: "count on two legs of a three- or four-leg bridle": common practice, no source. It is no bound where the centre
 //! is not in the middle.
 //! Checked by: tests/main/spread.rs (a plate: W / 2 for each leg).
@@ -28,10 +29,8 @@ const LEGS: usize = 3;
 /// Applies the rule to every line; none where it does not apply.
 pub(crate) fn two_legs(model: &Model, rest: &Solution, lines: &[LineFacts]) -> Vec<Option<Counted>> {
     let mut counted: Vec<Option<Counted>> = vec![None; model.lines.len()];
-    let loads = model
-        .loads
-        .iter()
-        .map(|(name, load)| (load.path(name), load.frames()));
+    let stiff = model.loads.iter().filter(|(_, load)| load.pipe.is_none());
+    let loads = stiff.map(|(name, load)| (load.path(name), load.frames()));
     let junctions = model
         .junctions
         .iter()

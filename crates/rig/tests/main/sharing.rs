@@ -328,3 +328,53 @@ fn a_span_is_held_against_its_tolerance() {
     assert!(verdict.findings.iter().any(|f| f.rule == "spans"));
     assert!(!verdict.findings.iter().any(|f| f.rule == "line-angle"));
 }
+
+/// Legs that lean a little: statics alone gives each its share, since the load would turn otherwise; and it does turn, for
+/// lengths off by less than any shop's tolerance. Two opposite legs come to carry as much as on plumb legs, W/2 each.
+#[test]
+fn legs_that_lean_a_little_share_as_plumb_ones_do() {
+    let plate = |lean_m: f64| {
+        let mut text = String::from(
+            "title = \"Larkspur Library porch: a canopy\"\npractice = \"static-overhead\"\n[loads.canopy]\n\
+             weight = \"4 kN\"\ntrim = { at = [\"0 m\", \"0 m\", \"0 m\"] }\nunder = \"nobody\"\n\
+             picks = { a = [\"1.5 m\", \"1 m\", \"0 m\"], b = [\"-1.5 m\", \"1 m\", \"0 m\"], \
+             c = [\"-1.5 m\", \"-1 m\", \"0 m\"], d = [\"1.5 m\", \"-1 m\", \"0 m\"] }\n\
+             centre = [\"0 m\", \"0 m\", \"-0.3 m\"]\n",
+        );
+        for (name, [x, y]) in [
+            ("a", [1.5, 1.0]),
+            ("b", [-1.5, 1.0]),
+            ("c", [-1.5, -1.0]),
+            ("d", [1.5, -1.0]),
+        ] {
+            let lean = lean_m * f64::signum(x);
+            text += &format!(
+                "[points.{name}]\nat = [\"{} m\", \"{y} m\", \"10 m\"]\n",
+                x + lean
+            );
+            text += &format!(
+                "[lines.{name}]\nfrom = \"{name}\"\nto = \"canopy.{name}\"\nstiffness = \"1 MN\"\nweight = \"0 kg/m\"\nlength = \"to trim\"\n"
+            );
+        }
+        verdict(&text)
+    };
+    for lean_m in [0.0, 0.2, 0.4, 0.6, 0.9] {
+        let verdict = plate(lean_m);
+        for line in verdict.lines.values() {
+            let worst = line.worst_share_n.unwrap_or(0.0);
+            // The two that carry lean a little more than at trim.
+            assert!((1980.0..2060.0).contains(&worst), "{lean_m}: {worst}");
+            assert_eq!(line.within_tolerances, lean_m > 0.5, "{lean_m}");
+        }
+        for point in verdict.points.values() {
+            let held = point.demand_down_n.unwrap_or(0.0);
+            assert!((1980.0..2060.0).contains(&held), "{lean_m}: {held}");
+        }
+    }
+    // Legs that lean much share nearly as stated: two take a fifth more at the most.
+    let verdict = plate(6.0);
+    for line in verdict.lines.values() {
+        let held = line.worst_share_n.or(line.tension_n).unwrap();
+        assert!(held < 1.25 * line.tension_n.unwrap(), "{held}");
+    }
+}
