@@ -54,7 +54,11 @@ pub fn spread(
 
 fn give_m_per_n(text: &str) -> Result<f64, SpreadFailure> {
     match Kind::Compliance.parse_si(text) {
-        Ok(gives) if gives > 0.0 => Ok(gives),
+        Ok(gives) if rig::GIVES_M_PER_N.contains(&gives) => Ok(gives),
+        Ok(gives) if gives > 0.0 => {
+            let says = "a point that holds something up gives between `0.0001 mm/kN` and `1000 mm/kN`";
+            Err(SpreadFailure::Give(says.into()))
+        }
         Ok(_) => {
             let says = "what points give is more than zero, such as `1 mm/kN`; leave it out for points that do not give";
             Err(SpreadFailure::Give(says.into()))

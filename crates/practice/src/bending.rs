@@ -2,7 +2,7 @@
 //!
 //! Conventions: SI; sizes without a sign; places are metres along the pipe from its start.
 //! Assumes: the greatest moment, shear and torque act at one place, which is worse than where they do.
-//! Valid for: pipes that hang; bending about level axes. Force along a pipe is not counted.
+//! Valid for: pipes that hang; bending about level axes. A pull along a pipe is not counted, a thrust is (thrust.rs).
 //! Source: [bib:aisc-360] H3.2 (torque with bending and shear, round tube), from memory; the part's own rating.
 //! Checked by: the tests below; tests in `rules/pipe_*.rs`.
 
@@ -11,6 +11,7 @@ use crate::facts::{Along, BayFacts, Facts, PickFacts, PipeFacts, SpliceFacts};
 use crate::judgement::{BayJudgement, Held, PickJudgement, PipeJudgement, SpliceJudgement, Unrated};
 use crate::measure::{rate, refuses};
 use crate::rating;
+use crate::thrust;
 use crate::utilisation::{self, share};
 use parts::{Bending, Rating};
 use quantity::Kind;
@@ -18,6 +19,9 @@ use working::{Expression, Number, Seen, Source, greatest};
 
 /// Up to this share of the torque that it may carry, a round tube is judged in bending alone: [bib:aisc-360] H3.2.
 pub(crate) const TWIST_SHARE: f64 = 0.2;
+
+/// Up to this share of the thrust that it may bear, a pipe is judged without it; our judgement.
+const THRUST_SHARE: f64 = 0.01;
 
 /// Less than this is the rounding of a search for equilibrium, and no torque, N m.
 const NOISE_N_M: f64 = 0.01;
@@ -53,6 +57,12 @@ pub(crate) fn judge_pipe(pipe: &PipeFacts, facts: &Facts) -> PipeJudgement {
         allowed.and_then(|of| of.torque_n_m.clone()),
     );
     let together = together(pipe, &moment, &shear, &torque);
+    let thrust = held(
+        "thrust",
+        pipe.thrust.as_ref().map(|thrust| &thrust.along),
+        pipe.thrust.as_ref().map(|thrust| thrust::allowed(pipe, thrust)),
+    );
+    let pressed = pressed(pipe, &thrust, &moment, together.as_ref());
     let splices: Vec<SpliceJudgement> = pipe
         .splices
         .iter()
@@ -68,6 +78,7 @@ pub(crate) fn judge_pipe(pipe: &PipeFacts, facts: &Facts) -> PipeJudgement {
         ("bending moment", &moment),
         ("shear", &shear),
         ("torque", &torque),
+        ("thrust", &thrust),
     ] {
         shares.extend(used(what, held, "what it may carry"));
     }
@@ -75,6 +86,11 @@ pub(crate) fn judge_pipe(pipe: &PipeFacts, facts: &Facts) -> PipeJudgement {
         together
             .iter()
             .map(|share| (share.clone(), "bending, shear and torque together".to_string())),
+    );
+    shares.extend(
+        pressed
+            .iter()
+            .map(|share| (share.clone(), "bending and thrust together".to_string())),
     );
     for splice in &splices {
         let limit = format!("what its splice `{}` may carry", splice.name);
@@ -95,6 +111,8 @@ pub(crate) fn judge_pipe(pipe: &PipeFacts, facts: &Facts) -> PipeJudgement {
         shear,
         torque,
         together,
+        thrust,
+        pressed,
         splices,
         picks,
         utilisation,
@@ -164,6 +182,36 @@ fn together(pipe: &PipeFacts, moment: &Held, shear: &Held, torque: &Held) -> Opt
         let what = "use by bending, shear and torque together";
         Number::computed(what, "u", Kind::Ratio, formula, source)
     })
+}
+
+/// Gives the use of a round tube of known yield by thrust and bending together: P/Pa + M/Ma, or with torque what counts together
+/// there in place of M/Ma. None up to [`THRUST_SHARE`].
+fn pressed(pipe: &PipeFacts, thrust: &Held, moment: &Held, together: Option<&Number>) -> Option<Number> {
+    pipe.section
+        .as_ref()?
+        .section()?
+        .tube
+        .as_ref()?
+        .yield_pa
+        .as_ref()?;
+    let over = |held: &Held| Some(held.demand.as_ref()? / held.allowed.as_ref()?);
+    let thrust = over(thrust)?;
+    // Written so that a thrust that is no number counts.
+    let is_little = thrust.value() <= THRUST_SHARE;
+    if is_little {
+        return None;
+    }
+    let bent = match together {
+        Some(together) => Expression::from(together),
+        None => over(moment)?,
+    };
+    let source = Source::cited(
+        "aisc-360",
+        "section H1, with all of M/Ma, which is on the safe side",
+        Seen::Memory,
+    );
+    let what = "use by bending and thrust together";
+    Some(Number::computed(what, "u", Kind::Ratio, thrust + bent, source))
 }
 
 fn judge_bay(bay: &BayFacts, pipe: &PipeFacts, facts: &Facts) -> BayJudgement {

@@ -239,6 +239,7 @@ impl Facts {
 }
 
 /// A line.
+#[expect(clippy::struct_excessive_bools, reason = "facts that do not hang together")]
 #[derive(Debug, Clone)]
 pub struct LineFacts {
     /// Its name.
@@ -417,6 +418,8 @@ pub struct PipeFacts {
     pub shear_n: Option<Along>,
     /// The greatest torque in it, N m; none if no equilibrium was found, or nothing twists it.
     pub torque_n_m: Option<Along>,
+    /// What presses it along its length; none if no equilibrium was found, or nothing presses it.
+    pub thrust: Option<ThrustFacts>,
     /// Its bays: what lies between two neighbouring picks, and its overhangs.
     pub bays: Vec<BayFacts>,
     /// Where it is joined.
@@ -439,6 +442,20 @@ pub struct Along {
     /// The greatest anywhere that inexact lengths, slack secondary lines and absent helping forces can bring; none where
     /// they bring no more, or where it is not bounded.
     pub worst: Option<Number>,
+}
+
+/// What presses a pipe along its length.
+#[derive(Debug, Clone)]
+pub struct ThrustFacts {
+    /// The thrust where it is greatest, newtons.
+    pub along: Along,
+    /// The length that is pressed, metres.
+    pub length_m: Number,
+    /// How many times that length counts: once between two places that are held, twice where one end is built in and the
+    /// other is not.
+    pub times: Number,
+    /// Bending stiffness EI about its weaker axis, N m².
+    pub stiffness_n_m2: Number,
 }
 
 /// A bay of a pipe.

@@ -158,6 +158,10 @@ pub struct PipeJudgement {
     pub torque: Held,
     /// Use by bending, shear and torque together, where torque counts with the others.
     pub together: Option<Number>,
+    /// Thrust along it, newtons; without a demand where nothing presses it.
+    pub thrust: Held,
+    /// Use by bending and thrust together, where both are judged.
+    pub pressed: Option<Number>,
     /// Its bays, in the order of the facts.
     pub bays: Vec<BayJudgement>,
     /// Its splices, in the order of the facts.

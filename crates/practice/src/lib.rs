@@ -28,6 +28,7 @@ mod rules;
 #[cfg(test)]
 mod samples;
 mod says;
+mod thrust;
 mod utilisation;
 mod working_load;
 
@@ -35,7 +36,7 @@ pub use cautions::cautions;
 pub use facts::{
     Allowance, Along, BayFacts, Bend, BuiltInFacts, CarriedFacts, Disturbance, Disturbed, EndAt, Facts,
     GripTrial, GroupFacts, JunctionFacts, LineFacts, LoadFacts, PickFacts, PipeFacts, PointFacts, Remains,
-    Role, Service, ShopAllowance, SpliceFacts, Trial, Under, WeightFrom, WindFacts,
+    Role, Service, ShopAllowance, SpliceFacts, ThrustFacts, Trial, Under, WeightFrom, WindFacts,
 };
 pub use finding::{Finding, Severity};
 pub use governing::{Governing, JudgedCase, governing};

@@ -2,8 +2,8 @@
 
 use crate::{
     Allowance, Along, BayFacts, EndAt, Facts, Finding, GripTrial, JunctionFacts, LineFacts, LoadFacts,
-    PickFacts, PipeFacts, PointFacts, Practices, Remains, Role, Service, ShopAllowance, SpliceFacts, Trial,
-    Under, WeightFrom, judge,
+    PickFacts, PipeFacts, PointFacts, Practices, Remains, Role, Service, ShopAllowance, SpliceFacts,
+    ThrustFacts, Trial, Under, WeightFrom, judge,
 };
 use parts::{
     Accepted, Accepts, AngleBand, Bending, Body, Book, Clips, End, EndForm, EyeBolt, Grip, GripForm, Link,
@@ -426,6 +426,20 @@ pub fn along(force_n: f64) -> Along {
     }
 }
 
+/// A thrust in a pipe, along so much of it, which counts so many times.
+pub fn thrust(thrust_n: f64, length_m: f64, times: f64, pipe: &PipeFacts) -> ThrustFacts {
+    let section = pipe.section.as_ref().and_then(|part| part.section());
+    ThrustFacts {
+        along: along(thrust_n),
+        length_m: length(length_m),
+        times: given("times that it counts", Kind::Number, times),
+        stiffness_n_m2: section.map_or_else(
+            || given("EI", Kind::BendingStiffness, 6e4),
+            |section| section.bending_stiffness_n_m2.clone(),
+        ),
+    }
+}
+
 /// A moment that is greatest 5 ft along a pipe.
 pub fn moment_along(moment_n_m: f64) -> Along {
     Along {
@@ -487,6 +501,7 @@ pub fn pipe() -> PipeFacts {
         moment_n_m: Some(moment_along(300.0 * FT_LB)),
         shear_n: Some(along(200.0 * LB)),
         torque_n_m: None,
+        thrust: None,
         bays: vec![bay(false, 2.4, 0.002)],
         built_in: Vec::new(),
         splices: Vec::new(),

@@ -1,6 +1,6 @@
 //! The workings of solved numbers: each is the balance that it satisfies, evaluated again from the pose found.
 //!
-//! Conventions: SI, z up; a tension is given at the end where it is largest, the upper one.
+//! Conventions: SI, z up; a tension is given where it is largest: at the upper end, or at a higher place on the way.
 //! Assumes: a straight line, its own weight half at each end; or an elastic catenary.
 //! Valid for: an equilibrium. Where none was found there are no numbers.
 //! Source: Hooke's law of a line, T = EA s / L0 with the stretch s = L - L0; force and moment balance of each free body.
@@ -16,7 +16,8 @@ use working::{Expression, Number, Seen, Source, sqrt, sum};
 
 const AXES: [&str; 3] = ["x", "y", "z"];
 
-/// Gives the part of a line's direction that is vertical, at its higher end, 0 to 1.
+/// Gives how far the highest place of a line is above the middle of its way, as a share of half of its way: of a line that
+/// runs over nothing the vertical part of its direction, 0 to 1.
 pub(crate) fn upward(model: &Model, solution: &Solution, line: usize) -> f64 {
     let Some((_, line)) = model.lines.get_index(line) else {
         return 0.0;
@@ -24,16 +25,25 @@ pub(crate) fn upward(model: &Model, solution: &Solution, line: usize) -> f64 {
     let path = solution
         .state
         .path_at_m(&model.topology, &model.parameters, line.id);
-    let ([a, b, ..], [.., c, d]) = (path.as_slice(), path.as_slice()) else {
-        return 0.0;
-    };
-    let (first, last) = ([a, b], [d, c]);
-    let upper = if first[0].z >= last[0].z { first } else { last };
-    let along = upper[1] - upper[0];
-    if along.norm() > 0.0 {
-        along.z.abs() / along.norm()
+    let segments = path.windows(2).map(|pair| {
+        let length_m = (pair[1] - pair[0]).norm();
+        (length_m, length_m * 0.5 * (pair[0].z + pair[1].z))
+    });
+    let (way_m, moment_m2) = segments.fold((0.0, 0.0), |sum, next| (sum.0 + next.0, sum.1 + next.1));
+    let highest_m = path.iter().map(|at| at.z).fold(f64::NEG_INFINITY, f64::max);
+    if way_m > 0.0 {
+        2.0 * (highest_m - moment_m2 / way_m) / way_m
     } else {
         0.0
+    }
+}
+
+/// Says where a line has its greatest tension.
+fn highest(line: &LineModel) -> &'static str {
+    if line.path.len() > 2 {
+        "at its highest place"
+    } else {
+        "at its upper end"
     }
 }
 
@@ -44,30 +54,24 @@ pub(crate) fn tension(model: &Model, line: usize, result: &LineResult, upward: f
         return Number::given("tension", "T", Kind::Force, result.tension_n, source);
     };
     if let Some(sag_m) = result.sag_m {
-        return sagging_tension(name, result, sag_m, when);
+        return sagging_tension(name, line, result, sag_m, when);
     }
     let along = elastic(name, line, result.length_m, when);
     if result.tension_n <= 0.0 || line.weight_n.value() == 0.0 {
         return along;
     }
-    let what = format!("tension of {name} at its upper end{}", spaced(when));
-    let formula = &along + (&line.weight_n / 2.0) * &vertical_part(upward);
-    Number::computed(
-        what,
-        "T",
-        Kind::Force,
-        formula,
-        Source::mechanics("half of its own weight hangs below its upper end"),
-    )
+    let what = format!("tension of {name} {}{}", highest(line), spaced(when));
+    let formula = &along + (&line.weight_n / 2.0) * &vertical_part(line, upward);
+    Number::computed(what, "T", Kind::Force, formula, half_hangs_below(line))
 }
 
 /// Gives the greatest tension of a line that sags; the reach that it satisfies is a number of its own.
-fn sagging_tension(name: &str, result: &LineResult, sag_m: f64, when: &str) -> Number {
-    let greatest_n = result.end_tensions_n[0].max(result.end_tensions_n[1]);
+fn sagging_tension(name: &str, line: &LineModel, result: &LineResult, sag_m: f64, when: &str) -> Number {
+    let greatest_n = result.greatest_tension_n;
     let source = Source::mechanics(
         "elastic catenary found by iteration; `reach_across` and `reach_up` of the line unfold what it satisfies",
     );
-    let what = format!("tension of {name} at its upper end{}", spaced(when));
+    let what = format!("tension of {name} {}{}", highest(line), spaced(when));
     let sag = Kind::Stretch.print(sag_m, Style::both());
     Number::given(what, "T", Kind::Force, greatest_n, source).remark(format!("it sags {sag} below straight"))
 }
@@ -171,21 +175,32 @@ pub(crate) fn greatest_share(
     if line.weight_n.value() == 0.0 {
         return share;
     }
-    let formula = &share + (&line.weight_n / 2.0) * &vertical_part(upward);
-    let source = Source::mechanics("half of its own weight hangs below its upper end");
+    let formula = &share + (&line.weight_n / 2.0) * &vertical_part(line, upward);
     Number::computed(
-        format!("{what}, at its upper end"),
+        format!("{what}, {}", highest(line)),
         "T_w",
         Kind::Force,
         formula,
-        source,
+        half_hangs_below(line),
     )
 }
 
-fn vertical_part(upward: f64) -> Number {
+fn half_hangs_below(line: &LineModel) -> Source {
+    Source::mechanics(if line.path.len() > 2 {
+        "its own weight below its highest place, less what is on average below a place of it"
+    } else {
+        "half of its own weight hangs below its upper end"
+    })
+}
+
+fn vertical_part(line: &LineModel, upward: f64) -> Number {
     let source = Source::mechanics("geometry of the pose found");
     Number::given(
-        "vertical part of its direction at the upper end",
+        if line.path.len() > 2 {
+            "height of its highest place above the mean of its way, over half of its way"
+        } else {
+            "vertical part of its direction at the upper end"
+        },
         "c",
         Kind::Number,
         upward,
@@ -690,27 +705,42 @@ pub(crate) fn cut_shear(cut: &Cut<'_>) -> Number {
         return Number::given(what, "V", Kind::Force, 0.0, source);
     };
     let shear = result.shear_at(cut.from_middle_m);
-    let across = result.rotation
-        * if shear.norm() > 0.0 {
-            shear.normalize()
-        } else {
-            Vector3::z()
-        };
+    let across = shear.try_normalize(0.0).unwrap_or_else(Vector3::z);
+    let terms = before_the_cut(cut, &(result.rotation * -across), "across the pipe");
+    Number::computed(what, "V", Kind::Force, sum(terms), source)
+}
+
+/// Derives the thrust at a cut: what all that acts between the start and the cut adds up to, along the pipe.
+pub(crate) fn cut_thrust(cut: &Cut<'_>) -> Number {
+    let what = format!("thrust along {} at {}", cut.name, place(cut.along_m));
+    let source = Source::mechanics(
+        "sum of all that acts between its start and the cut, along the pipe towards the cut",
+    );
+    let Some(result) = cut.result() else {
+        return Number::given(what, "P", Kind::Force, 0.0, source);
+    };
+    let along = result.rotation * result.direction_at(cut.from_middle_m);
+    let terms = before_the_cut(cut, &along, "along the pipe towards the cut");
+    Number::computed(what, "P", Kind::Force, sum(terms), source)
+}
+
+/// Lists the parts in a direction of all that acts between the start and a cut.
+fn before_the_cut(cut: &Cut<'_>, direction: &Vector3<f64>, says: &str) -> Vec<Expression> {
     let pulls = pulls(cut.model, cut.solution, cut.frames());
     let mut terms: Vec<Expression> = pulls
         .iter()
         .map(|pull| {
-            let what = format!("part of the direction of {} across the pipe", pull.line);
+            let what = format!("part of the direction of {} {says}", pull.line);
             let source = Source::mechanics("geometry of the pose found");
-            let part = -pull.direction.dot(&across);
+            let part = pull.direction.dot(direction);
             &pull.tension_n * &Number::given(what, format!("c_{}", pull.line), Kind::Number, part, source)
         })
         .collect();
-    let other: f64 = cut.others().iter().map(|(_, force)| -force.dot(&across)).sum();
-    let weights = "weights, stated forces and what the building holds on this side, across the pipe";
+    let other: f64 = cut.others().iter().map(|(_, force)| force.dot(direction)).sum();
+    let weights = format!("weights, stated forces and what the building holds on this side, {says}");
     let source_of = Source::mechanics("sum over this side of the cut");
     terms.push(Number::given(weights, "F_0", Kind::Force, other, source_of).into());
-    Number::computed(what, "V", Kind::Force, sum(terms), source)
+    terms
 }
 
 fn place(along_m: f64) -> String {

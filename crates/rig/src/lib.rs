@@ -47,7 +47,7 @@ pub use pipes::{
     AlongVerdict, BayVerdict, BendingAllowed, BuiltInVerdict, Carried, Given as PipeGiven, Pipe, PipePick,
     PipePickVerdict, PipeVerdict, Splice, Spread,
 };
-pub use read::read;
+pub use read::{GIVES_M_PER_N, read};
 pub use shape::RIG;
 pub use shop::{SHOP, Shop, read_shop};
 pub use spread::{

@@ -69,7 +69,7 @@ fn point(t: &Table<'_>) -> Option<Point> {
             "a line that slips pulls as much on one side as on the other, or more",
         ),
         group: t.text("group").map(|group| group.value),
-        gives_m_per_n: positive(t, "gives"),
+        gives_m_per_n: gives_m_per_n(t),
         gives_spread: share(t, "gives_spread", 0.9),
     })
 }
@@ -682,6 +682,23 @@ pub(crate) fn positive(t: &Table<'_>, key: &str) -> Option<f64> {
         Problem::new(value.at, format!("`{key}` is not more than zero")).instead("a value above zero is due"),
     );
     None
+}
+
+/// What a point of a building may give, m/N: from less than can be measured to more than it could hold with.
+pub const GIVES_M_PER_N: std::ops::RangeInclusive<f64> = 1e-10..=1e-3;
+
+fn gives_m_per_n(t: &Table<'_>) -> Option<f64> {
+    let gives = t.si("gives")?;
+    positive(t, "gives").filter(|value| {
+        let is_fair = GIVES_M_PER_N.contains(value);
+        if !is_fair {
+            t.problem(
+                Problem::new(gives.at, "no point that holds something up gives so little or so much")
+                    .instead("between `0.0001 mm/kN` and `1000 mm/kN` is due; leave it out for a point that does not give"),
+            );
+        }
+        is_fair
+    })
 }
 
 pub(crate) fn not_negative(t: &Table<'_>, key: &str) -> Option<f64> {

@@ -178,7 +178,7 @@ static LOAD: Shape = Shape {
             "centre_spread",
             LENGTH,
             "How far its centre of gravity may be off along each of its own axes, either way, for `plimsoll spread`; \
-             default a hundredth of its size that way, at least 5 mm.",
+             default a hundredth of how far it reaches from it that way, at least 5 mm.",
         ),
         Key::optional(
             "margin",

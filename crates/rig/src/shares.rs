@@ -193,7 +193,7 @@ impl Shares {
             let given = |line: usize| moved[line] && self.worst[line].is_none() && !self.by_adjustment[line];
             // Where every line is slack nothing hangs on them, and what they come to is set by adjustment.
             let moves = any(&given) && any(&|line| !found.lines[line].limp);
-            if !raises && !moves && !(hangs_on_lengths && any(&is_sensitive)) {
+            if !(raises || moves || hangs_on_lengths && any(&is_sensitive)) {
                 continue;
             }
             let raised: Vec<bool> = lines

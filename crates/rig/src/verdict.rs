@@ -194,6 +194,7 @@ pub struct GroupVerdict {
 }
 
 /// What a line carries and may carry.
+#[expect(clippy::struct_excessive_bools, reason = "facts that do not hang together")]
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct LineVerdict {
     /// The greatest tension along it, newtons.

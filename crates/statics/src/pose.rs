@@ -56,7 +56,7 @@ impl Pose {
         }
     }
 
-    /// Takes over a state.
+    /// Takes over a state, and forgets how lines hung before, so that what comes of it hangs on nothing else.
     pub fn take(&mut self, topology: &Topology, parameters: &Parameters, state: &State) {
         for frame in topology.frames() {
             self.centre_m[frame.index()] = state.centre_at_m(topology, parameters, frame);
@@ -65,6 +65,14 @@ impl Pose {
                 rotation.renormalize();
                 self.rotation[frame.index()] = rotation;
             }
+        }
+        self.forget_sagging();
+    }
+
+    /// Forgets how lines hung.
+    pub fn forget_sagging(&mut self) {
+        for line in &mut self.sagging {
+            line.pieces.clear();
         }
     }
 

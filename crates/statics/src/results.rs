@@ -83,15 +83,23 @@ pub(crate) fn write(
         let half = Vector3::z() * (0.5 * line.weight_n_per_m * line.unloaded_m);
         let end_tension_n = |at: usize| (solution.pulls_n[at] - half).norm();
         let straight = line.active && tension_n > 0.0;
+        let end_tensions_n = if straight {
+            [end_tension_n(range.start), end_tension_n(range.end - 1)]
+        } else {
+            [0.0; 2]
+        };
         solution.lines[id.index()] = LineResult {
             tension_n,
             length_m,
             slack,
             limp: slack,
-            end_tensions_n: if straight {
-                [end_tension_n(range.start), end_tension_n(range.end - 1)]
+            end_tensions_n,
+            greatest_tension_n: if straight {
+                let above_m = highest_above_middle_m(topology, work, id);
+                let on_the_way_n = tension_n + line.weight_n_per_m * above_m;
+                end_tensions_n.into_iter().fold(on_the_way_n, f64::max)
             } else {
-                [0.0; 2]
+                0.0
             },
             sag_m: None,
         };
@@ -109,6 +117,27 @@ pub(crate) fn write(
     for spring in &model.springs {
         let frame = spring.frame.index();
         solution.on_building_n[frame] = (pose.centre_m[frame] - spring.at_m) * spring.stiffness_n_per_m;
+    }
+}
+
+/// How far the highest place of a line over places on its way is above the mean height of its way, m; 0 of any other.
+fn highest_above_middle_m(topology: &Topology, work: &Workspace, id: LineId) -> f64 {
+    let path = topology.path(id);
+    if path.len() < 3 {
+        return 0.0;
+    }
+    let at = |i: usize| solution_at(work, path[i]);
+    let (mut way_m, mut moment_m2, mut highest_m) = (0.0, 0.0, at(0).z);
+    for i in 1..path.len() {
+        let length_m = (at(i) - at(i - 1)).norm();
+        way_m += length_m;
+        moment_m2 += length_m * 0.5 * (at(i).z + at(i - 1).z);
+        highest_m = f64::max(highest_m, at(i).z);
+    }
+    if way_m > 0.0 {
+        highest_m - moment_m2 / way_m
+    } else {
+        0.0
     }
 }
 
@@ -132,6 +161,11 @@ fn sagging(topology: &Topology, work: &Workspace, id: LineId, pulls_n: &mut [Vec
         slack,
         limp: slack && hung.tension_n() <= line.weight_n_per_m * line.unloaded_m,
         end_tensions_n: [ends[0][0], ends[1][1]],
+        greatest_tension_n: hung
+            .pieces
+            .iter()
+            .flat_map(|piece| piece.hang.end_tensions_n)
+            .fold(0.0, f64::max),
         sag_m: Some(hung.sag_m(line)),
     }
 }

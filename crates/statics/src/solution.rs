@@ -76,6 +76,8 @@ pub struct LineResult {
     pub limp: bool,
     /// Tension at its first and last end, its own weight included, N.
     pub end_tensions_n: [f64; 2],
+    /// Greatest tension anywhere along it, its own weight included, N: at an end, or at a higher place on its way.
+    pub greatest_tension_n: f64,
     /// Greatest depth below the straight line between the ends of a piece of it, measured upright, where its sag matters
     /// to its tension, m. None for a line that is as good as straight.
     pub sag_m: Option<f64>,

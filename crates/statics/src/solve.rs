@@ -76,6 +76,9 @@ pub fn solve_again(
         return Ok(Outcome::NothingHolds(unheld));
     }
     work.pose.take(topology, parameters, &solution.state);
+    for other in [&mut work.other, &mut work.start, &mut work.straight] {
+        other.forget_sagging();
+    }
     let unstable_as_drawn = if options.judge_drawn_pose {
         rolls_over(topology, work)
     } else {

@@ -72,9 +72,12 @@ pub fn toward_balance(
     let mut balance = Change::none(topology);
     write(topology, parameters, work, None, &mut balance);
     let each = work.model.lines.iter().zip(&work.pose.sagging).enumerate();
-    let tension_n = each.map(|(i, (line, hung))| match line.sags {
-        true => hung.tension_n(),
-        false => work.pose.tension_n(&work.model, i),
+    let tension_n = each.map(|(i, (line, hung))| {
+        if line.sags {
+            hung.tension_n()
+        } else {
+            work.pose.tension_n(&work.model, i)
+        }
     });
     Ok(Toward {
         tension_n: tension_n.collect(),
@@ -133,7 +136,7 @@ pub fn unloaded_length_m(
     let given = &parameters.lines[line.index()];
     let places = state.path_at_m(topology, parameters, line);
     let spans: Vec<Vector3<f64>> = places.windows(2).map(|pair| pair[1] - pair[0]).collect();
-    let segments: Vec<f64> = spans.iter().map(|span| span.norm()).collect();
+    let segments: Vec<f64> = spans.iter().map(Vector3::norm).collect();
     let directions: Vec<_> = spans
         .iter()
         .map(|span| span.try_normalize(0.0).unwrap_or_default())

@@ -85,7 +85,7 @@ fn at_a_balance_it_is_the_same_as_sensitivities() {
         if told.free_motions_held {
             continue;
         }
-        let largest = |of: &statics::Change| of.place_m.iter().map(|v| v.norm()).fold(0.0, f64::max);
+        let largest = |of: &statics::Change| of.place_m.iter().map(Vector3::norm).fold(0.0, f64::max);
         for (a, b) in told.by_length.iter().zip(&toward.by_length) {
             let gap = a
                 .place_m

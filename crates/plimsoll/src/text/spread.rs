@@ -6,8 +6,8 @@ use super::page::Page;
 use super::table::{Column, Table};
 use super::verdict::overlays_sentence;
 use app::{
-    Causes, Chance, Group, InputLaw, InputSpread, Kind, LineSpread, SampleCount, SpreadAnswer, Spreading,
-    Style,
+    Causes, Chance, Estimate, Group, InputLaw, InputSpread, Kind, LineSpread, SampleCount, SpreadAnswer,
+    Spreading, Style,
 };
 
 const LINES: [Column; 9] = [
@@ -173,26 +173,36 @@ fn headlines(answer: &SpreadAnswer, page: &Page) -> Vec<String> {
             .filter_map(|(name, line)| Some((name.clone(), which(line)?)));
         each.reduce(|most, next| if next.1.count > most.1.count { next } else { most })
     };
-    said.extend(greatest(&|line| line.over_working_load).map(|(name, over)| {
-        if over.count == 0 {
-            format!(
-                "no line that has a working load passed it: a chance of {} at most",
-                percent(over.at_most)
-            )
-        } else {
-            format!("`{name}` passes its working load in {}", chance(&over))
-        }
-    }));
+    let any = answer.any_over_working_load.as_ref();
+    said.extend(
+        any.zip(greatest(&|line| line.over_working_load))
+            .map(|(any, (name, over))| {
+                if any.count == 0 {
+                    format!(
+                        "no line that has a working load passed it: a chance of {} at most",
+                        percent(any.at_most)
+                    )
+                } else {
+                    format!(
+                        "some line passes its working load in {}{}",
+                        chance(any),
+                        most_often(&name, &over, any)
+                    )
+                }
+            }),
+    );
     // What is slack as stated is meant to be, or `check` says so.
     let is_slack = |line: &LineSpread| Some(line.slack).filter(|_| !line.slack_as_stated);
-    said.extend(greatest(&is_slack).map(|(name, slack)| {
-        if slack.count == 0 {
-            format!(
-                "no line goes slack: a chance of {} at most",
-                percent(slack.at_most)
-            )
+    let any = answer.any_slack.as_ref();
+    said.extend(any.zip(greatest(&is_slack)).map(|(any, (name, slack))| {
+        if any.count == 0 {
+            format!("no line goes slack: a chance of {} at most", percent(any.at_most))
         } else {
-            format!("`{name}` goes slack in {}", chance(&slack))
+            format!(
+                "some line goes slack in {}{}",
+                chance(any),
+                most_often(&name, &slack, any)
+            )
         }
     }));
     let points = answer
@@ -213,6 +223,15 @@ fn headlines(answer: &SpreadAnswer, page: &Page) -> Vec<String> {
     said
 }
 
+/// Says which line it is the most often, if that is not the same number.
+fn most_often(name: &str, of: &Chance, any: &Chance) -> String {
+    if of.count == any.count {
+        format!(", and it is `{name}`")
+    } else {
+        format!("; the most often `{name}`, in {}", chance(of))
+    }
+}
+
 /// Says what matters most to all lines together.
 fn matters_most(causes: &Causes) -> Option<String> {
     let groups = [
@@ -224,6 +243,14 @@ fn matters_most(causes: &Causes) -> Option<String> {
     ];
     let (group, share) = groups.into_iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
     let most = causes.most.as_ref()?;
+    if causes.left > 0.5 {
+        return Some(format!(
+            "no single thing matters most: {} of the variance of all tensions together is of things that matter only \
+             together, or of lines that go slack; of what can be split, {group}, {}",
+            percent(causes.left),
+            percent(share)
+        ));
+    }
     Some(format!(
         "what matters most is {group}, {} of the variance of all tensions together; of single things, {}, {}",
         percent(share),
@@ -291,14 +318,22 @@ fn lines(answer: &SpreadAnswer, page: &Page) -> String {
 
 /// Prints how a quantity is spread: as stated, three percentiles and the largest.
 fn five(of: &Spreading, print: impl Fn(f64) -> String) -> [String; 5] {
+    // What so few samples give no limits of is not known.
+    let told = |estimate: &Estimate| {
+        let is_known = estimate.at_least.is_some() || estimate.at_most.is_some();
+        if is_known {
+            print(estimate.value)
+        } else {
+            "unknown".into()
+        }
+    };
     [
-        of.as_stated,
-        of.percent_5.value,
-        of.median.value,
-        of.percent_95.value,
-        of.greatest,
+        print(of.as_stated),
+        told(&of.percent_5),
+        told(&of.median),
+        told(&of.percent_95),
+        print(of.greatest),
     ]
-    .map(print)
 }
 
 fn causes(answer: &SpreadAnswer, page: &Page) -> String {
@@ -357,7 +392,13 @@ fn points(answer: &SpreadAnswer, page: &Page) -> String {
     let style = page.style;
     let row = |(name, point): (&String, &app::PointSpread)| {
         let mut row = vec![name.clone()];
-        row.extend(five(&point.down_n, |force_n| force_down(Some(force_n), style)));
+        // Where it is pulled up, "above" means further up.
+        let mut of = point.down_n;
+        if of.as_stated < 0.0 {
+            std::mem::swap(&mut of.percent_5, &mut of.percent_95);
+            std::mem::swap(&mut of.least, &mut of.greatest);
+        }
+        row.extend(five(&of, |force_n| force_down(Some(force_n), style)));
         row.push(force(point.allowed_down_n, style));
         row.push(point.over_allowed.as_ref().map(chance).unwrap_or_default());
         row
@@ -472,7 +513,7 @@ fn percent(share: f64) -> String {
 
 /// Writes a share of variance, whole per cents.
 fn share(of: f64) -> String {
-    if of > 0.0 && of < 0.005 {
+    if of > 1e-9 && of < 0.005 {
         "under 1 %".into()
     } else {
         format!("{:.0} %", 100.0 * of)

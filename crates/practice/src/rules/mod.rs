@@ -35,6 +35,7 @@ mod pipe_pick_lifts;
 mod pipe_reminders;
 mod pipe_shear;
 mod pipe_splice;
+mod pipe_thrust;
 mod pipe_twist;
 mod pipe_unrated;
 mod practice_in_force;
@@ -59,7 +60,7 @@ mod working_load;
 
 /// Every rule: what is in scope, whether it hangs, what it may carry, how it is made up, what it hangs from, and
 /// what a reader must know besides.
-pub(crate) static ALL: [&Rule; 54] = [
+pub(crate) static ALL: [&Rule; 55] = [
     &people_suspended::RULE,
     &practice_in_force::RULE,
     &who_is_below::RULE,
@@ -80,6 +81,7 @@ pub(crate) static ALL: [&Rule; 54] = [
     &pipe_moment::RULE,
     &pipe_shear::RULE,
     &pipe_twist::RULE,
+    &pipe_thrust::RULE,
     &pipe_unrated::RULE,
     &pipe_splice::RULE,
     &pipe_built_in::RULE,

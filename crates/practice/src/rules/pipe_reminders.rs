@@ -16,8 +16,7 @@ pub(crate) static RULE: Rule = Rule {
     id: "pipe-reminders",
     title: "What is not judged of a pipe is said",
     statement: "What clamps a line to a pipe is rated only where the rig names the part. The wall of a pipe under a clamp, \
-                holes and threads, what presses a pipe along its length because its lines slant, and a pipe that is bent, \
-                worn or dented are not judged here at all.",
+                holes and threads, and a pipe that is bent, worn or dented are not judged here at all.",
     sources: &[SourceRef::Plain("nothing is assumed in silence", Seen::Judgement)],
     severity: Severity::Note,
     needs_rig: true,
@@ -27,8 +26,7 @@ pub(crate) static RULE: Rule = Rule {
 fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let reminders = judged.facts.pipes.iter().map(|pipe| {
         let says = format!(
-            "of `{}` {}the wall under them, holes, threads, dents and what slanting lines press it along its length are not \
-             judged",
+            "of `{}` {}the wall under them, holes, threads and dents are not judged",
             pipe.name,
             clamps(pipe)
         );

@@ -5,8 +5,8 @@
 // The samples speak of `crate`; here that is what the crate gives to everybody.
 use practice::{
     Allowance, Along, BayFacts, EndAt, Facts, Finding, GripTrial, JunctionFacts, LineFacts, LoadFacts,
-    PickFacts, PipeFacts, PointFacts, Practices, Remains, Role, Service, ShopAllowance, SpliceFacts, Trial,
-    Under, WeightFrom, judge, judge_makeup,
+    PickFacts, PipeFacts, PointFacts, Practices, Remains, Role, Service, ShopAllowance, SpliceFacts,
+    ThrustFacts, Trial, Under, WeightFrom, judge, judge_makeup,
 };
 
 mod documents;

@@ -8,17 +8,20 @@
 //! Checked by: tests/main/pipes.rs.
 
 use super::document::{BendingAllowed, Given, Pipe, Spread};
-use crate::balance::{Cut, cut_moment, cut_shear};
+use crate::balance::{Cut, cut_moment, cut_shear, cut_thrust};
 use crate::facts::Told;
 use crate::model::{LoadModel, PipeModel};
 use parts::Bending;
-use practice::{Along, BayFacts, BuiltInFacts, CarriedFacts, PickFacts, PipeFacts, SpliceFacts};
+use practice::{Along, BayFacts, BuiltInFacts, CarriedFacts, PickFacts, PipeFacts, SpliceFacts, ThrustFacts};
 use quantity::Kind;
 use statics::{BeamResult, Solution, Vector3};
 use working::{Number, Source};
 
 /// Places tried in each piece, ends among them, for what is greatest.
 const TRIED: u32 = 17;
+
+/// A thrust of no more than this share of a pipe's weight is none.
+const LEAST_THRUST: f64 = 0.01;
 
 /// A place within one piece of a pipe.
 #[derive(Debug, Clone, Copy)]
@@ -79,6 +82,7 @@ impl Told<'_> {
             moment_n_m: bent.as_ref().map(|bent| bent.with_worst(moment, cut_moment)),
             shear_n: bent.as_ref().map(|bent| bent.with_worst(shear, cut_shear)),
             torque_n_m: bent.as_ref().and_then(Bent::greatest_torque),
+            thrust: bent.as_ref().and_then(Bent::thrust),
             bays: self.bays(name, pipe, bent.as_ref()),
             splices: splices(name, pipe, bent.as_ref()),
             built_in: bent.as_ref().map(built_in).unwrap_or_default(),
@@ -364,6 +368,60 @@ impl Bent<'_> {
         })
     }
 
+    /// Tells what presses it along its length; none where that is no more than a hundredth of its weight.
+    fn thrust(&self) -> Option<ThrustFacts> {
+        let along = self.with_worst(thrust, cut_thrust);
+        let worst_n = along.worst.as_ref().map_or(along.greatest.value(), Number::value);
+        // Written so that a thrust that is no number presses.
+        let is_none = worst_n <= LEAST_THRUST * self.modelled.weight_n.value();
+        if is_none {
+            return None;
+        }
+        let chain = &self.chain.chain;
+        let least_n = LEAST_THRUST * along.greatest.value();
+        let pressed = |beam: &usize| chain.hinges[*beam] || -self.beam(*beam).force_n.x > least_n;
+        let here = self.place_at(along.at_m).beam;
+        let first = (0..=here).rev().take_while(pressed).last().unwrap_or(here);
+        let last = (here..chain.beams.len())
+            .take_while(pressed)
+            .last()
+            .unwrap_or(here);
+        let ends_m = [chain.along_m[first], chain.along_m[last + 1]];
+        let is_end = [first == 0, last + 1 == chain.beams.len()];
+        let holds = [0, 1].map(|end| is_end[end] && self.pipe.built_in[end]);
+        let weakest = |beam: usize| {
+            let [y, z] = self.beam(beam).bending_n_m2;
+            f64::min(y, z)
+        };
+        let stiffness = (first..=last).filter(|beam| !chain.hinges[*beam]).map(weakest);
+        let of = |what: String, symbol: &str, kind: Kind, value: f64| {
+            Number::given(
+                what,
+                symbol,
+                kind,
+                value,
+                Source::mechanics("geometry of the pose found"),
+            )
+        };
+        let name = self.name;
+        Some(ThrustFacts {
+            along,
+            length_m: of(format!("length of {name} that is pressed"), "L_p", Kind::Length, ends_m[1] - ends_m[0]),
+            times: of(
+                "times that it counts: 1 between two places that are held, 2 where one end is built in and the other is not".into(),
+                "K",
+                Kind::Number,
+                if holds[0] == holds[1] { 1.0 } else { 2.0 },
+            ),
+            stiffness_n_m2: of(
+                format!("bending stiffness of {name}, as solved"),
+                "EI",
+                Kind::BendingStiffness,
+                stiffness.fold(f64::INFINITY, f64::min),
+            ),
+        })
+    }
+
     fn reaction(&self, pick: &str) -> Number {
         let what = format!("force of its lines on `{}.{pick}`", self.name);
         let source = Source::mechanics("sum of the pulls of the lines there");
@@ -456,6 +514,12 @@ fn moment(beam: &BeamResult, from_middle_m: f64) -> f64 {
 /// Shear at a place of a piece, newtons.
 fn shear(beam: &BeamResult, from_middle_m: f64) -> f64 {
     beam.shear_at(from_middle_m).norm()
+}
+
+/// Thrust at a place of a piece, newtons; none where it is pulled.
+fn thrust(beam: &BeamResult, from_middle_m: f64) -> f64 {
+    let (force, direction) = (beam.force_at(from_middle_m), beam.direction_at(from_middle_m));
+    (-force.dot(&direction)).max(0.0)
 }
 
 /// Tells what the building gets where ends are built in.

@@ -19,6 +19,8 @@ pub struct PipeVerdict {
     pub shear_n: AlongVerdict,
     /// Torque, newton metres; nothing where nothing twists it.
     pub torque_nm: AlongVerdict,
+    /// Thrust along it, newtons; nothing where nothing presses it.
+    pub thrust_n: AlongVerdict,
     /// Deflection of the bay that deflects most for its span, metres. The limit is one of sag, not of strength.
     pub deflection_m: AlongVerdict,
     /// Its bays and overhangs, from its start.
@@ -104,6 +106,7 @@ pub(crate) fn pipe_verdict(length_m: f64, told: &PipeFacts, judged: &PipeJudgeme
         moment_nm: along(told.moment_n_m.as_ref(), &judged.moment),
         shear_n: along(told.shear_n.as_ref(), &judged.shear),
         torque_nm: along(told.torque_n_m.as_ref(), &judged.torque),
+        thrust_n: along(told.thrust.as_ref().map(|thrust| &thrust.along), &judged.thrust),
         deflection_m: deepest(told, judged),
         bays: told
             .bays
@@ -179,6 +182,11 @@ pub(crate) fn numbers(told: &PipeFacts, judged: &PipeJudgement) -> Vec<(String, 
         ("moment", greatest(&told.moment_n_m), &judged.moment),
         ("shear", greatest(&told.shear_n), &judged.shear),
         ("torque", greatest(&told.torque_n_m), &judged.torque),
+        (
+            "thrust",
+            told.thrust.as_ref().map(|thrust| thrust.along.greatest.clone()),
+            &judged.thrust,
+        ),
     ];
     for (key, greatest, held) in kinds {
         keep(key, greatest.as_ref());

@@ -37,6 +37,10 @@ pub struct SpreadAnswer {
     pub inputs: Vec<InputSpread>,
     /// The lines, by name.
     pub lines: IndexMap<String, LineSpread>,
+    /// The chance that some line or other passes its working load; none where that can be told of none.
+    pub any_over_working_load: Option<Chance>,
+    /// The chance that some line or other is slack that is not slack as stated.
+    pub any_slack: Option<Chance>,
     /// The points, by name.
     pub points: IndexMap<String, PointSpread>,
     /// The loads, by name.
@@ -148,7 +152,7 @@ pub struct TwoLegs {
 /// What comes to a point.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct PointSpread {
-    /// The force down on the building, newtons.
+    /// The force down on the building, newtons; negative where it is pulled up.
     pub down_n: Spreading,
     /// The force sideways on the building, newtons.
     pub side_n: Spreading,
@@ -158,7 +162,8 @@ pub struct PointSpread {
     pub allowed_side_n: Option<f64>,
     /// The factor on its force because the loads move; none if one is due and not stated.
     pub dynamic: Option<f64>,
-    /// The chance that its force, with that factor, is more than what is allowed down or sideways.
+    /// The chance that its force, with that factor, is more than what is allowed down or sideways, or is up; none where it is
+    /// up as stated, which no allowance is for.
     pub over_allowed: Option<Chance>,
 }
 

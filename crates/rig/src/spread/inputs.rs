@@ -171,7 +171,7 @@ impl Listing<'_> {
             }
             let of = modelled.path(name);
             if document.centre_spread_m.is_none() {
-                let what = "centre of gravity off by a hundredth of its size that way, at least 5 mm (our judgement)";
+                let what = "centre of gravity off by a hundredth of how far it reaches from it that way, at least 5 mm (our judgement)";
                 self.defaults.assume(what, of.clone());
             }
             for (axis, letter) in AXES.iter().enumerate() {

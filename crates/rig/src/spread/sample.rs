@@ -139,8 +139,7 @@ impl Columns {
     pub(crate) fn measure(&self, model: &Model, solution: &Solution, row: &mut [f64]) {
         for (i, (line, role)) in self.lines.iter().enumerate() {
             let result = solution.line(*line);
-            let [from_n, to_n] = result.end_tensions_n;
-            row[Self::tension_n(i)] = from_n.max(to_n);
+            row[Self::tension_n(i)] = result.greatest_tension_n;
             row[Self::slack(i)] = f64::from(u8::from(is_slack(*role, &result)));
         }
         for (i, frame) in self.points.iter().enumerate() {

@@ -24,6 +24,9 @@ use working::Number;
 /// The most samples that can be asked for.
 pub const MOST_SAMPLES: u32 = 1_000_000;
 
+/// A force up on a point that is no more than this is none, newtons.
+const UP_N: f64 = 1e-3;
+
 /// What is asked about the spread of a rig.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SpreadQuestion {
@@ -110,6 +113,8 @@ fn blank(rig: &Rig, plain: &Judged, question: &SpreadQuestion, inputs: &[Input])
         samples: counted(&[], question.samples),
         inputs: inputs.iter().map(input).collect(),
         lines: IndexMap::new(),
+        any_over_working_load: None,
+        any_slack: None,
         points: IndexMap::new(),
         loads: IndexMap::new(),
         causes: None,
@@ -174,6 +179,8 @@ fn told(answer: &mut SpreadAnswer, plain: &Judged, of: &Sampled<'_>, samples: &S
     });
     // By way of lists, which keep their order on any number of threads.
     answer.lines = lines.collect::<Vec<_>>().into_iter().collect();
+    answer.any_over_working_load = telling.any_over_working_load();
+    answer.any_slack = telling.any_slack();
     let points = (0..facts.points.len())
         .into_par_iter()
         .filter_map(|point| telling.point(point));
@@ -210,6 +217,41 @@ impl Telling<'_> {
     fn over(&self, column: usize, times: f64, limit: f64) -> Chance {
         let over = |row: &[f64]| row.get(column).is_some_and(|value| times * value > limit);
         Chance::that(self.samples.hanging().map(over))
+    }
+
+    /// Counts the samples in which any of some columns, so many times, is more than its limit; none where there is no column.
+    fn any_over(&self, limits: &[(usize, f64, f64)]) -> Option<Chance> {
+        let over = |row: &[f64]| {
+            let mut each = limits.iter();
+            each.any(|(column, times, limit)| row.get(*column).is_some_and(|value| times * value > *limit))
+        };
+        (!limits.is_empty()).then(|| Chance::that(self.samples.hanging().map(over)))
+    }
+
+    fn any_over_working_load(&self) -> Option<Chance> {
+        let lines = self
+            .facts
+            .lines
+            .iter()
+            .zip(&self.plain.judgement.measured.lines)
+            .enumerate();
+        let limits = lines.filter_map(|(line, (facts, measured))| {
+            let limit = measured.load.working_load_n.as_ref()?.value();
+            let times = self.dynamic(facts.dynamic.as_ref(), facts.service)?;
+            Some((Columns::tension_n(line), times, limit))
+        });
+        self.any_over(&limits.collect::<Vec<_>>())
+    }
+
+    fn any_slack(&self) -> Option<Chance> {
+        let lines = self
+            .facts
+            .lines
+            .iter()
+            .enumerate()
+            .filter(|(_, facts)| !facts.slack);
+        let limits = lines.map(|(line, _)| (Columns::slack(line), 1.0, 0.5));
+        self.any_over(&limits.collect::<Vec<_>>())
     }
 
     fn line(&self, line: usize, two_legs: Option<&Counted>) -> Option<LineSpread> {
@@ -262,11 +304,17 @@ impl Telling<'_> {
             let past = |row: &[f64], column: usize, limit: Option<f64>| {
                 limit.is_some_and(|limit| row.get(column).is_some_and(|value| times * value > limit))
             };
+            // Nothing is allowed up where nothing is said of it.
+            let up = |row: &[f64]| row.get(down).is_some_and(|value| *value < -UP_N);
             let rows = self.samples.hanging();
-            Chance::that(rows.map(|row| past(row, down, allowed_down_n) || past(row, side, allowed_side_n)))
+            Chance::that(
+                rows.map(|row| up(row) || past(row, down, allowed_down_n) || past(row, side, allowed_side_n)),
+            )
         };
+        let down_n = self.spreading(down)?;
+        let is_allowed = is_allowed && down_n.as_stated >= -UP_N;
         let told = PointSpread {
-            down_n: self.spreading(down)?,
+            down_n,
             side_n: self.spreading(side)?,
             allowed_down_n,
             allowed_side_n,
@@ -295,6 +343,11 @@ fn trust(samples: &SampleCount) -> Vec<String> {
     if count == 0 {
         return vec!["no sample hangs: there is nothing to say of tensions".into()];
     }
+    let drawn = if count == 1 {
+        "1 sample".into()
+    } else {
+        format!("{count} samples")
+    };
     let two_figures = Style {
         figures: 2,
         ..Style::us()
@@ -303,11 +356,11 @@ fn trust(samples: &SampleCount) -> Vec<String> {
     let none_seen = Chance::of(0, count).at_most;
     vec![
         format!(
-            "limits of chances and percentiles hold with 95 % confidence, as far as drawing {count} samples goes; four \
+            "limits of chances and percentiles hold with 95 % confidence, as far as drawing {drawn} goes; four \
              times as many samples halve what lies between them"
         ),
         format!(
-            "what was never seen in {count} samples may still have a chance of {}",
+            "what was never seen in {drawn} may still have a chance of {}",
             percent(none_seen)
         ),
         format!(

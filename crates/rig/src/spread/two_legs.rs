@@ -51,8 +51,7 @@ pub(crate) fn two_legs(model: &Model, rest: &Solution, lines: &[LineFacts]) -> V
         let half_n = 0.5 * legs.iter().map(|(_, up_n)| up_n).sum::<f64>();
         for (line, up_n) in &legs {
             let result = &rest.lines[*line];
-            let [from_n, to_n] = result.end_tensions_n;
-            let own_n = from_n.max(to_n) - result.tension_n;
+            let own_n = result.greatest_tension_n - result.tension_n;
             let share_n = half_n * result.tension_n / up_n + own_n;
             let more = counted[*line]
                 .as_ref()

@@ -244,8 +244,7 @@ mod tests {
         let corners = [[1.0, 1.0], [-1.0, 1.0], [-1.0, -1.0], [1.0, -1.0]];
         let (a, b) = (0.7, 0.6);
         // Level with all shares that balance: shares + z (1, -1, 1, -1).
-        let shares =
-            DVector::from_iterator(4, corners.map(|[x, y]| 250.0 * (1.0 + a * x + b * y)).into_iter());
+        let shares = DVector::from_iterator(4, corners.map(|[x, y]| 250.0 * (1.0 + a * x + b * y)));
         let twist = DVector::from_vec(vec![1.0, -1.0, 1.0, -1.0]);
         let programme = Programme {
             wishes: vec![(

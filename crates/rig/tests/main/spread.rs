@@ -488,7 +488,7 @@ fn inputs_are_as_stated_or_assumed_and_told() {
     for words in [
         "length tolerance 0.5 %",
         "weight 1 %",
-        "a hundredth of its size",
+        "a hundredth of how far it reaches",
         "stiffness 20 %",
     ] {
         assert!(
