@@ -317,6 +317,8 @@ pub struct PointFacts {
     /// The greatest force down, sideways and in all that inexact lengths and absent helping forces can bring, newtons;
     /// none where they bring no more than stated above.
     pub worst_down_n: Option<Number>,
+    /// As `worst_down_n`, up; none where it is not pulled up.
+    pub worst_up_n: Option<Number>,
     /// As `worst_down_n`, sideways.
     pub worst_side_n: Option<Number>,
     /// As `worst_down_n`, the size of the force.
@@ -367,6 +369,8 @@ pub struct GroupFacts {
     pub side_n: Option<Number>,
     /// As for a point: the greatest force down on all of its points together.
     pub worst_down_n: Option<Number>,
+    /// As `worst_down_n`, up; none where it is not pulled up.
+    pub worst_up_n: Option<Number>,
     /// As `worst_down_n`, sideways.
     pub worst_side_n: Option<Number>,
     /// What the beam allows; none where nobody said.

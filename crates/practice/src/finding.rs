@@ -15,7 +15,7 @@ pub enum Severity {
 }
 
 /// The outcome of one rule on one subject.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Finding {
     /// The id of the rule.
     pub rule: String,
@@ -33,4 +33,29 @@ pub struct Finding {
     /// The case or stage in which it was found; none for the plain rig.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub case: Option<String>,
+    /// How much there is of what it finds, to be compared with what the same rule finds in another case; none where how near
+    /// its subject is to its limit tells.
+    #[serde(skip)]
+    pub size: Option<f64>,
+    /// What of its subject it is about, where one rule finds several things; else empty.
+    #[serde(skip)]
+    pub part: String,
+}
+
+impl Finding {
+    /// Says how much there is of what it finds.
+    pub(crate) fn sized(self, size: f64) -> Self {
+        Self {
+            size: Some(size),
+            ..self
+        }
+    }
+
+    /// Says what of its subject it is about.
+    pub(crate) fn about(self, part: impl Into<String>) -> Self {
+        Self {
+            part: part.into(),
+            ..self
+        }
+    }
 }

@@ -7,7 +7,7 @@
 //! Checked by: the tests below; crates/rig/tests/main/cases.rs (a case more never makes a verdict milder).
 
 use crate::facts::Facts;
-use crate::finding::{Finding, Severity};
+use crate::finding::Finding;
 use crate::judge::order_of_subjects;
 use crate::judgement::{Judgement, Measured};
 use crate::rule::rules;
@@ -133,17 +133,26 @@ fn nearness(measured: &Measured) -> HashMap<String, Nearness> {
         .collect()
 }
 
-/// Takes, for each rule and subject, the findings of the case with the most severe one; of several, those of the case
-/// that is nearest to the limit there.
+/// Gives what findings of different cases have in common.
+fn key(finding: &Finding) -> (&str, &str, &str) {
+    (&finding.rule, &finding.subject, &finding.part)
+}
+
+/// Takes, for each rule, subject and part of it, the findings of the case with the most severe one; of several, those of the
+/// case that has most of it, or is nearest to the limit there.
 fn worst(cases: &[JudgedCase<'_>], at: &impl Fn(usize, &str) -> Nearness) -> Vec<Finding> {
-    let mut decides: IndexMap<(&str, &str), (Severity, usize)> = IndexMap::new();
+    let mut decides: IndexMap<(&str, &str, &str), (&Finding, usize)> = IndexMap::new();
     for (index, case) in cases.iter().enumerate() {
         for finding in &case.judgement.findings {
-            let key = (finding.rule.as_str(), finding.subject.as_str());
-            let known = decides.entry(key).or_insert((finding.severity, index));
-            let is_nearer = || at(index, key.1).is_past(at(known.1, key.1));
-            if finding.severity > known.0 || finding.severity == known.0 && index != known.1 && is_nearer() {
-                *known = (finding.severity, index);
+            let (known, from) = *decides.entry(key(finding)).or_insert((finding, index));
+            let is_nearer = || match (finding.size, known.size) {
+                (Some(size), Some(known)) => size > known + SAME * known.abs(),
+                _ => at(index, &finding.subject).is_past(at(from, &finding.subject)),
+            };
+            let is_worse = finding.severity > known.severity
+                || finding.severity == known.severity && index != from && is_nearer();
+            if is_worse {
+                decides.insert(key(finding), (finding, index));
             }
         }
     }
@@ -153,10 +162,10 @@ fn worst(cases: &[JudgedCase<'_>], at: &impl Fn(usize, &str) -> Nearness) -> Vec
         .unwrap_or_default();
     let rules: HashMap<&str, usize> = rules().iter().enumerate().map(|(i, rule)| (rule.id, i)).collect();
     let mut found: Vec<Finding> = Vec::new();
-    for ((rule, subject), (_, index)) in decides {
+    for (this, (_, index)) in decides {
         let Some(case) = cases.get(index) else { continue };
         let told = case.judgement.findings.iter();
-        let same = told.filter(|finding| finding.rule == rule && finding.subject == subject);
+        let same = told.filter(|finding| key(finding) == this);
         found.extend(same.map(|finding| Finding {
             case: case.name.map(str::to_string),
             ..finding.clone()
@@ -176,6 +185,7 @@ fn worst(cases: &[JudgedCase<'_>], at: &impl Fn(usize, &str) -> Nearness) -> Vec
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::finding::Severity;
     use crate::judge;
     use crate::samples;
 
@@ -237,7 +247,7 @@ mod tests {
             let names = [None, Some("one"), Some("two")];
             let cases: Vec<JudgedCase<'_>> = (0..3).map(|i| case(names[i], &all[i], &judged[i])).collect();
             let findings = governing(&cases).findings;
-            let stops: Vec<&Finding> = findings.iter().filter(|f| f.rule == "allowance").collect();
+            let stops: Vec<&Finding> = findings.iter().filter(|f| f.rule == "allowance" && f.part.is_empty()).collect();
             assert_eq!(stops.len(), 1, "{stops:?}");
             let stopped = pounds.iter().position(|at| *at == 600.0).unwrap();
             assert_eq!(

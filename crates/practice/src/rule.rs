@@ -153,6 +153,8 @@ impl Rule {
             mend,
             source: self.source(),
             case: None,
+            size: None,
+            part: String::new(),
         }
     }
 }

@@ -355,6 +355,7 @@ pub fn point(name: &str) -> PointFacts {
             Source::mechanics("equilibrium"),
         )),
         worst_down_n: None,
+        worst_up_n: None,
         worst_side_n: None,
         worst_force_n: None,
         allows: Some(Allowance {

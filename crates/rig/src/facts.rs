@@ -136,6 +136,15 @@ pub(crate) fn tilt_of_rad(load: &LoadModel, state: &State) -> Option<f64> {
     Some(slopes.chain(rolled).fold(0.0, f64::max))
 }
 
+/// The greatest forces that some points can get together, newtons.
+#[derive(Default)]
+struct WorstOn {
+    down_n: Option<Number>,
+    up_n: Option<Number>,
+    side_n: Option<Number>,
+    force_n: Option<Number>,
+}
+
 /// What the loads that bear on something have in common, at its worst.
 pub(crate) struct Duty {
     pub(crate) loads: Vec<String>,
@@ -423,9 +432,9 @@ impl Told<'_> {
         ))
     }
 
-    /// Gives the greatest force down, sideways and in all on some points together; none where it is no more than
+    /// Gives the greatest force down, up, sideways and in all on some points together; none where it is no more than
     /// what was found, or not bounded.
-    fn worst_on(&self, what: &str, points: &[&String]) -> Option<[Number; 3]> {
+    fn worst_on(&self, what: &str, points: &[&String]) -> Option<WorstOn> {
         let frames: Vec<statics::FrameId> = points
             .iter()
             .filter_map(|p| self.model.points.get(*p).copied())
@@ -436,6 +445,7 @@ impl Told<'_> {
             .collect();
         let shares = self.shares.as_ref().filter(|shares| shares.may_differ(&lines))?;
         let down_n = shares.greatest_on(self.model, &frames, &-Vector3::z())?;
+        let up_n = shares.greatest_on(self.model, &frames, &Vector3::z())?;
         // The longest of vectors in the plane is no longer than the longest part along the nearest of these.
         let step_rad = std::f64::consts::TAU / f64::from(DIRECTIONS);
         let along =
@@ -468,7 +478,12 @@ impl Told<'_> {
             all,
             Source::mechanics("Pythagoras"),
         );
-        Some([down, side, force])
+        Some(WorstOn {
+            up_n: (up_n > 0.0).then(|| given("up", "F_up,w", up_n)),
+            down_n: Some(down),
+            side_n: Some(side),
+            force_n: Some(force),
+        })
     }
 
     /// Gives the places of what a line touches, in order.
@@ -556,7 +571,7 @@ impl Told<'_> {
             .solution()
             .and_then(|solution| on_point(self.model, solution, name));
         let worst = self.worst_on(name, &[&name.to_string()]);
-        let [worst_down_n, worst_side_n, worst_force_n] = worst.map_or([None, None, None], |w| w.map(Some));
+        let worst = worst.unwrap_or_default();
         let axis = document.axis.map(vector);
         let normal = axis
             .zip(document.plane.map(vector))
@@ -572,9 +587,10 @@ impl Told<'_> {
             down_n: on.as_ref().map(|on| on.down_n.clone()),
             side_n: on.as_ref().map(|on| on.side_n.clone()),
             force_n: on.map(|on| on.force_n),
-            worst_down_n,
-            worst_side_n,
-            worst_force_n,
+            worst_down_n: worst.down_n,
+            worst_up_n: worst.up_n,
+            worst_side_n: worst.side_n,
+            worst_force_n: worst.force_n,
             allows: document
                 .allows
                 .as_ref()
@@ -718,14 +734,15 @@ impl Told<'_> {
                 });
                 let side_n = on.as_ref().map(|_| self.group_side(name, &points));
                 let worst = self.worst_on(name, &points);
-                let [worst_down_n, worst_side_n, _] = worst.map_or([None, None, None], |w| w.map(Some));
+                let worst = worst.unwrap_or_default();
                 GroupFacts {
                     name: name.clone(),
                     points: points.into_iter().cloned().collect(),
                     down_n,
                     side_n,
-                    worst_down_n,
-                    worst_side_n,
+                    worst_down_n: worst.down_n,
+                    worst_up_n: worst.up_n,
+                    worst_side_n: worst.side_n,
                     allows: self
                         .rig
                         .groups

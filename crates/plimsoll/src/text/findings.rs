@@ -104,6 +104,8 @@ mod tests {
             mend: "Shorten it.".into(),
             source: "mechanics".into(),
             case: None,
+            size: None,
+            part: String::new(),
         }
     }
 

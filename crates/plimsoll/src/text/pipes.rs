@@ -91,12 +91,11 @@ fn rows(name: &str, pipe: &PipeVerdict, style: Style) -> Vec<Vec<String>> {
             demand: None,
             allowed: bay.allowed_m,
         };
-        found.push(row(
-            &format!("sag {}", bay.name),
-            Kind::Stretch,
-            &of,
-            String::new(),
-        ));
+        let mut sag = row(&format!("sag {}", bay.name), Kind::Stretch, &of, String::new());
+        if let Some(case) = sag.last_mut().filter(|_| bay.case != pipe.case) {
+            *case = bay.case.clone().unwrap_or_else(|| "plain".into());
+        }
+        found.push(sag);
     }
     // What is said of the whole pipe stands in its first row.
     for row in found.iter_mut().skip(1) {

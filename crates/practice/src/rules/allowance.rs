@@ -35,7 +35,11 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (facts, point) in judged.facts.points.iter().zip(&judged.measured.points) {
         let subject = format!("points.{}", point.name);
-        findings.extend(upward(&subject, [&point.down_n, &facts.down_n]));
+        findings.extend(upward(
+            &subject,
+            [&point.down_n, &facts.down_n],
+            facts.worst_up_n.as_ref(),
+        ));
         findings.extend(judge_at(
             &subject,
             facts.allows.as_ref(),
@@ -46,7 +50,11 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     }
     for (facts, group) in judged.facts.groups.iter().zip(&judged.measured.groups) {
         let subject = format!("groups.{}", group.name);
-        findings.extend(upward(&subject, [&group.down_n, &facts.down_n]));
+        findings.extend(upward(
+            &subject,
+            [&group.down_n, &facts.down_n],
+            facts.worst_up_n.as_ref(),
+        ));
         findings.extend(judge_at(
             &subject,
             facts.allows.as_ref(),
@@ -58,17 +66,28 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     findings
 }
 
-/// A pull upward, raised or at the stated lengths, where a greatest force down would hide it.
-fn upward(subject: &str, down: [&Option<Number>; 2]) -> Option<Finding> {
+/// A pull upward, raised or at the stated lengths, where a greatest force down would hide it, or whatever the lengths.
+fn upward(subject: &str, down: [&Option<Number>; 2], worst: Option<&Number>) -> Option<Finding> {
     let values = down.into_iter().flatten().map(|down| -down.value());
     let up_n = values.reduce(f64::max)?;
-    (up_n > 0.0).then(|| {
-        let says = format!(
-            "`{}` is pulled upward by {}",
-            name_of(subject),
-            says::newtons(up_n)
-        );
-        RULE.caution(subject, says, "Ask the building's engineer about a pull upward.")
+    let most_n = worst.map_or(up_n, |worst| worst.value().max(up_n));
+    (most_n > NOISE_N).then(|| {
+        let name = name_of(subject);
+        let says = if most_n > up_n * (1.0 + 1e-6) {
+            let as_stated = if up_n > NOISE_N {
+                format!("{} at the stated lengths", says::newtons(up_n))
+            } else {
+                "not at the stated lengths".into()
+            };
+            format!(
+                "`{name}` is pulled upward by up to {}, {as_stated}",
+                says::newtons(most_n)
+            )
+        } else {
+            format!("`{name}` is pulled upward by {}", says::newtons(up_n))
+        };
+        let mend = "Ask the building's engineer about a pull upward.";
+        RULE.caution(subject, says, mend).sized(most_n).about("upward")
     })
 }
 
@@ -267,6 +286,18 @@ mod tests {
         assert_eq!(samples::severities(RULE.id, &facts), ["caution"]);
         facts.points[0].worst_down_n = Some(samples::force(10.0 * LB));
         assert_eq!(samples::severities(RULE.id, &facts), ["caution"]);
+        let says = |facts: &crate::Facts| samples::found(RULE.id, facts)[0].says.clone();
+        assert!(
+            says(&facts).ends_with("upward by 10 lb (44.5 N)"),
+            "{}",
+            says(&facts)
+        );
+        facts.points[0].worst_up_n = Some(samples::force(30.0 * LB));
+        assert!(
+            says(&facts).ends_with("by up to 30 lb (133 N), 10 lb (44.5 N) at the stated lengths"),
+            "{}",
+            says(&facts)
+        );
     }
 
     #[test]
@@ -285,6 +316,7 @@ mod tests {
             down_n: Some(samples::force(200.0 * LB)),
             side_n: Some(samples::force(0.0)),
             worst_down_n: None,
+            worst_up_n: None,
             worst_side_n: None,
             allows: Some(allows),
         }];
@@ -304,6 +336,7 @@ mod tests {
             points: vec!["north".into(), "south".into()],
             down_n: Some(samples::force(200.0 * LB)),
             side_n: Some(samples::force(0.0)),
+            worst_up_n: None,
             worst_down_n: Some(samples::force(worst * LB)),
             worst_side_n: None,
             allows: Some(Allowance {

@@ -62,7 +62,8 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
                 load.name
             );
             let mend = "Put the picks above the centre of gravity, or spread them; correct the lengths.";
-            findings.push(RULE.stop(format!("loads.{}", load.name), says, mend));
+            let finding = RULE.stop(format!("loads.{}", load.name), says, mend);
+            findings.push(finding.sized(load.tilt_rad.unwrap_or_default()));
             continue;
         }
         let leaning = load.tilt_rad.filter(|tilt| *tilt > LEANING_RAD).map(says::angle);
@@ -79,11 +80,12 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
         let mend = "Look at the drawn pose; correct the lengths, the picks or the trim.";
         let subject = format!("loads.{}", load.name);
         let near = load.moved_m.is_none_or(|moved| moved <= ELSEWHERE_M);
-        findings.push(if near {
+        let finding = if near {
             RULE.caution(subject, says, mend)
         } else {
             RULE.stop(subject, says, mend)
-        });
+        };
+        findings.push(finding.sized(load.moved_m.unwrap_or_default()));
     }
     findings
 }

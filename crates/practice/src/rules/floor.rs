@@ -29,6 +29,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
         let says = format!("`{}` has a place {below} below the floor at z = 0", load.name);
         let mend = "Draw heights from the floor, or correct the lengths.";
         RULE.caution(format!("loads.{}", load.name), says, mend)
+            .sized(-load.height_m)
     });
     each.collect()
 }

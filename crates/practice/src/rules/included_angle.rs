@@ -50,11 +50,8 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
                 "two lines at `{name}` include {}, more than 120 degrees",
                 says::angle(included)
             );
-            findings.push(RULE.stop(
-                subject,
-                says,
-                "Make the legs steeper, or take them to separate points.",
-            ));
+            let mend = "Make the legs steeper, or take them to separate points.";
+            findings.push(RULE.stop(subject, says, mend).sized(included));
         }
     }
     findings

@@ -39,6 +39,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
         );
         let mend = "Bring the points closer together or the load lower, so that the line is steeper.";
         RULE.caution(format!("lines.{}", line.name), says, mend)
+            .sized(-line.from_horizontal_rad)
     })
     .collect()
 }

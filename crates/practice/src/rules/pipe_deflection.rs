@@ -44,7 +44,9 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
                 bay.ratio.value()
             );
             let mend = "Add a pick, move the picks, take load off, or use a stiffer section.";
-            findings.push(RULE.caution(format!("pipes.{}", pipe.name), says, mend));
+            let share = deflection.value() / allowed.value();
+            let finding = RULE.caution(format!("pipes.{}", pipe.name), says, mend);
+            findings.push(finding.sized(share).about(&bay.name));
         }
     }
     findings

@@ -36,6 +36,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (facts, pipe) in judged.pipes() {
         if let Some((demand, allowed)) = passed(pipe.moment.demand.as_ref(), pipe.moment.allowed.as_ref()) {
+            let share = demand.value() / allowed.value();
             let [demand, allowed] = says::past(demand, allowed);
             let says = format!(
                 "`{}` is held against a bending moment of {demand}{}, more than the {allowed} that {} may carry",
@@ -44,7 +45,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
                 says::section(pipe)
             );
             let mend = "Bring its picks nearer to what it carries, add a pick, take load off, or use a stronger section.";
-            findings.push(RULE.stop(format!("pipes.{}", pipe.name), says, mend));
+            findings.push(RULE.stop(format!("pipes.{}", pipe.name), says, mend).sized(share));
         }
     }
     findings

@@ -34,6 +34,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (facts, pipe) in judged.pipes() {
         if let Some((demand, allowed)) = passed(pipe.shear.demand.as_ref(), pipe.shear.allowed.as_ref()) {
+            let share = demand.value() / allowed.value();
             let [demand, allowed] = says::past(demand, allowed);
             let says = format!(
                 "`{}` is held against a shear of {demand}{}, more than the {allowed} that {} may carry",
@@ -42,7 +43,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
                 says::section(pipe)
             );
             let mend = "Spread what it carries, add a pick, or use a stronger section.";
-            findings.push(RULE.stop(format!("pipes.{}", pipe.name), says, mend));
+            findings.push(RULE.stop(format!("pipes.{}", pipe.name), says, mend).sized(share));
         }
     }
     findings

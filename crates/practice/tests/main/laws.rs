@@ -234,6 +234,7 @@ fn full_rig(drawn: &Drawn, tension: f64, worst: Option<f64>) -> Facts {
         down_n: facts.points[0].down_n.clone(),
         side_n: facts.points[0].side_n.clone(),
         worst_down_n: worst.map(|worst| samples::force(worst * LB)),
+        worst_up_n: None,
         worst_side_n: worst.map(|worst| samples::force(worst * LB)),
         allows: facts.points[0].allows.clone(),
     }];

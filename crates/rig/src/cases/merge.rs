@@ -9,6 +9,7 @@
 use super::variable::{AtRest, dead_of, on_group, on_points};
 use super::verdict::{CaseKind, OnBuilding, case_verdict};
 use crate::check::{Judged, nearest_limit};
+use crate::pipes::{BayVerdict, PipeVerdict, deepest};
 use crate::verdict::{Verdict, VerdictWord};
 use indexmap::IndexMap;
 use practice::{Finding, Governing, JudgedCase, Severity, governing};
@@ -64,6 +65,7 @@ pub(crate) fn merged(plain: &Judged, cases: &[CaseJudged]) -> Verdict {
         (&verdicts[case].junctions, names[case])
     });
     let mut numbers = governing_numbers(&verdicts, &names, &governs);
+    take_bays(&mut verdict.pipes, &mut numbers, &verdicts, &names);
     let on_building = on_building(plain, cases);
     for ((name, of), on) in names.iter().zip(&judged).zip(&on_building) {
         let name = name.unwrap_or(PLAIN);
@@ -114,6 +116,47 @@ fn take<'a, T: InCase + 'a>(
             *told = there.clone();
             *told.case() = case.map(str::to_string);
         }
+    }
+}
+
+/// Takes the deflection of each bay of each pipe from the case in which it is the greatest, and the numbers behind it.
+fn take_bays(
+    pipes: &mut IndexMap<String, PipeVerdict>,
+    numbers: &mut IndexMap<String, Number>,
+    verdicts: &[&Verdict],
+    names: &[Option<&str>],
+) {
+    for (name, pipe) in pipes {
+        let each = || verdicts.iter().filter_map(|verdict| verdict.pipes.get(name));
+        for (i, bay) in pipe.bays.iter_mut().enumerate() {
+            let of = |pipe: &'_ PipeVerdict| pipe.bays.get(i)?.deflection_m;
+            let most = each().enumerate().reduce(|most, next| {
+                let [most_m, next_m] = [most.1, next.1].map(|pipe| of(pipe).unwrap_or(0.0));
+                if next_m > most_m * (1.0 + SAME) {
+                    next
+                } else {
+                    most
+                }
+            });
+            let Some((case, there)) = most.and_then(|(case, pipe)| Some((case, pipe.bays.get(i)?))) else {
+                continue;
+            };
+            let case_name = names.get(case).copied().flatten();
+            *bay = BayVerdict {
+                case: case_name.map(str::to_string),
+                ..there.clone()
+            };
+            for key in ["deflection", "allowed"] {
+                let path = format!("pipes.{name}.bay_{}_{key}", i + 1);
+                if let Some(number) = verdicts.get(case).and_then(|verdict| verdict.numbers.get(&path)) {
+                    let number = number.clone();
+                    let told =
+                        case_name.map_or(number.clone(), |case| number.remark(format!("in case `{case}`")));
+                    numbers.insert(path, told);
+                }
+            }
+        }
+        pipe.deflection_m = deepest(&pipe.bays);
     }
 }
 

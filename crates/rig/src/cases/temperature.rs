@@ -80,6 +80,9 @@ fn expansion(rig: &Rig, name: &str, line: &LineModel, defaults: &mut Defaults) -
         );
     }
     let rope = line.makeup.as_ref().and_then(|makeup| Some(makeup.rope()?.1));
+    if let Some(per_k) = rope.and_then(|rope| rope.expansion_per_k.as_ref()) {
+        return per_k.clone();
+    }
     let notes = |which: &str| Source::cited("steel-expansion", which, Seen::Text);
     if rope.is_some_and(|rope| rope.material.starts_with("stainless")) {
         let source = notes("stainless steel");

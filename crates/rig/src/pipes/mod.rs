@@ -20,4 +20,4 @@ pub(crate) use chain::Chain;
 pub(crate) use figures::{figures, own_weight_n};
 pub(crate) use read::pipe;
 pub(crate) use shape::PIPE;
-pub(crate) use verdict::{numbers, pipe_verdict};
+pub(crate) use verdict::{deepest, numbers, pipe_verdict};

@@ -68,6 +68,9 @@ pub struct BayVerdict {
     pub at_m: f64,
     /// How far it may be, metres.
     pub allowed_m: Option<f64>,
+    /// The case in which it is the furthest off; none for the plain rig.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub case: Option<String>,
 }
 
 /// A place where lines hold a pipe.
@@ -100,6 +103,12 @@ pub(crate) fn pipe_verdict(length_m: f64, told: &PipeFacts, judged: &PipeJudgeme
         };
         (pick.name.clone(), verdict)
     });
+    let bays: Vec<BayVerdict> = told
+        .bays
+        .iter()
+        .zip(&judged.bays)
+        .map(|(t, j)| bay(t, j))
+        .collect();
     PipeVerdict {
         length_m,
         section: told.section.as_ref().map(|part| part.id.clone()),
@@ -107,13 +116,8 @@ pub(crate) fn pipe_verdict(length_m: f64, told: &PipeFacts, judged: &PipeJudgeme
         shear_n: along(told.shear_n.as_ref(), &judged.shear),
         torque_nm: along(told.torque_n_m.as_ref(), &judged.torque),
         thrust_n: along(told.thrust.as_ref().map(|thrust| &thrust.along), &judged.thrust),
-        deflection_m: deepest(told, judged),
-        bays: told
-            .bays
-            .iter()
-            .zip(&judged.bays)
-            .map(|(t, j)| bay(t, j))
-            .collect(),
+        deflection_m: deepest(&bays),
+        bays,
         picks: picks.collect(),
         built_in: told.built_in.iter().map(built_in).collect(),
         utilisation: value(judged.utilisation.as_ref()),
@@ -139,17 +143,17 @@ fn along(told: Option<&Along>, held: &Held) -> AlongVerdict {
     }
 }
 
-fn deepest(told: &PipeFacts, judged: &PipeJudgement) -> AlongVerdict {
-    let share = |(told, judged): &(&BayFacts, &BayJudgement)| {
-        told.deflection_m.as_ref().map_or(0.0, Number::value) / judged.span_m.value()
-    };
-    let bays = told.bays.iter().zip(&judged.bays);
-    let most = bays.reduce(|most, next| if share(&next) > share(&most) { next } else { most });
-    most.map_or_else(AlongVerdict::default, |(told, judged)| AlongVerdict {
-        most: value(told.deflection_m.as_ref()),
-        at_m: told.deflection_m.as_ref().map(|_| told.at_m),
-        demand: value(judged.deflection_m.demand.as_ref()),
-        allowed: value(judged.deflection_m.allowed.as_ref()),
+/// Gives the deflection of the bay that deflects most for its span.
+pub(crate) fn deepest(bays: &[BayVerdict]) -> AlongVerdict {
+    let share = |bay: &BayVerdict| bay.deflection_m.unwrap_or(0.0) / bay.span_m;
+    let most = bays
+        .iter()
+        .reduce(|most, next| if share(next) > share(most) { next } else { most });
+    most.map_or_else(AlongVerdict::default, |bay| AlongVerdict {
+        most: bay.deflection_m,
+        at_m: bay.deflection_m.map(|_| bay.at_m),
+        demand: bay.deflection_m,
+        allowed: bay.allowed_m,
     })
 }
 
@@ -161,6 +165,7 @@ fn bay(told: &BayFacts, judged: &BayJudgement) -> BayVerdict {
         deflection_m: value(told.deflection_m.as_ref()),
         at_m: told.at_m,
         allowed_m: value(judged.deflection_m.allowed.as_ref()),
+        case: None,
     }
 }
 
