@@ -247,7 +247,10 @@ mod tests {
             let names = [None, Some("one"), Some("two")];
             let cases: Vec<JudgedCase<'_>> = (0..3).map(|i| case(names[i], &all[i], &judged[i])).collect();
             let findings = governing(&cases).findings;
-            let stops: Vec<&Finding> = findings.iter().filter(|f| f.rule == "allowance" && f.part.is_empty()).collect();
+            let stops: Vec<&Finding> = findings
+                .iter()
+                .filter(|f| f.rule == "allowance" && f.part.is_empty())
+                .collect();
             assert_eq!(stops.len(), 1, "{stops:?}");
             let stopped = pounds.iter().position(|at| *at == 600.0).unwrap();
             assert_eq!(

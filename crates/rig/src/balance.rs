@@ -76,7 +76,7 @@ fn sagging_tension(name: &str, line: &LineModel, result: &LineResult, sag_m: f64
     Number::given(what, "T", Kind::Force, greatest_n, source).remark(format!("it sags {sag} below straight"))
 }
 
-/// Derives how far a line that sags reaches from its end at `from` to that at `to`, across and up, from the tension at
+/// Derives how far a line sags, and reaches from its end at `from` to that at `to`, across and up, from the tension at
 /// its end: what the equations of the elastic catenary make of it, beside the distance found.
 pub(crate) fn reaches(model: &Model, solution: &Solution, line: usize) -> IndexMap<String, Number> {
     let mut found = IndexMap::new();
@@ -84,6 +84,16 @@ pub(crate) fn reaches(model: &Model, solution: &Solution, line: usize) -> IndexM
         return found;
     };
     let pulls = solution.pulls_of(&model.topology, line.id);
+    if let (Some(sag_m), true) = (solution.line(line.id).sag_m, line.path.len() > 2) {
+        let what = format!("greatest sag of {name} below the straight line between two places of its way");
+        let source = Source::mechanics(
+            "elastic catenaries with the same tension on both sides of each place, found by iteration",
+        );
+        found.insert(
+            format!("lines.{name}.sag"),
+            Number::given(what, "f", Kind::Stretch, sag_m, source),
+        );
+    }
     let (Some(first), true) = (pulls.first(), line.path.len() == 2) else {
         return found;
     };
@@ -129,16 +139,49 @@ pub(crate) fn reaches(model: &Model, solution: &Solution, line: usize) -> IndexM
     // asinh(V_2 / H) - asinh(V_1 / H), with asinh(x) = ln(x + sqrt(x^2 + 1)).
     let turn = working::ln((&up_last + &t2) / (&up_first + &t1));
     let reach = stretch + &across * length / weight * turn;
-    found.insert(
-        format!("lines.{name}.reach_across"),
-        Number::computed(format!("reach of {name} across"), "x", Kind::Length, reach, law()),
-    );
+    let reach_across = Number::computed(format!("reach of {name} across"), "x", Kind::Length, reach, law());
     let mean = (&up_first + &up_last) / 2.0;
     let reach = mean * length / stiffness + length / weight * (&t2 - &t1);
-    found.insert(
-        format!("lines.{name}.reach_up"),
-        Number::computed(format!("reach of {name} upward"), "z", Kind::Length, reach, law()),
+    let reach_up = Number::computed(format!("reach of {name} upward"), "z", Kind::Length, reach, law());
+    // Deepest below the straight line is where it runs alongside it: V / H = z / x.
+    let slope = Number::computed(
+        "slope of the straight line between its ends",
+        "m",
+        Kind::Number,
+        &reach_up / &reach_across,
+        Source::mechanics("geometry"),
     );
+    let up_there = Number::computed(
+        "upward pull where it is deepest below that",
+        "V_s",
+        Kind::Force,
+        &across * &slope,
+        Source::mechanics("it runs alongside the straight line there"),
+    );
+    let tension_there = end(&up_there, "T_s");
+    let along = Number::computed(
+        "unloaded length up to there",
+        "s",
+        Kind::Length,
+        (&up_there - &up_first) * length / weight,
+        Source::mechanics("its own weight is added along it"),
+    );
+    let turn = working::ln((&up_there + &tension_there) / (&up_first + &t1));
+    let across_there = &across * &along / stiffness + &across * length / weight * turn;
+    let mean = (&up_first + &up_there) / 2.0;
+    let up_to_there = mean * &along / stiffness + length / weight * (&tension_there - &t1);
+    found.insert(
+        format!("lines.{name}.sag"),
+        Number::computed(
+            format!("sag of {name} below the straight line between its ends"),
+            "f",
+            Kind::Stretch,
+            across_there * &slope - up_to_there,
+            law(),
+        ),
+    );
+    found.insert(format!("lines.{name}.reach_across"), reach_across);
+    found.insert(format!("lines.{name}.reach_up"), reach_up);
     found
 }
 

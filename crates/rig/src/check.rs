@@ -540,6 +540,9 @@ pub(crate) struct NearestLimit {
     pub(crate) says: String,
 }
 
+/// Uses that differ by no more than this share are the same, by rounding.
+const SAME: f64 = 1e-6;
+
 /// Finds what is nearest to its limit.
 pub(crate) fn nearest_limit(judgement: &Judgement) -> Option<NearestLimit> {
     let Measured {
@@ -591,7 +594,13 @@ pub(crate) fn nearest_limit(judgement: &Judgement) -> Option<NearestLimit> {
         .chain(points)
         .chain(groups)
         .filter_map(|(section, name, used, says)| Some((section, name, used.as_ref()?.value(), says)))
-        .reduce(|most, next| if next.2 > most.2 { next } else { most });
+        .reduce(|most, next| {
+            if next.2 > most.2 * (1.0 + SAME) {
+                next
+            } else {
+                most
+            }
+        });
     most.map(|(section, name, used, says)| NearestLimit {
         utilisation: used,
         subject: format!("{section}.{name}"),

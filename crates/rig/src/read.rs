@@ -650,8 +650,15 @@ fn something_hangs(table: &Table<'_>, rig: &Rig) {
             Problem::new(0..0, "nothing hangs in this document").instead("add a load: `[loads.NAME]`"),
         );
     }
+    // A pipe that is built in at an end needs neither.
+    let is_built_in = |load: &Load| {
+        load.pipe
+            .as_ref()
+            .is_some_and(|pipe| pipe.built_in.contains(&true))
+    };
+    let needs_lines = rig.loads.is_empty() || !rig.loads.values().all(is_built_in);
     for key in ["points", "lines"] {
-        if !table.has(key) {
+        if needs_lines && !table.has(key) {
             table.problem(
                 Problem::new(0..0, format!("the document has no {key}"))
                     .instead(format!("add `[{key}.NAME]`")),

@@ -32,8 +32,13 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
         };
         if pipe.picks.iter().any(|pick| pick.slack) && pipe.picks.iter().any(|pick| !pick.slack) {
             let (lifted, others) = (named(true), named(false));
+            let carry = if pipe.picks.iter().filter(|pick| !pick.slack).count() == 1 {
+                "carries"
+            } else {
+                "carry"
+            };
             let says = format!(
-                "`{}` is lifted off its line at {lifted}: {others} carry it, and it bends as if it were not hung there",
+                "`{}` is lifted off its line at {lifted}: {others} {carry} it, and it bends as if it were not hung there",
                 pipe.name
             );
             let mend = "Shorten the slack line, move the pick, or take the pick out and check it without.";

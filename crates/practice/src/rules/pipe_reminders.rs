@@ -26,7 +26,7 @@ pub(crate) static RULE: Rule = Rule {
 fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let reminders = judged.facts.pipes.iter().map(|pipe| {
         let says = format!(
-            "of `{}` {}the wall under them, holes, threads and dents are not judged",
+            "of `{}` {}holes, threads and dents are not judged",
             pipe.name,
             clamps(pipe)
         );
@@ -47,10 +47,12 @@ fn clamps(pipe: &PipeFacts) -> String {
         .filter(|pick| pick.part.is_none())
         .map(|pick| pick.name.as_str())
         .collect();
-    if bare.is_empty() {
-        "the clamps are rated, but ".into()
+    if pipe.picks.is_empty() {
+        String::new()
+    } else if bare.is_empty() {
+        "the clamps are rated, but the wall under them, ".into()
     } else {
-        format!("the clamps at {}, ", says::names(bare))
+        format!("the clamps at {}, the wall under them, ", says::names(bare))
     }
 }
 

@@ -157,6 +157,12 @@ fn the_garland_is_a_caution_for_its_cleat_and_sags() {
     assert_eq!(verdict.verdict, VerdictWord::Caution, "{}", said(&verdict));
     for (name, line) in &verdict.lines {
         assert_eq!(line.sag_m.is_some(), name.starts_with("span"), "{name}");
+        // The working of the sag ends where the mechanics does.
+        if let Some(sag_m) = line.sag_m {
+            let told = &verdict.numbers[&format!("lines.{name}.sag")];
+            assert_near(told.value(), sag_m, 1e-6 * sag_m, name);
+            assert!(told.unsound().is_empty(), "{:?}", told.unsound());
+        }
     }
 }
 

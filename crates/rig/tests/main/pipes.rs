@@ -104,6 +104,26 @@ fn an_end_that_is_built_in_takes_the_moment() {
     );
 }
 
+/// A bracket alone needs no point and no line; its forces are those that the wall holds.
+#[test]
+fn a_pipe_that_is_built_in_hangs_by_itself() {
+    let text = "title = \"Larkspur Library: a bracket for a sign\"\npractice = \"static-overhead\"\n\
+                [pipes.bracket]\nlength = \"1.2 m\"\nsection = \"pipe-1-1/2-sch40\"\nbuilt_in = \"start\"\n\
+                trim = { at = [\"0 m\", \"0 m\", \"3 m\"] }\nunder = \"nobody\"\nweight_from = \"weighed\"\n\
+                carries = [{ what = \"sign\", weight = \"100 N\", at = \"1 m\" }]\n";
+    let verdict = verdict(text);
+    let bracket = &verdict.pipes["bracket"];
+    let own_n = verdict.loads["bracket"].weight_n - 100.0;
+    assert!(own_n > 30.0, "{own_n}");
+    assert_near(
+        bracket.moment_nm.most.unwrap(),
+        100.0 + 0.6 * own_n,
+        0.01,
+        "moment",
+    );
+    assert_near(bracket.built_in["start"].force_n, 100.0 + own_n, 1e-3, "force");
+}
+
 /// A hinge passes no moment.
 #[test]
 fn a_hinge_passes_no_moment() {
