@@ -22,6 +22,7 @@ use parts::{Body, Book, EndForm, GripForm, Makeup, Mismatch, Part, Piece};
 use practice::{
     Facts, Judgement, Measured, Practice, Practices, Severity, Sharing, WindFacts, cautions, judge,
 };
+use rayon::prelude::*;
 use statics::{Solution, Workspace};
 use std::ops::Range;
 use std::sync::Arc;
@@ -163,17 +164,19 @@ impl Means<'_> {
         Ok(judged)
     }
 
-    /// Judges every case and stage by itself, in the order of the document.
+    /// Judges every case and stage by itself, side by side, in the order of the document.
     fn cases(&self, rig: &Rig, plain: &Judged) -> Result<Vec<CaseJudged>, CheckError> {
-        let cases = rig
-            .cases
-            .iter()
+        let cases: Vec<_> = rig.cases.iter().collect();
+        let stages: Vec<_> = rig.stages.iter().collect();
+        let cases = cases
+            .into_par_iter()
             .map(|(name, case)| self.case(name, (CaseKind::Case, &case.at), in_case(rig, name), plain));
-        let stages = rig
-            .stages
-            .iter()
+        let stages = stages
+            .into_par_iter()
             .map(|(name, stage)| self.case(name, (CaseKind::Stage, &stage.at), in_stage(rig, stage), plain));
-        cases.chain(stages).collect()
+        // By way of a list, so that of several errors it is always the first in the document.
+        let judged: Vec<Result<CaseJudged, CheckError>> = cases.chain(stages).collect();
+        judged.into_iter().collect()
     }
 
     fn case(

@@ -35,6 +35,10 @@ pub struct Spreading {
     pub percent_5: Estimate,
     /// One sample in twenty is above.
     pub percent_95: Estimate,
+    /// The mean of the samples.
+    pub mean: f64,
+    /// The standard error of that mean, as far as sampling goes; none of one sample.
+    pub mean_standard_error: Option<f64>,
     /// The least seen.
     pub least: f64,
     /// The greatest seen.
@@ -42,7 +46,7 @@ pub struct Spreading {
 }
 
 impl Spreading {
-    /// Gives the same in other units, by a change that keeps the order.
+    /// Gives the same in other units, by a factor more than zero.
     pub(crate) fn each(self, change: impl Fn(f64) -> f64) -> Self {
         let estimate = |of: Estimate| Estimate {
             value: change(of.value),
@@ -54,6 +58,10 @@ impl Spreading {
             median: estimate(self.median),
             percent_5: estimate(self.percent_5),
             percent_95: estimate(self.percent_95),
+            mean: change(self.mean),
+            mean_standard_error: self
+                .mean_standard_error
+                .map(|error| (change(self.mean + error) - change(self.mean)).abs()),
             least: change(self.least),
             greatest: change(self.greatest),
         }
@@ -81,15 +89,26 @@ impl Percentiles {
     /// Says how samples are spread; none without samples.
     pub(crate) fn spreading(&self, as_stated: f64, mut values: Vec<f64>) -> Option<Spreading> {
         values.sort_unstable_by(f64::total_cmp);
+        let [mean, error] = mean_and_error(&values);
         Some(Spreading {
             as_stated,
             median: self.median.estimate(&values)?,
             percent_5: self.percent_5.estimate(&values)?,
             percent_95: self.percent_95.estimate(&values)?,
+            mean,
+            mean_standard_error: (values.len() > 1).then_some(error),
             least: *values.first()?,
             greatest: *values.last()?,
         })
     }
+}
+
+/// Gives the mean of some values, and the standard error of it.
+fn mean_and_error(values: &[f64]) -> [f64; 2] {
+    let count = values.len() as f64;
+    let mean = values.iter().sum::<f64>() / count;
+    let square: f64 = values.iter().map(|value| (value - mean) * (value - mean)).sum();
+    [mean, (square / (count * (count - 1.0))).sqrt()]
 }
 
 /// Where a percentile is among so many sorted samples; ranks from 1.

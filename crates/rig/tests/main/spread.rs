@@ -574,3 +574,98 @@ proptest! {
         }
     }
 }
+
+/// A plate on three or four legs from points anywhere above it, one of them giving; nothing of it is symmetric.
+fn uneven_plate(shifts: &[(f64, f64, f64)], centre: (f64, f64)) -> String {
+    let corners = [[1.0, 0.8], [-1.0, 0.7], [-0.9, -0.8], [1.1, -0.7]];
+    let used = || corners.iter().zip(shifts).enumerate();
+    let picks: Vec<String> = used()
+        .map(|(i, ([x, y], _))| format!("p{i} = [\"{x} m\", \"{y} m\", \"0 m\"]"))
+        .collect();
+    let load = format!(
+        "[loads.plate]\nweight = \"1200 N\"\nweight_from = \"maker\"\ncentre = [\"{} m\", \"{} m\", \"-0.3 m\"]\n\
+         picks = {{ {} }}\ntrim = {{ at = [\"0 m\", \"0 m\", \"0 m\"] }}\nunder = \"nobody\"\n",
+        centre.0,
+        centre.1,
+        picks.join(", ")
+    );
+    let names: Vec<[String; 3]> = (0..shifts.len())
+        .map(|i| [format!("q{i}"), format!("l{i}"), format!("plate.p{i}")])
+        .collect();
+    let places: Vec<[f64; 3]> = used()
+        .map(|(_, ([x, y], (dx, dy, up)))| [x + dx, y + dy, *up])
+        .collect();
+    let points: Vec<(&str, [f64; 3])> = names
+        .iter()
+        .zip(&places)
+        .map(|(n, at)| (n[0].as_str(), *at))
+        .collect();
+    let lines: Vec<(&str, &str, &str, f64, f64)> = used()
+        .zip(&names)
+        .zip(&places)
+        .map(|(((_, ([x, y], _)), [q, l, p]), at)| {
+            let way_m = ((at[0] - x).powi(2) + (at[1] - y).powi(2) + at[2].powi(2)).sqrt();
+            (l.as_str(), q.as_str(), p.as_str(), way_m, 8e5)
+        })
+        .collect();
+    document(&points, &load, &lines).replacen("[points.q0]\n", "[points.q0]\ngives = \"2 mm/kN\"\n", 1)
+}
+
+proptest! {
+    #![proptest_config(Config { rng_seed: RngSeed::Fixed(47), failure_persistence: None, cases: 24, ..Config::default() })]
+
+    /// Means converge: of a tenth of the samples they are within some standard errors of those of all of them, whose own errors
+    /// are smaller by the square root of ten; and the mean forces on the points add up to the mean weight.
+    #[test]
+    fn means_converge(
+        legs in 3_usize..=4,
+        shifts in prop::array::uniform4((-0.6_f64..0.6, -0.6_f64..0.6, 2.0_f64..6.0)),
+        centre in (-0.1_f64..0.1, -0.1_f64..0.1),
+        seed in 0_u64..1000,
+    ) {
+        let centre = if legs == 3 { (-0.3 + centre.0, 0.25 + centre.1) } else { centre };
+        let text = uneven_plate(&shifts[..legs], centre);
+        let (few, many) = (answer(&text, &asked(400, seed)), answer(&text, &asked(4000, seed + 1)));
+        prop_assert_eq!(many.samples.hang, 4000);
+        for (name, line) in &many.lines {
+            let (few, many) = (&few.lines[name].tension_n, &line.tension_n);
+            let errors = [few, many].map(|of| of.mean_standard_error.unwrap());
+            let apart = (few.mean - many.mean).abs();
+            // Five standard errors: one in a million by chance alone.
+            prop_assert!(apart <= 5.0 * errors[0].hypot(errors[1]) + 1e-9, "{name}: {apart} of {errors:?}");
+            let ratio = errors[0] / errors[1];
+            prop_assert!((2.2..4.5).contains(&ratio) || errors[0] < 1e-9, "{name}: {ratio}");
+            prop_assert!(many.least <= many.mean && many.mean <= many.greatest);
+        }
+        let (down_n, error_n) = many.points.values().fold((0.0, 0.0), |sum, point| {
+            (sum.0 + point.down_n.mean, sum.1 + point.down_n.mean_standard_error.unwrap())
+        });
+        prop_assert!((down_n - 1200.0).abs() <= 5.0 * error_n, "{down_n} {error_n}");
+    }
+}
+
+/// Lengths anywhere within their tolerances bring no line of a plate on legs that lean more than `check` holds it against.
+#[test]
+fn no_sample_passes_what_check_bounds_legs_that_lean_by() {
+    let only_lengths = "tolerance = \"12 mm\"\nstiffness_spread = \"0 %\"";
+    for lean_m in [0.25, 0.5, 0.8, 1.5] {
+        let out = |i: usize| if i == 0 || i == 3 { lean_m } else { -lean_m };
+        let shifts: Vec<(f64, f64, f64)> = (0..4).map(|i| (out(i), 0.1 * out(i), 5.0)).collect();
+        let text = uneven_plate(&shifts, (0.05, 0.02))
+            .replacen("gives = \"2 mm/kN\"\n", "", 1)
+            .replacen(
+                "[loads.plate]\n",
+                "[loads.plate]\nweight_spread = \"0 %\"\ncentre_spread = \"0 mm\"\n",
+                1,
+            );
+        let answer = answer(&with_lines(text, only_lengths), &asked(3000, 5));
+        for (name, line) in &answer.lines {
+            let bound = line.worst_share_n.unwrap_or(1.05 * line.tension_n.as_stated);
+            assert!(
+                line.tension_n.greatest <= 1.01 * bound,
+                "{lean_m} {name}: {} {bound}",
+                line.tension_n.greatest
+            );
+        }
+    }
+}
