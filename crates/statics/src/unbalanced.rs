@@ -59,16 +59,12 @@ pub fn toward_balance(
     if let_sag(topology, work) {
         work.pose.measure(topology, &work.model);
     }
-    let raised = factorise(topology, work)?;
+    factorise(topology, work)?;
     work.true_gradient(topology);
     for (step, gradient) in work.step.iter_mut().zip(&work.gradient) {
         *step = -gradient;
     }
-    if raised {
-        work.stiffness.solve(&mut work.step);
-    } else {
-        respond(work);
-    }
+    respond(work);
     let mut balance = Change::none(topology);
     write(topology, parameters, work, None, &mut balance);
     let each = work.model.lines.iter().zip(&work.pose.sagging).enumerate();
@@ -89,21 +85,30 @@ pub fn toward_balance(
     })
 }
 
-/// Factorises the stiffness, raised as far as it must be; tells whether by more than holds free motions.
-fn factorise(topology: &Topology, work: &mut Workspace) -> Result<bool, StaticsError> {
+/// Stiffness that holds motions that next to nothing resists, as a share of a pendulum's. What resists as much as a pendulum is
+/// felt to a thousandth of a thousandth of a thousandth, see `respond`; a load that turns freely is not sent round and round.
+const HOLDS: f64 = 1e-3;
+
+/// Factorises the stiffness, with free motions held; where it is not positive, raised as far as it must be and as much again.
+fn factorise(topology: &Topology, work: &mut Workspace) -> Result<(), StaticsError> {
     work.true_stiffness(topology);
-    let least = work.model.free_stiffness();
-    let mut shift = 0.0;
-    while !work.stiffness.factorise(shift) {
-        shift = f64::max(least, 4.0 * shift);
-        if shift > 1e3 * (work.model.stiffest + work.model.pendulum_stiffness()) {
-            return Err(StaticsError::OnlyUnstable {
-                frame: crate::ids::FrameId(0),
-                iterations: 0,
-            });
+    let mut shift = work
+        .model
+        .free_stiffness()
+        .max(HOLDS * work.model.pendulum_stiffness());
+    if work.stiffness.factorise(shift) {
+        return Ok(());
+    }
+    while shift < 1e3 * (work.model.stiffest + work.model.pendulum_stiffness()) {
+        shift *= 4.0;
+        if work.stiffness.factorise(shift) && work.stiffness.factorise(2.0 * shift) {
+            return Ok(());
         }
     }
-    Ok(shift > least)
+    Err(StaticsError::OnlyUnstable {
+        frame: crate::ids::FrameId(0),
+        iterations: 0,
+    })
 }
 
 /// By how much of its way a line may hang through to pull as little as is asked.

@@ -307,6 +307,7 @@ fn even_n(
     let least_n = LEAST * tensions_n.sum().max(0.0) / lines as f64;
     let programme = Programme {
         wishes: vec![(off_m.clone(), lifts.clone())],
+        near: (DVector::zeros(0), DMatrix::zeros(0, lines)),
         tensions: tensions_n.clone(),
         pulls: pulls.clone(),
         least_n: DVector::from_element(lines, least_n),

@@ -1,4 +1,4 @@
-//! What is wanted of a rig at trim: places of picks and junctions.
+//! What is wanted of a rig at trim: heights of picks, places of centres of gravity and junctions.
 //!
 //! Conventions: SI; what comes first matters most.
 //! Assumes: as mod.rs.
@@ -7,47 +7,52 @@
 //! Checked by: tests/main/to_trim.rs.
 
 use crate::document::End;
-use crate::model::Model;
+use crate::model::{LoadModel, Model};
 use nalgebra::{DMatrix, DVector};
 use statics::{AttachmentId, Change, FrameId, State, Vector3};
 
-/// What is wanted: places of picks, by the lengths of lines.
+/// A weight at a place of a body.
+struct Weight {
+    frame: FrameId,
+    offset_m: Vector3<f64>,
+    weight_n: f64,
+}
+
+/// What is wanted: places of picks and centres of gravity, by the lengths of lines.
 pub(super) struct Aim {
     /// The lines whose lengths are sought.
     pub(super) lines: Vec<usize>,
     picks: Vec<(AttachmentId, Vector3<f64>)>,
-    /// The picks of each load, by their places in the list.
-    loads: Vec<Vec<usize>>,
+    /// The weights of each load that has such a pick, and where its centre of gravity is drawn.
+    loads: Vec<(Vec<Weight>, Vector3<f64>)>,
     junctions: Vec<(FrameId, Vector3<f64>)>,
 }
 
 impl Aim {
-    /// Wants every pick that a line to trim touches where it is drawn, and then every junction near where it is drawn.
+    /// Wants every pick that a line to trim touches at its height as drawn, the centres of gravity of their loads under where
+    /// they are drawn, and every junction near where it is drawn.
     pub(super) fn new(drawn: &Model, lines: Vec<usize>) -> Self {
         let to_trim = || lines.iter().filter_map(|line| drawn.lines.get_index(*line));
         let touched = |end: &End| to_trim().any(|(_, line)| line.path.contains(end));
-        let picks: Vec<_> = drawn
-            .picks
-            .iter()
-            .filter(|((load, pick), _)| touched(&End::Pick(load.clone(), pick.clone())))
-            .map(|((load, _), id)| (load, (*id, drawn.at_m(&drawn.guess, *id))))
-            .collect();
-        let mut loads: Vec<(&String, Vec<usize>)> = Vec::new();
-        for (i, (load, _)) in picks.iter().enumerate() {
-            match loads.iter_mut().find(|(known, _)| known == load) {
-                Some((_, of)) => of.push(i),
-                None => loads.push((load, vec![i])),
-            }
-        }
-        let loads = loads.into_iter().map(|(_, of)| of).collect();
-        let picks = picks.into_iter().map(|(_, pick)| pick).collect();
+        let here = |(load, pick): &(String, String)| touched(&End::Pick(load.clone(), pick.clone()));
+        let picks = drawn.picks.iter().filter(|(key, _)| here(key));
+        let has_pick = |load: &String| drawn.picks.keys().any(|key| key.0 == *load && here(key));
+        let loads = drawn.loads.iter().filter(|(name, _)| has_pick(name));
         let junctions = drawn.junctions.values();
-        let junctions = junctions.map(|frame| (*frame, drawn.guess.position_m[frame.index()]));
+        let at_m = |id: &AttachmentId| drawn.at_m(&drawn.guess, *id);
         Self {
+            picks: picks.map(|(_, id)| (*id, at_m(id))).collect(),
+            loads: loads
+                .map(|(_, load)| {
+                    let weights = weights(drawn, load);
+                    let at_m = mean(&weights, |weight| place_m(drawn, &drawn.guess, weight));
+                    (weights, at_m)
+                })
+                .collect(),
+            junctions: junctions
+                .map(|frame| (*frame, drawn.guess.position_m[frame.index()]))
+                .collect(),
             lines,
-            picks,
-            loads,
-            junctions: junctions.collect(),
         }
     }
 
@@ -60,20 +65,46 @@ impl Aim {
     pub(super) fn off_m(&self, model: &Model, state: &State) -> [DVector<f64>; 3] {
         self.by_wish(
             |pick| model.at_m(state, self.picks[pick].0) - self.picks[pick].1,
+            |load| {
+                let (weights, drawn_m) = &self.loads[load];
+                mean(weights, |weight| place_m(model, state, weight)) - drawn_m
+            },
             |junction| state.position_m[self.junctions[junction].0.index()] - self.junctions[junction].1,
         )
     }
 
+    /// Whether picks and junctions are no further from one another in two states than this, metres.
+    pub(super) fn is_near(&self, model: &Model, [a, b]: [&State; 2], within_m: f64) -> bool {
+        let mut picks = self
+            .picks
+            .iter()
+            .map(|(id, _)| model.at_m(a, *id) - model.at_m(b, *id));
+        let mut junctions = self.junctions.iter().map(|(frame, _)| {
+            let index = frame.index();
+            a.position_m[index] - b.position_m[index]
+        });
+        let is_near = |apart: Vector3<f64>| apart.norm() <= within_m;
+        picks.all(is_near) && junctions.all(is_near)
+    }
+
     /// Gives how a change moves them, from a state.
     pub(super) fn moved_m(&self, model: &Model, state: &State, change: &Change) -> [DVector<f64>; 3] {
-        let at = |pick: usize| {
-            let pick = self.picks[pick].0;
-            let frame = model.topology.frame_of(pick);
-            let origin = state.frame_at_m(&model.topology, &model.parameters, frame);
-            let arm = model.at_m(state, pick) - origin;
-            change.place_m[frame.index()] + change.turn_rad[frame.index()].cross(&arm)
+        let moved = |frame: FrameId, at_m: Vector3<f64>| {
+            let origin_m = state.frame_at_m(&model.topology, &model.parameters, frame);
+            change.place_m[frame.index()] + change.turn_rad[frame.index()].cross(&(at_m - origin_m))
         };
-        self.by_wish(at, |junction| change.place_m[self.junctions[junction].0.index()])
+        self.by_wish(
+            |pick| {
+                let id = self.picks[pick].0;
+                moved(model.topology.frame_of(id), model.at_m(state, id))
+            },
+            |load| {
+                mean(&self.loads[load].0, |weight| {
+                    moved(weight.frame, place_m(model, state, weight))
+                })
+            },
+            |junction| change.place_m[self.junctions[junction].0.index()],
+        )
     }
 
     /// Gives how changes move them, one a column.
@@ -88,18 +119,18 @@ impl Aim {
         })
     }
 
-    /// Sorts places of picks and junctions by wish: heights of picks; how far those of each load are aside together, since a
-    /// load that turns freely about the vertical may be turned anyhow; junctions.
+    /// Sorts places by wish: heights of picks; how far centres of gravity are aside, since a load that turns freely may be
+    /// turned anyhow; junctions.
     fn by_wish(
         &self,
         pick: impl Fn(usize) -> Vector3<f64>,
+        load: impl Fn(usize) -> Vector3<f64>,
         junction: impl Fn(usize) -> Vector3<f64>,
     ) -> [DVector<f64>; 3] {
         let heights = (0..self.picks.len()).map(|i| pick(i).z);
-        let aside = self.loads.iter().flat_map(|picks| {
-            let sum: Vector3<f64> = picks.iter().map(|i| pick(*i)).sum();
-            let mean = sum / picks.len() as f64;
-            [mean.x, mean.y]
+        let aside = (0..self.loads.len()).flat_map(|i| {
+            let off = load(i);
+            [off.x, off.y]
         });
         let junctions = (0..self.junctions.len()).flat_map(|i| {
             let off = junction(i);
@@ -111,4 +142,45 @@ impl Aim {
             DVector::from_iterator(3 * self.junctions.len(), junctions),
         ]
     }
+}
+
+/// Lists the weights of a load: of a pipe half of each piece at each of its ends, and what it carries at single places.
+fn weights(drawn: &Model, load: &LoadModel) -> Vec<Weight> {
+    let at = |frame: FrameId, offset_m: Vector3<f64>, weight_n: f64| Weight {
+        frame,
+        offset_m,
+        weight_n,
+    };
+    let parameters = &drawn.parameters;
+    let Some(pipe) = &load.pipe else {
+        let index = load.frame.index();
+        // What weighs nothing is where its origin is.
+        let weight_n = parameters.weight_n[index].max(f64::MIN_POSITIVE);
+        return vec![at(load.frame, parameters.centre_m[index], weight_n)];
+    };
+    let halves = pipe.chain.beams.iter().flat_map(|beam| {
+        let given = &parameters.beams[beam.index()];
+        let half_n = 0.5 * given.length_m * given.load_n_per_m.norm();
+        drawn
+            .topology
+            .ends(*beam)
+            .map(|frame| at(frame, Vector3::zeros(), half_n.max(f64::MIN_POSITIVE)))
+    });
+    let carried = parameters.forces[pipe.carried.clone()].iter();
+    let carried = carried.map(|force| at(force.frame, force.offset_m, force.force_n.norm()));
+    halves.chain(carried).collect()
+}
+
+fn place_m(model: &Model, state: &State, weight: &Weight) -> Vector3<f64> {
+    let origin_m = state.frame_at_m(&model.topology, &model.parameters, weight.frame);
+    origin_m + state.rotation[weight.frame.index()] * weight.offset_m
+}
+
+/// Gives the mean of something by weight.
+fn mean(weights: &[Weight], of: impl Fn(&Weight) -> Vector3<f64>) -> Vector3<f64> {
+    let total_n: f64 = weights.iter().map(|weight| weight.weight_n).sum();
+    let each = weights
+        .iter()
+        .map(|weight| of(weight) * (weight.weight_n / total_n));
+    each.sum()
 }

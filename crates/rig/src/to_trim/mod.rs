@@ -32,7 +32,7 @@ use statics::{
 };
 
 /// Rounds at the most; four or five are usual.
-const ROUNDS: usize = 40;
+const ROUNDS: usize = 60;
 /// Changes of length below this end the search, metres.
 const SETTLED_M: f64 = 1e-7;
 /// A way that differs by more than this from the one drawn leads elsewhere, metres.
@@ -41,9 +41,16 @@ const NEAR_M: f64 = 0.05;
 const HAIR_M: f64 = 1e-4;
 /// The least pull of a line to trim, as a share of an even share of the lightest load that it touches.
 const LEAST: f64 = 0.01;
+/// A load that is nearer to where it is drawn, seen from above, by so much outweighs pulls that are off by all of their mean, metres;
+/// and a junction by so much.
+const ASIDE_M: f64 = 1e-4;
+const LOOSE_M: f64 = 1e-3;
 /// How far one round may move things: a share of the longest line to trim, and a turn, rad.
 const REACH: f64 = 0.2;
 const TURN_RAD: f64 = 0.3;
+
+/// The least share of the way that a round goes.
+const LEAST_SHARE: f64 = 0.05;
 
 /// What came of trimming a rig.
 #[derive(Debug)]
@@ -124,6 +131,10 @@ struct Search {
     least_n: DVector<f64>,
     /// How far one round may move things, metres.
     reach_m: f64,
+    /// The least change of length that any round asked for, metres.
+    nearest_m: f64,
+    /// The share of the way that a round goes.
+    share: f64,
 }
 
 /// How a round ended.
@@ -148,6 +159,8 @@ impl Search {
             lengths_m,
             least_n: least_n(drawn, &aim.lines, even_n),
             reach_m: REACH * longest_m,
+            nearest_m: f64::INFINITY,
+            share: 1.0,
         }
     }
 
@@ -159,14 +172,11 @@ impl Search {
             find_free_motions: false,
             ..Options::default()
         };
-        let at_rest = match solve(
-            &trial.topology,
-            &trial.parameters,
-            &self.state,
-            &options,
-            &mut work,
-        ) {
-            Ok(Outcome::Found(found)) if self.is_near(&found.state) => Some(found),
+        let (topology, given) = (&trial.topology, &trial.parameters);
+        let at_rest = match solve(topology, given, &self.state, &options, &mut work) {
+            Ok(Outcome::Found(found)) if aim.is_near(trial, [&found.state, &self.state], self.reach_m) => {
+                Some(found)
+            }
             _ => None,
         };
         if let Some(found) = &at_rest {
@@ -188,16 +198,16 @@ impl Search {
         if at_rest.is_some() && most_m < SETTLED_M {
             return Some(Round::Settled);
         }
+        // Where rounds do not come nearer, each goes a part of the way.
+        if most_m < 0.8 * self.nearest_m {
+            self.nearest_m = most_m;
+            self.share = f64::min(2.0 * self.share, 1.0);
+        } else {
+            self.share = f64::max(0.7 * self.share, LEAST_SHARE);
+        }
         let pulls_n = self.go(aim, &toward, &change_m);
         let lengths_m = lengths_m(trial, &self.state, &aim.lines, &pulls_n);
         Some(Round::Goes { lengths_m })
-    }
-
-    /// Whether a state is no further from the pose aimed at than a round may go.
-    fn is_near(&self, state: &State) -> bool {
-        let mut places = state.position_m.iter().zip(&self.state.position_m);
-        let mut turns = state.rotation.iter().zip(&self.state.rotation);
-        places.all(|(a, b)| (a - b).norm() <= self.reach_m) && turns.all(|(a, b)| a.angle_to(b) <= TURN_RAD)
     }
 
     /// Makes every line to trim that is slack, or all but slack, as short as lets it pull its least.
@@ -227,11 +237,18 @@ impl Search {
         let by_length: Vec<&Change> = aim.lines.iter().map(|line| &toward.by_length[*line]).collect();
         let moves = aim.moves(trial, &self.state, &by_length);
         let off = aim.off_m(trial, &self.state);
-        let balance = aim.moved_m(trial, &self.state, &toward.balance);
-        let off = off.into_iter().zip(balance).map(|(off, moved)| off + moved);
+        let [heights, aside, junctions] = aim.moved_m(trial, &self.state, &toward.balance);
+        let [up, across, loose] = moves;
         let lines = aim.lines.len();
         Programme {
-            wishes: off.zip(moves).collect(),
+            wishes: vec![(&off[0] + heights, up)],
+            near: near(
+                &[
+                    (&off[1], aside, across, ASIDE_M),
+                    (&off[2], junctions, loose, LOOSE_M),
+                ],
+                lines,
+            ),
             tensions: DVector::from_fn(lines, |i, _| {
                 toward.tension_n[aim.lines[i]] + toward.balance.tension_n[aim.lines[i]]
             }),
@@ -255,7 +272,7 @@ impl Search {
         let longest = |vectors: &[Vector3<f64>]| vectors.iter().map(Vector3::norm).fold(0.0, f64::max);
         let factor = (self.reach_m / longest(&moved))
             .min(TURN_RAD / longest(&turned))
-            .min(1.0);
+            .min(self.share);
         for (i, (moved, turned)) in moved.iter().zip(&turned).enumerate() {
             self.state.position_m[i] += moved * factor;
             self.state.rotation[i] =
@@ -271,6 +288,26 @@ impl Search {
             pull_n.max(self.least_n[i])
         })
     }
+}
+
+/// Weighs what is to be near: for each, how far it is off, how balance moves it and how lengths do, and by how much nearer
+/// counts as much as a pull that is off by the mean of all. Far off, nearer by so much counts no less, and no more.
+fn near(
+    each: &[(&DVector<f64>, DVector<f64>, DMatrix<f64>, f64)],
+    lines: usize,
+) -> (DVector<f64>, DMatrix<f64>) {
+    let rows = each.iter().map(|(off, ..)| off.len()).sum();
+    let mut near = (DVector::zeros(rows), DMatrix::zeros(rows, lines));
+    let mut first = 0;
+    for (off, balance, moves, counts_m) in each {
+        let weight = 1.0 / (counts_m * off.amax().max(*counts_m)).sqrt();
+        near.0
+            .rows_mut(first, off.len())
+            .copy_from(&((*off + balance) * weight));
+        near.1.rows_mut(first, off.len()).copy_from(&(moves * weight));
+        first += off.len();
+    }
+    near
 }
 
 /// Gives the lengths at which lines pull so much in a state, metres; as long as they are where that cannot be told.

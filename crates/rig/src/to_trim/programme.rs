@@ -1,7 +1,8 @@
 //! A small quadratic programme in changes of length: wishes in order of weight, under the pulls that lines keep.
 //!
 //! Each wish is met as nearly as it can be by what the wishes before it leave open, and with no line below its least pull;
-//! what is still open makes the sum of the squares of the pulls least. Where least pulls cannot all be had, as few as can be are
+//! what is still open makes the sum of the squares of the pulls, each over their mean, and of what is to be near, least.
+//! Where least pulls cannot all be had, as few as can be are
 //! short by as little as can be, in the sense of least squares.
 //!
 //! Conventions: SI; pulls are compared as lengths, by the greatest stiffness.
@@ -17,6 +18,8 @@ use nalgebra::{DMatrix, DVector};
 pub(crate) struct Programme {
     /// How far things are off, metres, and how that changes; what comes first matters most.
     pub(crate) wishes: Vec<(DVector<f64>, DMatrix<f64>)>,
+    /// What is to be near besides, as numbers that count as much as a pull does over the mean of all, and how they change.
+    pub(crate) near: (DVector<f64>, DMatrix<f64>),
     /// Tensions, newtons, and how they change.
     pub(crate) tensions: DVector<f64>,
     pub(crate) pulls: DMatrix<f64>,
@@ -26,8 +29,8 @@ pub(crate) struct Programme {
 
 /// Changes of length that move things by less than this share of themselves leave them alone.
 const LEAVES_ALONE: f64 = 1e-3;
-/// The same of pulls, as shares of what the stiffest line does.
-const LEAVES_PULLS_ALONE: f64 = 1e-6;
+/// The same of pulls and of what is to be near, as a share of the greatest change of them.
+const LEAVES_PULLS_ALONE: f64 = 1e-7;
 /// What a change costs that leaves things alone, beside one that does not.
 const CHEAP: f64 = 1e-6;
 
@@ -56,12 +59,16 @@ impl Programme {
         for (off, moves) in &self.wishes {
             chosen.meet(off, moves, (&pulls, &floor), LEAVES_ALONE);
         }
-        chosen.meet(
-            &(&self.tensions / stiffest),
-            &pulls,
-            (&pulls, &floor),
-            LEAVES_PULLS_ALONE,
-        );
+        let mean_n = (self.tensions.sum() / lines as f64).max(self.least_n.max());
+        let (off, moves) = &self.near;
+        let (near, all) = (off.len(), off.len() + lines);
+        let mut even = (DVector::zeros(all), DMatrix::zeros(all, lines));
+        even.0.rows_mut(0, near).copy_from(off);
+        even.1.rows_mut(0, near).copy_from(moves);
+        even.0.rows_mut(near, lines).copy_from(&(&self.tensions / mean_n));
+        even.1.rows_mut(near, lines).copy_from(&(&self.pulls / mean_n));
+        let leaves_alone = LEAVES_PULLS_ALONE * even.1.amax();
+        chosen.meet(&even.0, &even.1, (&pulls, &floor), leaves_alone);
         chosen.change
     }
 }
@@ -211,6 +218,11 @@ mod tests {
         DMatrix::from_iterator(rows, columns, of.iter().copied().cycle().take(rows * columns))
     }
 
+    /// Nothing that is to be near.
+    fn nothing(lines: usize) -> (DVector<f64>, DMatrix<f64>) {
+        (DVector::zeros(0), DMatrix::zeros(0, lines))
+    }
+
     proptest! {
         #![proptest_config(Config { rng_seed: RngSeed::Fixed(7), failure_persistence: None, cases: 300, ..Config::default() })]
 
@@ -251,6 +263,7 @@ mod tests {
                 DVector::zeros(4),
                 DMatrix::identity(4, 4) - &twist * twist.transpose() / 4.0,
             )],
+            near: nothing(4),
             tensions: shares,
             pulls: &twist * twist.transpose() * -1e5,
             least_n: DVector::from_element(4, 2.5),
@@ -276,6 +289,7 @@ mod tests {
                 DVector::from_vec(vec![0.01]),
                 DMatrix::from_row_slice(1, 2, &[0.0, 1.0]),
             )],
+            near: nothing(2),
             tensions: DVector::from_vec(vec![-5.0, 10.0]),
             pulls: DMatrix::from_row_slice(2, 2, &[0.0, 0.0, 0.0, -1e3]),
             least_n: DVector::from_element(2, 1.0),
