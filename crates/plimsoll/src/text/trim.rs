@@ -289,7 +289,7 @@ fn estimate(told: &EstimateAnswer, page: &Page) -> String {
     let mut out = page.heading("What the rig weighs by the readings (+- twice the standard uncertainty)");
     let mut rows = Vec::new();
     for (name, of) in &told.loads {
-        let weight = sure_force(of.weight_n, style);
+        let weight = of.weight_n.map_or("not told".into(), |figure| sure_force(figure, style));
         rows.push(vec![
             name.clone(),
             "weight".into(),

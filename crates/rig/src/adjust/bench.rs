@@ -64,6 +64,11 @@ impl<'a> Bench<'a> {
         }
     }
 
+    /// Gives where the rig rests as stated.
+    pub(crate) fn stated_rest(&self) -> &'a Solution {
+        self.from
+    }
+
     /// Solves the rig; `gone` is a line that is not there.
     pub(crate) fn rest(&mut self, actual: &Actual, gone: Option<usize>) -> Result<Solution, Fall> {
         self.rest_from(actual, gone, self.from)

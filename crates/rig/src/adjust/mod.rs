@@ -13,13 +13,19 @@ mod bench;
 mod contradiction;
 mod effects;
 mod estimate;
+mod from_readings;
 mod integers;
+mod now;
 mod order;
 mod plan;
+mod pulls;
 mod readings;
 mod reweighed;
+mod set_right;
 mod steps;
 mod trim;
+mod uncertainty;
+mod unknowns;
 
 pub use answer::{
     AdjusterAnswer, Among, EffectAnswer, EstimateAnswer, Figure, HoldsMeanwhile, LineEffect, LineNow,

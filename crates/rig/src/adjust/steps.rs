@@ -10,7 +10,7 @@
 use super::adjuster::{Adjuster, By};
 use super::answer::{Among, HoldsMeanwhile, RigNow, StepAnswer};
 use super::bench::{Actual, Bench};
-use super::estimate::{Fit, Unknowns};
+use super::estimate::Fit;
 use super::order::{SLACK, order};
 use super::plan::{carries, longer_m};
 use crate::steadiness::tilt_between_rad;
@@ -87,7 +87,7 @@ pub(crate) struct Making<'b, 'a> {
     pub(crate) actual: &'b Actual,
     pub(crate) adjusters: &'b [Adjuster],
     pub(crate) limits: &'b Limits,
-    pub(crate) fit: Option<(&'b Fit, &'b Unknowns)>,
+    pub(crate) fit: Option<&'b Fit>,
 }
 
 impl Making<'_, '_> {
