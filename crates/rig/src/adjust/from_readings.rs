@@ -19,6 +19,8 @@ use quantity::{Kind, Style};
 
 /// An unknown of which readings leave more than this share of what was known beforehand is not told by them.
 const TOLD: f64 = 0.5;
+/// The same of weights and centres, of which next to nothing is taken as known.
+const TOLD_OPEN: f64 = 0.25;
 const AXES: [&str; 3] = ["along its x", "along its y", "in height (its z)"];
 
 impl Setting<'_, '_> {
@@ -94,7 +96,10 @@ impl Setting<'_, '_> {
     fn settled(&mut self, open: Fit, observed: &[Observed]) -> (Fit, Vec<bool>) {
         let open = open.with_edges(&mut self.bench, observed);
         let count = open.unknowns.each.len();
-        let told: Vec<bool> = (0..count).map(|index| open.share_left(index) < TOLD).collect();
+        let enough = |index: usize| if open.unknowns.open[index] { TOLD_OPEN } else { TOLD };
+        let told: Vec<bool> = (0..count)
+            .map(|index| open.share_left(index) < enough(index))
+            .collect();
         let which: Vec<usize> = (0..count)
             .filter(|index| open.unknowns.open[*index] && !told[*index])
             .collect();

@@ -9,6 +9,7 @@
 
 mod adjuster;
 mod answer;
+mod as_wanted;
 mod bench;
 mod contradiction;
 mod effects;

@@ -7,10 +7,10 @@
 //! Checked by: tests/main/adjust.rs.
 
 use super::adjuster::Adjuster;
-use super::answer::{PlanAnswer, RigNow, StepAnswer};
+use super::answer::{Among, PlanAnswer, RigNow, StepAnswer};
 use super::bench::Actual;
 use super::estimate::Fit;
-use super::plan::{Aim, Plan, carries, plan};
+use super::plan::{Aim, InTheWay, Plan, Seeking, carries, plan};
 use super::steps::Making;
 use super::trim::Setting;
 use indexmap::IndexMap;
@@ -53,7 +53,15 @@ impl Setting<'_, '_> {
             level_m,
             even: self.goal.even,
         };
-        let Some(found) = plan(&mut self.bench, actual, self.adjusters, aim) else {
+        let seeking = Seeking {
+            bench: &mut self.bench,
+            actual,
+            adjusters: self.adjusters,
+            limits: &self.limits,
+            fit,
+            aim,
+        };
+        let Some(found) = plan(seeking) else {
             return self.answer.remark(
                 Severity::Caution,
                 "rig",
@@ -68,12 +76,9 @@ impl Setting<'_, '_> {
             limits: &self.limits,
             fit,
         };
-        let (steps, worst) = making.steps(&found.units);
-        if worst > 1.0 && !steps.is_empty() {
-            let says = "no order of these adjustments keeps every line within its working load and every point within what the \
-                        building allows: take the load off first";
-            self.answer.remark(Severity::Stop, "plan", says);
-        }
+        let steps = making.steps(&found.units);
+        let end = making.at_the_end(&found.units);
+        self.overloaded_on_the_way(&steps, end);
         let mut stopped: Vec<&str> = Vec::new();
         for step in steps.iter().filter(|step| !step.meanwhile.holds) {
             if !stopped.contains(&step.line.as_str()) {
@@ -102,7 +107,25 @@ impl Setting<'_, '_> {
     }
 
     /// Says which lines a plan leaves with so little that they hardly share.
-    pub(super) fn left_with_little(&mut self, steps: &[StepAnswer]) {
+    /// Says what is loaded beyond what it may carry on the way, and at its end.
+    fn overloaded_on_the_way(&mut self, steps: &[StepAnswer], end: Option<Among>) {
+        let is_over = |most: &Among| most.utilisation > 1.0;
+        if let Some(most) = end.filter(is_over).filter(|_| !steps.is_empty()) {
+            let share = Kind::Ratio.print(most.utilisation, Style::us());
+            let says = format!(
+                "when all is set {} uses {share} of what it may, with twice the standard uncertainty of its force: no whole \
+                 units were found that come near the goal without that; take load off, or share it otherwise",
+                most.subject
+            );
+            self.answer.remark(Severity::Stop, "plan", says);
+        } else if steps.iter().filter_map(|step| step.greatest_use.as_ref()).any(is_over) {
+            let says = "no order of these adjustments was found that keeps every line within its working load and every point \
+                        within what the building allows: take the load off first";
+            self.answer.remark(Severity::Stop, "plan", says);
+        }
+    }
+
+    fn left_with_little(&mut self, steps: &[StepAnswer]) {
         let (Some(now), Some(last)) = (&self.answer.now, steps.last()) else {
             return;
         };
@@ -137,8 +160,13 @@ impl Setting<'_, '_> {
         }
     }
 
-    pub(super) fn told_of_plan(&mut self, found: &Plan) {
-        if !found.reached {
+    fn told_of_plan(&mut self, found: &Plan) {
+        if found.even_unknown {
+            let says = "how even the tensions are can not be judged: no lengths of the lines that can be adjusted were found \
+                        that bring the picks to their heights with each of these lines taut";
+            self.answer.remark(Severity::Caution, "plan", says);
+        }
+        if !found.reached && !(found.even_unknown && found.in_the_way == InTheWay::Unknown) {
             let off = Kind::Stretch.print(found.off_trim_m, Style::both());
             let uneven = found
                 .uneven
@@ -150,10 +178,10 @@ impl Setting<'_, '_> {
                 .collect();
             let slack = (!slack.is_empty()).then(|| format!(", and slack: {}", slack.join(", ")));
             let says = format!(
-                "whole units do not reach the goal: what comes nearest leaves a pick {off} off its height{}{}; a finer step \
-                 can be stated as `adjust.step`",
+                "no whole units were found that reach the goal: what comes nearest leaves a pick {off} off its height{}{}{}",
                 uneven.unwrap_or_default(),
-                slack.unwrap_or_default()
+                slack.unwrap_or_default(),
+                self.in_the_way(&found.in_the_way)
             );
             self.answer.remark(Severity::Caution, "plan", says);
         }
@@ -173,6 +201,29 @@ impl Setting<'_, '_> {
                     format!("lines.{}", self.bench.line_name(line)),
                     says,
                 );
+            }
+        }
+    }
+
+    /// Says what is in the way of the goal.
+    fn in_the_way(&self, what: &InTheWay) -> String {
+        let print = |length_m: f64| Kind::Length.print(length_m, Style::both());
+        match what {
+            InTheWay::Unknown => String::new(),
+            InTheWay::Step => "; a finer step can be stated as `adjust.step`".into(),
+            InTheWay::Lines => {
+                "; nor were lengths of the lines that can be adjusted found that do".into()
+            }
+            InTheWay::Ends(lines) => {
+                let each = lines.iter().map(|(line, units)| {
+                    let adjuster = &self.adjusters[*line];
+                    let (way, end) = if *units > 0 { ("taken up", 0) } else { ("let out", 1) };
+                    let left = adjuster.left_m[end].map_or("not stated".into(), print);
+                    let needs = print(f64::from(units.abs()) * adjuster.unit_m);
+                    let name = self.bench.line_name(*line);
+                    format!("`{name}` would have to be {way} by {needs}, and what is left is {left}")
+                });
+                format!("; {}", each.collect::<Vec<_>>().join("; "))
             }
         }
     }

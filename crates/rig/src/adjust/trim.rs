@@ -222,8 +222,8 @@ impl Setting<'_, '_> {
             .lines
             .values()
             .map(|line| line.tension_n.standard_uncertainty.unwrap_or(0.0));
-        self.limits.uncertainty_n = uncertainties.collect();
-        self.overloaded(&rest);
+        let uncertainties: Vec<f64> = uncertainties.collect();
+        self.overloaded(&rest, &uncertainties);
         self.answer.now = Some(now);
         self.answer.effects = effects(&mut self.bench, &actual, &rest, self.adjusters);
         if may_plan && (read.is_some() || self.goal.level_m.is_some() || self.goal.even.is_some()) {
@@ -254,10 +254,10 @@ impl Setting<'_, '_> {
     }
 
     /// Says what is loaded beyond what it may carry before anything is adjusted.
-    fn overloaded(&mut self, rest: &Solution) {
+    fn overloaded(&mut self, rest: &Solution, sure_n: &[f64]) {
         let Some(most) = self
             .limits
-            .greatest(&self.bench, rest)
+            .greatest(&self.bench, rest, sure_n)
             .filter(|most| most.utilisation > 1.0)
         else {
             return;
