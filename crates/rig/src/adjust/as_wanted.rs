@@ -13,7 +13,7 @@
 
 use super::adjuster::Adjuster;
 use super::bench::{Actual, Bench};
-use super::plan::{LEAST, carries};
+use super::plan::{carries, least_n};
 use crate::model::Model;
 use crate::to_trim::Programme;
 use nalgebra::{DMatrix, DVector};
@@ -44,13 +44,8 @@ pub(crate) fn as_wanted(
         return None;
     }
     let parameters = bench.parameters(actual);
-    let weight_n: f64 = actual.weights.iter().map(|of| of.weight_n).sum();
-    let least_n = lines.iter().map(|line| {
-        let own_n = parameters.lines[*line].weight_n;
-        let even_n = weight_n / adjusters.len() as f64;
-        // By its own weight a line does not count as taut.
-        f64::max(2.0 * LEAST * even_n, f64::min(1.1 * own_n, 0.25 * even_n))
-    });
+    // A little more than the least, so that it is not missed by rounding.
+    let least_n = lines.iter().map(|line| 1.1 * least_n(bench, actual, *line));
     let longest_m = lines
         .iter()
         .map(|line| parameters.lines[*line].unloaded_length_m)

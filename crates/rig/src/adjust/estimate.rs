@@ -108,8 +108,10 @@ fn lowest(
         let Some(there) = lower.filter(|lower| !here.is_bottom(lower.objective)) else {
             break;
         };
-        last = Piece::of(bench, unknowns, observed, &there, &there.sides())?;
-        here = there;
+        let Some(piece) = Piece::of(bench, unknowns, observed, &there, &there.sides()) else {
+            break;
+        };
+        (here, last) = (there, piece);
     }
     let covariance = last.inverse()?;
     Some(Fit {

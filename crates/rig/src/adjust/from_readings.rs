@@ -70,6 +70,10 @@ impl Setting<'_, '_> {
     fn contradict(&mut self, observed: &[Observed], without: &[Without], names: &[String]) {
         let mut says = match names {
             [] => "they contradict one another, and no single one explains it: read all again before anybody adjusts".into(),
+            [one] if observed.len() == 1 => format!(
+                "the {one} contradicts the rig document: read it again before anybody adjusts, and look whether the rig hangs \
+                 as it is drawn; what follows is without it"
+            ),
             [one] => format!(
                 "the {one} contradicts all others, which agree without it: read it again before anybody adjusts; what \
                  follows is without it"
@@ -287,7 +291,7 @@ impl Setting<'_, '_> {
                 let print = |force_n: f64| Kind::Force.print(force_n, Style::both());
                 let weighs = format!(
                     "it weighs {}, +- {}, and the rig document has {}",
-                    print(is.weight_n),
+                    Kind::Force.print(is.weight_n, Style::both().as_sure_as(is.weight_n, sure_n)),
                     print(sure_n),
                     print(stated.weight_n)
                 );
@@ -314,7 +318,7 @@ impl Setting<'_, '_> {
                         "its centre of gravity is {} along its {letter}, +- {}, and the rig document has {}: a cell may be \
                          wrong, or something else holds the load up, or it is not made as stated; find out which, and check \
                          the rig again",
-                        print(is.centre_m[axis]),
+                        Kind::Stretch.print(is.centre_m[axis], Style::both().as_sure_as(is.centre_m[axis], sure_m)),
                         print(sure_m),
                         print(stated.centre_m[axis])
                     );

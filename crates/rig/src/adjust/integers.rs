@@ -33,8 +33,8 @@ pub(crate) struct Fewest {
     pub(crate) cut_short: bool,
 }
 
-/// What a figure below zero counts at the least beyond its bound.
-const BELOW: f64 = 1e-3;
+/// What a figure below zero counts at the least.
+const BELOW: f64 = 1e4;
 /// Figures that differ by less than this share of their bounds are alike.
 const ALIKE: f64 = 1e-6;
 /// Sets of adjusters that are tried at the most.
@@ -123,11 +123,11 @@ impl Wanted {
             &self.floors.0 + &self.floors.1 * &steps,
         );
         let figures = figures.iter().map(|figure| figure.abs());
-        // What is below zero is out of bounds by more than anything that is just within them.
+        // What is below zero is worse than anything that is out of bounds.
         let below = floors
             .iter()
             .filter(|figure| **figure < 0.0)
-            .map(|figure| 1.0 + BELOW - figure);
+            .map(|figure| BELOW * (1.0 - figure));
         figures.chain(below).fold(0.0, f64::max)
     }
 

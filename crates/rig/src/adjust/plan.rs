@@ -85,8 +85,8 @@ const TIGHTER: f64 = 0.9;
 /// By how much the wish for even tensions is let go at a time, and how far.
 const LOOSER: f64 = 1.25;
 const LOOSEST: f64 = 2.0;
-/// The least tension of a line that is to carry, as a share of the mean; as for lengths to trim.
-pub(crate) const LEAST: f64 = 0.01;
+/// The least pull of a line that is to carry, as a share of an even one; as for lengths to trim.
+const LEAST: f64 = 0.01;
 
 /// Gives how much longer lines are with units taken up, metres.
 pub(crate) fn longer_m(adjusters: &[Adjuster], units: &[i32]) -> Vec<f64> {
@@ -102,6 +102,20 @@ pub(crate) fn carries(bench: &Bench<'_>, line: usize) -> bool {
         .lines
         .get_index(line)
         .is_some_and(|(_, line)| line.role != Some(Role::Secondary))
+}
+
+/// Gives an even share of all that hangs, newtons.
+fn even_n(bench: &Bench<'_>, actual: &Actual) -> f64 {
+    let weight_n: f64 = actual.weights.iter().map(|of| of.weight_n).sum();
+    (weight_n / bench.rig.lines.len().max(1) as f64).max(f64::MIN_POSITIVE)
+}
+
+/// Gives the least that a line is to pull, newtons: a hundredth of an even share; but more than its own weight, by which it
+/// hangs through without carrying, where that is no more than a quarter.
+pub(crate) fn least_n(bench: &Bench<'_>, actual: &Actual, line: usize) -> f64 {
+    let even_n = even_n(bench, actual);
+    let own_n = bench.model.parameters.lines[line].weight_n;
+    f64::max(LEAST * even_n, f64::min(1.1 * own_n, 0.25 * even_n))
 }
 
 /// A rig for which adjustments are sought.
@@ -144,9 +158,11 @@ pub(crate) fn plan(seeking: Seeking<'_, '_>) -> Option<Plan> {
     })
 }
 
-/// How units that were tried compare: what is over what it may carry, and whether they reach the aim; then lines, units, and
-/// how far off they are.
-type Rank = (u8, bool, usize, u32, f64);
+/// How units that were tried compare, the less the better: what is over what it may carry; how far off the aim they are, roughly
+/// and zero if they reach it; how many lines and units; and how far off the aim they are.
+type Rank = (u32, u32, usize, u32, f64);
+/// By how much of the aim or of what may be carried one is off that counts as more.
+const ROUGHLY: f64 = 0.02;
 
 struct Search<'b, 'a> {
     seeking: Seeking<'b, 'a>,
@@ -220,13 +236,17 @@ impl<'b, 'a> Search<'b, 'a> {
     fn slack_taken_up_m(&self, rest: &Solution) -> Vec<f64> {
         let bench = &self.seeking.bench;
         let mut longer_m = self.seeking.actual.longer_m.clone();
-        let least_n = LEAST * mean_n(&tensions_n(bench, rest));
         let parameters = bench.parameters(self.seeking.actual);
         for line in self.movable.iter().filter(|line| carries(bench, **line)) {
             let id = LineId(*line as u32);
             if rest.line(id).limp
-                && let Ok(length_m) =
-                    unloaded_length_m(&bench.model.topology, &parameters, &rest.state, id, least_n)
+                && let Ok(length_m) = unloaded_length_m(
+                    &bench.model.topology,
+                    &parameters,
+                    &rest.state,
+                    id,
+                    least_n(bench, self.seeking.actual, *line),
+                )
             {
                 longer_m[*line] = length_m - bench.model.parameters.lines[*line].unloaded_length_m;
             }
@@ -278,29 +298,16 @@ impl<'b, 'a> Search<'b, 'a> {
             .collect()
     }
 
-    /// Gives the lines that are to carry, each with its pull less the least that keeps it taut, over the mean of all.
+    /// Gives the lines that are to carry, each with its pull less the least of it, over an even share of all weight.
     fn spare(&self, rest: &Solution) -> Vec<(usize, f64)> {
-        let bench = &self.seeking.bench;
-        let lines: Vec<usize> = (0..bench.rig.lines.len())
-            .filter(|line| carries(bench, *line))
-            .collect();
-        // Without its own weight, which also a slack line carries.
-        let pulls_n: Vec<f64> = lines
-            .iter()
-            .map(|line| {
-                if rest.line(LineId(*line as u32)).limp {
-                    0.0
-                } else {
-                    bench.tensions_n(rest, *line)[1]
-                }
-            })
-            .collect();
-        let mean_n = mean_n(&pulls_n);
-        lines
-            .into_iter()
-            .zip(pulls_n)
-            .map(|(line, pull_n)| (line, pull_n / mean_n - LEAST))
-            .collect()
+        let (bench, actual) = (&*self.seeking.bench, self.seeking.actual);
+        let lines = (0..bench.rig.lines.len()).filter(|line| carries(bench, *line));
+        let each = lines.map(|line| {
+            let result = rest.line(LineId(line as u32));
+            let pull_n = if result.limp { 0.0 } else { result.tension_n };
+            (line, (pull_n - least_n(bench, actual, line)) / even_n(bench, actual))
+        });
+        each.collect()
     }
 
     /// Says what is wanted of the units of movable lines, the bounds of the aim drawn in by `tight`.
@@ -424,21 +431,18 @@ impl<'b, 'a> Search<'b, 'a> {
         self.found.iter().any(|plan| plan.reached)
     }
 
-    /// Ranks what was tried: the less the better.
     fn rank(&self, plan: &Plan) -> Rank {
-        let over = plan.over.as_ref().map_or(0, |most| {
-            // How far over is told roughly, so that what is hardly worse may be nearer to the aim.
-            (10.0 * most.utilisation).ceil().min(250.0) as u8
-        });
+        let roughly = |of: f64| (of / ROUGHLY).min(f64::from(u32::MAX)) as u32;
         let aim = self.seeking.aim;
         let uneven = plan.uneven.zip(aim.even).map_or(0.0, |(is, may)| is / may);
-        let off = f64::max(plan.off_trim_m / aim.level_m, uneven) + 1e3 * plan.slack.len() as f64;
-        if !plan.reached {
-            return (over, true, 0, 0, off);
-        }
-        let moved = plan.units.iter().filter(|k| **k != 0).count();
-        let sum = plan.units.iter().map(|k| k.unsigned_abs()).sum();
-        (over, false, moved, sum, off)
+        let off = f64::max(plan.off_trim_m / aim.level_m, uneven) + 1e6 * plan.slack.len() as f64;
+        (
+            plan.over.as_ref().map_or(0, |most| roughly(most.utilisation)),
+            if plan.reached { 0 } else { roughly(off).max(1) },
+            plan.units.iter().filter(|k| **k != 0).count(),
+            plan.units.iter().map(|k| k.unsigned_abs()).sum(),
+            off,
+        )
     }
 
     fn best(&self) -> Option<&Plan> {

@@ -157,6 +157,13 @@ fn adjusters(checked: &Checked, goal: &Goal, defaults: &mut Defaults) -> Vec<Adj
             for assumed in &found.assumed {
                 defaults.assume(assumed.clone(), format!("lines.{name}"));
             }
+            if let (Some(taken), false) = (&found.part, found.others.is_empty()) {
+                let others = found.others.join(", ");
+                defaults.assume(
+                    format!("more than one part can adjust it: `{taken}` is taken, and these are left as they are: {others}"),
+                    format!("lines.{name}"),
+                );
+            }
             if !found.is_there() {
                 let step = Kind::Length.print(found.unit_m, Style::both());
                 defaults.assume(
