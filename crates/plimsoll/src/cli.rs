@@ -158,7 +158,10 @@ mod tests {
             share_without_equals(&words("plimsoll trim rig.toml --even 5%")),
             Some("5%")
         );
-        assert_eq!(share_without_equals(&words("plimsoll trim --even rig.toml")), None);
+        assert_eq!(
+            share_without_equals(&words("plimsoll trim --even rig.toml")),
+            None
+        );
     }
 
     #[test]

@@ -106,7 +106,11 @@ impl Style {
     pub fn as_sure_as(self, value: f64, off: f64) -> Self {
         let figures = ((value / off).abs().log10().ceil() + 1.0).clamp(f64::from(self.figures), 9.0);
         Self {
-            figures: if figures.is_nan() { self.figures } else { figures as u8 },
+            figures: if figures.is_nan() {
+                self.figures
+            } else {
+                figures as u8
+            },
             ..self
         }
     }

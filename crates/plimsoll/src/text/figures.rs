@@ -77,7 +77,9 @@ pub fn sure_force(figure: Figure, style: Style) -> String {
 
 /// Writes a length with twice its standard uncertainty, where it has one.
 pub fn sure_length(figure: Figure, style: Style) -> String {
-    let off_m = figure.standard_uncertainty.map_or(f64::INFINITY, |sure| 2.0 * sure);
+    let off_m = figure
+        .standard_uncertainty
+        .map_or(f64::INFINITY, |sure| 2.0 * sure);
     let print = |length_m: f64, _: Style| length_as_sure_as(length_m, off_m, style);
     sure(figure, style, print, |length_m| small(length_m, style))
 }
@@ -151,7 +153,10 @@ mod tests {
         assert_eq!(sure_force(figure(12345.0 * lb, 8.0 * lb), us), "12345 lb +- 8 lb");
         assert_eq!(sure_force(figure(503.2 * lb, 8.0 * lb), us), "503 lb +- 8 lb");
         assert_eq!(sure_length(figure(3.658_12, 0.003), us), "12 ft +- 0.118 in");
-        assert_eq!(sure_length(figure(3.658_12, 0.000_1), us), "144.02 in +- 0.00394 in");
+        assert_eq!(
+            sure_length(figure(3.658_12, 0.000_1), us),
+            "144.02 in +- 0.00394 in"
+        );
         assert_eq!(sure_length(figure(3.658_12, 0.000_1), si), "3.6581 m +- 0.1 mm");
     }
 

@@ -292,7 +292,9 @@ fn estimate(told: &EstimateAnswer, page: &Page) -> String {
     let mut out = page.heading("What the rig weighs by the readings (+- twice the standard uncertainty)");
     let mut rows = Vec::new();
     for (name, of) in &told.loads {
-        let weight = of.weight_n.map_or("not told".into(), |figure| sure_force(figure, style));
+        let weight = of
+            .weight_n
+            .map_or("not told".into(), |figure| sure_force(figure, style));
         rows.push(vec![
             name.clone(),
             "weight".into(),
@@ -355,7 +357,13 @@ fn readings(told: &EstimateAnswer, page: &Page) -> String {
         let reads = if is_length {
             print(of.reads)
         } else {
-            force(Some(of.reads), Style { figures: READ, ..style })
+            force(
+                Some(of.reads),
+                Style {
+                    figures: READ,
+                    ..style
+                },
+            )
         };
         let others = |figure: app::Figure| {
             if is_length {

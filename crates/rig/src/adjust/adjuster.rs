@@ -56,7 +56,8 @@ const FIVE_MM_M: f64 = 5e-3;
 pub(crate) fn adjuster(line: &Line, modelled: &LineModel, metric: bool) -> Adjuster {
     let nominal_m = if metric { FIVE_MM_M } else { QUARTER_INCH_M };
     let pieces = modelled.makeup.iter().flat_map(|makeup| &makeup.pieces);
-    let is_adjuster = |piece: &&Piece| matches!(piece.part.body, Body::Turnbuckle(_)) || piece.part.grip().is_some();
+    let is_adjuster =
+        |piece: &&Piece| matches!(piece.part.body, Body::Turnbuckle(_)) || piece.part.grip().is_some();
     let of_this_line: Vec<&str> = pieces
         .clone()
         .filter(is_adjuster)
@@ -78,7 +79,9 @@ pub(crate) fn adjuster(line: &Line, modelled: &LineModel, metric: bool) -> Adjus
         },
         (None, None, None) => blank(By::Nothing, nominal_m),
     };
-    let taken = of_this_line.iter().position(|part| found.part.as_deref() == Some(part));
+    let taken = of_this_line
+        .iter()
+        .position(|part| found.part.as_deref() == Some(part));
     let others = of_this_line.iter().enumerate().filter(|(i, _)| Some(*i) != taken);
     found.others = others.map(|(_, part)| (*part).to_string()).collect();
     if let Some(stated) = &line.adjust {

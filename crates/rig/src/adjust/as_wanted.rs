@@ -18,8 +18,8 @@ use crate::model::Model;
 use crate::to_trim::Programme;
 use nalgebra::{DMatrix, DVector};
 use statics::{
-    Change, LineId, Options, Outcome, Parameters, Solution, State, Toward, UnitQuaternion, Vector3, Workspace,
-    solve, toward_balance, unloaded_length_m,
+    Change, LineId, Options, Outcome, Parameters, Solution, State, Toward, UnitQuaternion, Vector3,
+    Workspace, solve, toward_balance, unloaded_length_m,
 };
 
 /// Rounds at the most; ten are usual.

@@ -83,12 +83,7 @@ pub(crate) fn fit(
 }
 
 /// Goes down from a place to where nothing is lower beside it.
-fn lowest(
-    bench: &mut Bench<'_>,
-    unknowns: &Unknowns,
-    observed: &[Observed],
-    mut here: Here,
-) -> Option<Fit> {
+fn lowest(bench: &mut Bench<'_>, unknowns: &Unknowns, observed: &[Observed], mut here: Here) -> Option<Fit> {
     let mut last = Piece::of(bench, unknowns, observed, &here, &here.sides())?;
     for _ in 0..ROUNDS {
         let mut lower = downhill(bench, unknowns, observed, &here, &last);
@@ -285,9 +280,7 @@ impl Piece {
         let free = self.normal().cholesky()?.solve(&downhill);
         let side = |line: usize| if self.taut[line] { 1.0 } else { -1.0 };
         let (lines, unknowns) = (self.taut.len(), here.off.len());
-        let room_m = DVector::from_fn(lines, |line, _| {
-            f64::max(side(line) * here.stretch_m[line], 0.0)
-        });
+        let room_m = DVector::from_fn(lines, |line, _| f64::max(side(line) * here.stretch_m[line], 0.0));
         let grows = DMatrix::from_fn(lines, unknowns, |line, unknown| {
             side(line) * self.stretches[(line, unknown)]
         });
@@ -298,12 +291,9 @@ impl Piece {
         let again = |row: usize| row % lines;
         let mut off = DVector::zeros(here.residuals.len() + unknowns);
         let mut moves = DMatrix::zeros(off.len(), unknowns);
-        off.rows_mut(0, here.residuals.len())
-            .copy_from(&-&here.residuals);
+        off.rows_mut(0, here.residuals.len()).copy_from(&-&here.residuals);
         off.rows_mut(here.residuals.len(), unknowns).copy_from(&here.off);
-        moves
-            .rows_mut(0, here.residuals.len())
-            .copy_from(&self.slopes);
+        moves.rows_mut(0, here.residuals.len()).copy_from(&self.slopes);
         moves
             .rows_mut(here.residuals.len(), unknowns)
             .fill_with_identity();
@@ -325,7 +315,11 @@ fn beside_kinks(bench: &mut Bench<'_>, here: &Here, taut: &[bool]) -> Option<(Ac
         let stretch_m = stretch_m(bench, &actual, &rest);
         let wrong: Vec<usize> = (0..taut.len())
             .filter(|line| {
-                let beyond_m = if taut[*line] { stretch_m[*line] } else { -stretch_m[*line] };
+                let beyond_m = if taut[*line] {
+                    stretch_m[*line]
+                } else {
+                    -stretch_m[*line]
+                };
                 beyond_m < 2.0 * STEP_M && here.stretch_m[*line].abs() < BESIDE_KINK_M
             })
             .collect();
@@ -379,7 +373,10 @@ impl Fit {
     /// Gives the standard uncertainty of an unknown over its standard deviation beforehand.
     pub(crate) fn share_left(&self, index: usize) -> f64 {
         let each = self.edges.iter().map(|pair| {
-            let off = pair.iter().flatten().map(|edge| (edge.off[index] - self.off[index]).abs());
+            let off = pair
+                .iter()
+                .flatten()
+                .map(|edge| (edge.off[index] - self.off[index]).abs());
             let most = off.fold(0.0, f64::max);
             most * most
         });

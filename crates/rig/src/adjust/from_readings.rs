@@ -34,14 +34,17 @@ impl Setting<'_, '_> {
         };
         let all = agreement(&whole, observed);
         if all.agree {
-            let (fit, told) = self.settled(whole.clone(), observed);
+            let (fit, told, may_plan) = self.settled(whole.clone(), observed);
             self.answer.estimate = Some(self.estimate(observed, &whole, &all, &[], &fit, &told));
             self.otherwise_than_stated(&fit, &told);
-            return (Some(fit), true);
+            return (Some(fit), may_plan);
         }
         let without = leave_one_out(&mut self.bench, observed, &whole);
         let suspects = suspects(&without);
-        let names: Vec<String> = suspects.iter().map(|index| observed[*index].what.clone()).collect();
+        let names: Vec<String> = suspects
+            .iter()
+            .map(|index| observed[*index].what.clone())
+            .collect();
         self.contradict(observed, &without, &names);
         let left = match suspects.as_slice() {
             [one] => without
@@ -55,7 +58,7 @@ impl Setting<'_, '_> {
         if let (true, [one]) = (is_left_out, suspects.as_slice()) {
             others.remove(*one);
         }
-        let (fit, told) = self.settled(left.unwrap_or_else(|| whole.clone()), &others);
+        let (fit, told, may_plan) = self.settled(left.unwrap_or_else(|| whole.clone()), &others);
         let mut answer = self.estimate(observed, &whole, &all, &without, &fit, &told);
         answer.left_out = names.first().filter(|_| is_left_out).cloned();
         answer.suspects = names;
@@ -63,7 +66,7 @@ impl Setting<'_, '_> {
         if is_left_out {
             self.otherwise_than_stated(&fit, &told);
         }
-        (Some(fit), is_left_out)
+        (Some(fit), is_left_out && may_plan)
     }
 
     /// Says which readings contradict.
@@ -96,11 +99,17 @@ impl Setting<'_, '_> {
     }
 
     /// Finds how far off a fit may be, and holds what it does not tell of weights and centres at what is stated. Gives with it
-    /// which unknowns the readings tell.
-    fn settled(&mut self, open: Fit, observed: &[Observed]) -> (Fit, Vec<bool>) {
+    /// which unknowns the readings tell, and whether it is one to plan with.
+    fn settled(&mut self, open: Fit, observed: &[Observed]) -> (Fit, Vec<bool>, bool) {
         let open = open.with_edges(&mut self.bench, observed);
         let count = open.unknowns.each.len();
-        let enough = |index: usize| if open.unknowns.open[index] { TOLD_OPEN } else { TOLD };
+        let enough = |index: usize| {
+            if open.unknowns.open[index] {
+                TOLD_OPEN
+            } else {
+                TOLD
+            }
+        };
         let told: Vec<bool> = (0..count)
             .map(|index| open.share_left(index) < enough(index))
             .collect();
@@ -108,18 +117,18 @@ impl Setting<'_, '_> {
             .filter(|index| open.unknowns.open[*index] && !told[*index])
             .collect();
         if which.is_empty() {
-            return (open, told);
+            return (open, told, true);
         }
         let unknowns = open.unknowns.held(&self.bench, &which);
         // Begun as stated: what is not told may have gone anywhere.
         let held = fit(&mut self.bench, &unknowns, observed, None);
         match held.filter(|held| held.chi_squared < open.chi_squared + MOST * MOST) {
-            Some(held) => (held.with_edges(&mut self.bench, observed), told),
+            Some(held) => (held.with_edges(&mut self.bench, observed), told, true),
             None => {
                 let says = "they do not agree with the weights and centres of gravity of the rig document, and do not tell \
-                            others: weigh it, or read more";
-                self.answer.remark(Severity::Caution, "readings", says);
-                (open, told)
+                            others: weigh it, or read more, before anybody adjusts";
+                self.answer.remark(Severity::Stop, "readings", says);
+                (open, told, false)
             }
         }
     }
@@ -275,7 +284,13 @@ impl Setting<'_, '_> {
 
     /// Says where a load weighs more or less than its document has it, or has its centre of gravity elsewhere.
     fn otherwise_than_stated(&mut self, fit: &Fit, told: &[bool]) {
-        for (load, (is, stated)) in fit.actual.weights.iter().zip(&self.bench.stated.weights).enumerate() {
+        for (load, (is, stated)) in fit
+            .actual
+            .weights
+            .iter()
+            .zip(&self.bench.stated.weights)
+            .enumerate()
+        {
             let Some((name, document)) = self.bench.rig.loads.get_index(load) else {
                 continue;
             };
@@ -318,7 +333,10 @@ impl Setting<'_, '_> {
                         "its centre of gravity is {} along its {letter}, +- {}, and the rig document has {}: a cell may be \
                          wrong, or something else holds the load up, or it is not made as stated; find out which, and check \
                          the rig again",
-                        Kind::Stretch.print(is.centre_m[axis], Style::both().as_sure_as(is.centre_m[axis], sure_m)),
+                        Kind::Stretch.print(
+                            is.centre_m[axis],
+                            Style::both().as_sure_as(is.centre_m[axis], sure_m)
+                        ),
                         print(sure_m),
                         print(stated.centre_m[axis])
                     );

@@ -146,7 +146,11 @@ pub(crate) fn plan(seeking: Seeking<'_, '_>) -> Option<Plan> {
         search.by_trying();
     }
     let reached = search.has_reached();
-    let in_the_way = if reached { InTheWay::Unknown } else { search.in_the_way() };
+    let in_the_way = if reached {
+        InTheWay::Unknown
+    } else {
+        search.in_the_way()
+    };
     if let Some(even) = search.seeking.aim.even.filter(|_| !reached) {
         search.as_even_as_can_be(even);
     }
@@ -288,7 +292,14 @@ impl<'b, 'a> Search<'b, 'a> {
         let spare = self.spare(rest).into_iter().map(|(_, spare)| spare);
         let uses = self.seeking.limits.uses(bench, rest, &self.sure_n);
         let left = uses.into_iter().map(|used| 1.0 - used.utilisation);
-        DVector::from_vec(off_m.into_iter().chain(moved_n).chain(spare).chain(left).collect())
+        DVector::from_vec(
+            off_m
+                .into_iter()
+                .chain(moved_n)
+                .chain(spare)
+                .chain(left)
+                .collect(),
+        )
     }
 
     fn off_m(&self, rest: &Solution) -> Vec<f64> {
@@ -305,7 +316,10 @@ impl<'b, 'a> Search<'b, 'a> {
         let each = lines.map(|line| {
             let result = rest.line(LineId(line as u32));
             let pull_n = if result.limp { 0.0 } else { result.tension_n };
-            (line, (pull_n - least_n(bench, actual, line)) / even_n(bench, actual))
+            (
+                line,
+                (pull_n - least_n(bench, actual, line)) / even_n(bench, actual),
+            )
         });
         each.collect()
     }
@@ -359,7 +373,10 @@ impl<'b, 'a> Search<'b, 'a> {
                 tight *= TIGHTER;
             }
             let lengths_m = self.lengths_m(&units);
-            let is_taut = self.found.iter().any(|plan| plan.units == units && plan.slack.is_empty());
+            let is_taut = self
+                .found
+                .iter()
+                .any(|plan| plan.units == units && plan.slack.is_empty());
             match self.linear(&lengths_m).filter(|_| is_taut) {
                 Some(there) => model = there,
                 None => tight *= TIGHTER,
@@ -390,10 +407,17 @@ impl<'b, 'a> Search<'b, 'a> {
             return true;
         };
         let aim = self.seeking.aim;
-        let off_trim_m = self.off_m(&rest).into_iter().fold(0.0, |most, off| f64::max(most, off.abs()));
+        let off_trim_m = self
+            .off_m(&rest)
+            .into_iter()
+            .fold(0.0, |most, off| f64::max(most, off.abs()));
         let uneven = self.even_n.as_ref().filter(|_| aim.even.is_some()).map(|even_n| {
             let all_n = tensions_n(self.seeking.bench, &rest);
-            let off_n = self.movable.iter().zip(even_n.iter()).map(|(line, even_n)| (all_n[*line] - even_n).abs());
+            let off_n = self
+                .movable
+                .iter()
+                .zip(even_n.iter())
+                .map(|(line, even_n)| (all_n[*line] - even_n).abs());
             off_n.fold(0.0, f64::max) / mean_n(even_n.as_slice())
         });
         let slack: Vec<usize> = self
@@ -556,7 +580,10 @@ impl<'b, 'a> Search<'b, 'a> {
         let Ok(rest) = self.seeking.bench.rest(&there, None) else {
             return InTheWay::Unknown;
         };
-        let is_level = self.off_m(&rest).iter().all(|off_m| off_m.abs() <= self.seeking.aim.level_m);
+        let is_level = self
+            .off_m(&rest)
+            .iter()
+            .all(|off_m| off_m.abs() <= self.seeking.aim.level_m);
         match (is_level, ends.is_empty()) {
             (false, _) => InTheWay::Lines,
             (true, false) => InTheWay::Ends(ends),

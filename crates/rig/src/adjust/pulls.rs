@@ -79,7 +79,8 @@ impl Balance {
         let lines = bench.model.lines.len();
         let each = unknowns.each.iter().zip(&unknowns.sd);
         // How high a centre is does not matter while everything is at its place.
-        let others = each.filter(|(unknown, _)| !matches!(unknown, Unknown::Length(_) | Unknown::Centre(_, 2)));
+        let others =
+            each.filter(|(unknown, _)| !matches!(unknown, Unknown::Length(_) | Unknown::Centre(_, 2)));
         let mut balance = Balance {
             rows: Vec::new(),
             others: others.map(|(unknown, sd)| (*unknown, *sd)).collect(),
@@ -113,9 +114,15 @@ impl Balance {
             let pulls = state.unit_pulls(&model.topology, &model.parameters, id);
             let on = model.topology.path(id).iter().zip(pulls);
             let on = on.filter(|(at, _)| frames.contains(&model.topology.frame_of(**at)));
-            on.fold((Vector3::zeros(), Vector3::zeros()), |(force, moment), (at, pull)| {
-                (force + pull, moment + (model.at_m(state, *at) - about_m).cross(&pull))
-            })
+            on.fold(
+                (Vector3::zeros(), Vector3::zeros()),
+                |(force, moment), (at, pull)| {
+                    (
+                        force + pull,
+                        moment + (model.at_m(state, *at) - about_m).cross(&pull),
+                    )
+                },
+            )
         };
         (0..self.lines).map(of_line).collect()
     }
@@ -183,13 +190,13 @@ impl Balance {
                         .for_each(|line| row[*line] += self.weight_n / of.uncertainty);
                     let end = usize::from(!*upper);
                     let rest = bench.stated_rest();
-                    lines
-                        .iter()
-                        .map(|line| bench.tensions_n(rest, *line)[end])
-                        .sum()
+                    lines.iter().map(|line| bench.tensions_n(rest, *line)[end]).sum()
                 }
                 Of::Weight(load) => {
-                    let place = self.others.iter().position(|(other, _)| *other == Unknown::Weight(*load));
+                    let place = self
+                        .others
+                        .iter()
+                        .position(|(other, _)| *other == Unknown::Weight(*load));
                     let Some(place) = place else { continue };
                     row[self.lines + place] = self.others[place].1 / of.uncertainty;
                     bench.stated.weights[*load].weight_n

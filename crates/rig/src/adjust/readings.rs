@@ -136,7 +136,10 @@ pub fn read_readings(text: &str) -> Reading<Readings> {
     for problem in &mut reading.problems {
         // What is too small is told that zero would do, which it would not for an uncertainty.
         if problem.says.starts_with("`uncertainty`")
-            && let Some(without_zero) = problem.instead.as_ref().and_then(|instead| instead.strip_prefix("0, or "))
+            && let Some(without_zero) = problem
+                .instead
+                .as_ref()
+                .and_then(|instead| instead.strip_prefix("0, or "))
         {
             problem.instead = Some(without_zero.replace(", is allowed", " is allowed"));
         }

@@ -118,7 +118,11 @@ impl Setting<'_, '_> {
                 most.subject
             );
             self.answer.remark(Severity::Stop, "plan", says);
-        } else if steps.iter().filter_map(|step| step.greatest_use.as_ref()).any(is_over) {
+        } else if steps
+            .iter()
+            .filter_map(|step| step.greatest_use.as_ref())
+            .any(is_over)
+        {
             let says = "no order of these adjustments was found that keeps every line within its working load and every point \
                         within what the building allows: take the load off first";
             self.answer.remark(Severity::Stop, "plan", says);
@@ -211,13 +215,15 @@ impl Setting<'_, '_> {
         match what {
             InTheWay::Unknown => String::new(),
             InTheWay::Step => "; a finer step can be stated as `adjust.step`".into(),
-            InTheWay::Lines => {
-                "; nor were lengths of the lines that can be adjusted found that do".into()
-            }
+            InTheWay::Lines => "; nor were lengths of the lines that can be adjusted found that do".into(),
             InTheWay::Ends(lines) => {
                 let each = lines.iter().map(|(line, units)| {
                     let adjuster = &self.adjusters[*line];
-                    let (way, end) = if *units > 0 { ("taken up", 0) } else { ("let out", 1) };
+                    let (way, end) = if *units > 0 {
+                        ("taken up", 0)
+                    } else {
+                        ("let out", 1)
+                    };
                     let left = adjuster.left_m[end].map_or("not stated".into(), print);
                     let needs = print(f64::from(units.abs()) * adjuster.unit_m);
                     let name = self.bench.line_name(*line);
@@ -250,4 +256,3 @@ impl Setting<'_, '_> {
         std::iter::once(again.to_string()).chain(locks).collect()
     }
 }
-

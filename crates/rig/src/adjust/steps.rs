@@ -199,7 +199,11 @@ impl Making<'_, '_> {
         let used = most.map_or(0.0, |most| most.utilisation);
         let lines = 0..self.bench.rig.lines.len();
         let is_slack = |line: usize| carries(self.bench, line) && rest.line(LineId(line as u32)).limp;
-        if lines.into_iter().any(is_slack) { used.max(SLACK) } else { used }
+        if lines.into_iter().any(is_slack) {
+            used.max(SLACK)
+        } else {
+            used
+        }
     }
 
     fn step(&mut self, made: &mut [i32], line: usize, by: i32) -> Option<StepAnswer> {
@@ -240,13 +244,7 @@ impl Making<'_, '_> {
     }
 
     /// Finds what holds the rig without a line.
-    fn meanwhile(
-        &mut self,
-        actual: &Actual,
-        rest: &Solution,
-        line: usize,
-        sure_n: &[f64],
-    ) -> HoldsMeanwhile {
+    fn meanwhile(&mut self, actual: &Actual, rest: &Solution, line: usize, sure_n: &[f64]) -> HoldsMeanwhile {
         let then = match self.bench.rest_from(actual, Some(line), rest) {
             Ok(then) => then,
             Err(fall) => {
