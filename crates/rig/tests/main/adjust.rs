@@ -707,3 +707,217 @@ fn what_can_not_be_answered_says_why() {
     );
     assert!(matches!(outcome, Err(TrimError::Readings(problems)) if problems.len() == 1));
 }
+
+proptest! {
+    #![proptest_config(Config { cases: 24, rng_seed: RngSeed::Fixed(20260317), failure_persistence: None, ..Config::default() })]
+
+    /// A plate on stiff legs, some of them slack, that whole steps can set level with every leg taut, is set so; points that
+    /// allow little more than an even share are within what they allow at the end, as the verdict on that document has it.
+    #[test]
+    fn what_whole_steps_can_set_right_is_set_right(
+        wrong in prop::array::uniform4(-4_i32..5),
+        x in -0.1_f64..0.1,
+        y in -0.1_f64..0.1,
+    ) {
+        const LINE: &str = "stiffness = \"4 MN\"\nadjust = { travel = \"200 mm\", at = \"100 mm\", step = \"2 mm\" }";
+        let weight_n = 8000.0;
+        let shares_n = CORNERS.map(|[a, b]| 0.25 * weight_n * (1.0 + x * a / 2.25 + y * b));
+        let right_m: [f64; 4] = std::array::from_fn(|i| 4.0 / (1.0 + shares_n[i] / 4e6) - 3.999);
+        let centre_m = [x, y, -0.2];
+        // An even share is 2000 N; with one diagonal slack the other carries about twice as much.
+        let allowed = |text: String| text.replace("\"6 m\"]", "\"6 m\"]\nallows = { down = \"3100 N\" }");
+        let is_m: [f64; 4] = std::array::from_fn(|i| right_m[i] + 2e-3 * f64::from(wrong[i]));
+        let text = |longer_m: &[f64]| allowed(legs(&CORNERS, weight_n, centre_m, longer_m, LINE));
+        let goal = Goal { level_m: Some(3e-3), even: None, metric: true };
+        let answer = trimmed(&text(&is_m), None, &goal);
+        let plan = answer.plan.as_ref().unwrap();
+        prop_assert!(plan.reached, "{wrong:?}: {}", plan.off_trim_m);
+        let mut then_m = is_m;
+        for step in &plan.steps {
+            then_m[step.line[1..].parse::<usize>().unwrap()] -= step.shorter_m;
+        }
+        let then = verdict(&text(&then_m));
+        for (name, line) in &then.lines {
+            prop_assert!(!line.slack, "{wrong:?}: {name}");
+            prop_assert!(line.tension_n.unwrap() <= 3100.0, "{wrong:?}: {name} {:?}", line.tension_n);
+        }
+        for (pick, at) in &then.loads["plate"].picks {
+            prop_assert!((at.at_m.unwrap()[2] - 2.0).abs() < 3e-3 + 1e-7, "{wrong:?}: {pick}");
+        }
+    }
+}
+
+/// What is used most on the way has the uncertainty of the state in which it is used, so that it is no less than what the table
+/// after the step says, and no more than is possible: all weight on one line.
+#[test]
+fn uncertainties_are_those_of_each_state() {
+    let line = "stiffness = \"5 MN\"\nadjust = { travel = \"200 mm\", at = \"100 mm\", step = \"2 mm\" }";
+    let stated = legs(&CORNERS, 4000.0, [0.0, 0.0, -0.2], &[0.0; 4], line)
+        .replace("\"6 m\"]", "\"6 m\"]\nallows = { down = \"5000 N\" }");
+    let is = legs(&CORNERS, 4000.0, [0.0, 0.0, -0.2], &[8e-3, 0.0, 5e-3, 0.0], line);
+    let (read, _) = read_some(&is, [true, true], &mut || 0.0, None);
+    let goal = Goal {
+        level_m: Some(2e-3),
+        ..Goal::default()
+    };
+    let answer = trimmed(&stated, Some(&read), &goal);
+    let now = &answer.now.as_ref().unwrap().lines;
+    // Slack by millimetres and read to be so: a cell that reads nothing +- 10 N lets it pull no more than that.
+    for slack in ["l0", "l2"] {
+        let figure = now[slack].tension_n;
+        assert!(
+            figure.value + 2.0 * figure.standard_uncertainty.unwrap() < 20.0,
+            "{figure:?}"
+        );
+    }
+    let plan = answer.plan.unwrap();
+    assert!(plan.reached && !plan.steps.is_empty());
+    for step in &plan.steps {
+        let most = step.greatest_use.as_ref().unwrap().utilisation;
+        for (name, line) in &step.after.lines {
+            let most_n = line.tension_n.value + 2.0 * line.tension_n.standard_uncertainty.unwrap();
+            assert!(most_n <= 4100.0, "{name}: {most_n}");
+            assert!(most_n / 5000.0 <= most + 1e-3, "{name}: {most_n} of 5000, {most}");
+        }
+    }
+}
+
+/// Less weight than is stated, and a centre elsewhere, are said as plainly as more weight.
+#[test]
+fn another_weight_or_centre_is_said_both_ways() {
+    let stated = Plate::even().text().replace(
+        "under = \"nobody\"",
+        "under = \"nobody\"\nweight_from = \"weighed\"",
+    );
+    for (weight_n, x, says) in [
+        (4000.0, 0.0, None),
+        (3700.0, 0.0, Some("too light")),
+        (4300.0, 0.0, Some("state what it weighs")),
+        (4000.0, 0.2, Some("centre of gravity")),
+    ] {
+        let is = Plate {
+            weight_n,
+            centre_m: [x, 0.0, -0.2],
+            ..Plate::even()
+        };
+        let (read, _) = read_some(&is.text(), [true, true], &mut || 0.0, None);
+        let answer = trimmed(&stated, Some(&read), &Goal::default());
+        let said: Vec<&str> = answer
+            .remarks
+            .iter()
+            .filter(|remark| remark.subject == "loads.plate")
+            .map(|remark| remark.says.as_str())
+            .collect();
+        match says {
+            None => assert!(said.is_empty(), "{said:?}"),
+            Some(says) => assert!(said.len() == 1 && said[0].contains(says), "{said:?}"),
+        }
+    }
+}
+
+/// Heights alone tell no weight: it is taken as stated, and no line is said to be overloaded for not knowing it.
+#[test]
+fn what_is_not_told_is_taken_as_stated() {
+    let stated = Plate::even()
+        .text()
+        .replace("\"6 m\"]", "\"6 m\"]\nallows = { down = \"2500 N\" }");
+    let there = verdict(&stated);
+    let mut read = String::new();
+    for (pick, at) in &there.loads["plate"].picks {
+        let reads_mm = 1e3 * at.at_m.unwrap()[2];
+        read += &format!(
+            "[[height]]\nof = \"plate.{pick}\"\nreads = \"{reads_mm:.6} mm\"\nuncertainty = \"1 mm\"\n"
+        );
+    }
+    let answer = trimmed(&stated, Some(&read), &Goal::default());
+    let estimate = answer.estimate.unwrap();
+    assert!(estimate.agree && estimate.loads["plate"].weight_n.is_none());
+    assert!(
+        estimate
+            .not_told
+            .iter()
+            .any(|what| what.contains("what plate weighs"))
+    );
+    for (name, line) in &answer.now.unwrap().lines {
+        // An even share is 1000 N, and heights do not tell which diagonal carries: one leg may have nothing, or 2000 N.
+        let sure_n = 2.0 * line.tension_n.standard_uncertainty.unwrap();
+        assert!((50.0..1200.0).contains(&sure_n), "{name}: {sure_n}");
+    }
+    assert!(
+        answer
+            .remarks
+            .iter()
+            .all(|remark| remark.severity != Severity::Stop),
+        "{:?}",
+        answer.remarks
+    );
+}
+
+/// Where a line can not be taken up or let out as far as is needed, that is said, and not that a finer step would help.
+#[test]
+fn the_end_of_a_travel_is_named() {
+    let ends = "stiffness = \"5 MN\"\nadjust = { travel = \"20 mm\", at = \"4 mm\", step = \"1 mm\" }";
+    let text = legs(&CORNERS, 4000.0, [0.0, 0.0, -0.2], &[20e-3, 0.0, 0.0, 0.0], ends);
+    let goal = Goal {
+        level_m: Some(1e-3),
+        even: Some(0.5),
+        metric: true,
+    };
+    let answer = trimmed(&text, None, &goal);
+    assert!(!answer.plan.unwrap().reached);
+    let said = answer
+        .remarks
+        .iter()
+        .find(|remark| remark.subject == "plan")
+        .unwrap();
+    assert!(
+        said.says.contains("`l0` would have to be taken up") && !said.says.contains("adjust.step"),
+        "{said:?}"
+    );
+    let coarse = "stiffness = \"5 MN\"\nadjust = { travel = \"90 mm\", at = \"44 mm\", step = \"15 mm\" }";
+    let text = legs(
+        &CORNERS,
+        4000.0,
+        [0.0, 0.0, -0.2],
+        &[20e-3, 0.0, 0.0, 0.0],
+        coarse,
+    );
+    let answer = trimmed(&text, None, &goal);
+    let said = answer
+        .remarks
+        .iter()
+        .find(|remark| remark.subject == "plan")
+        .unwrap();
+    assert!(said.says.contains("adjust.step"), "{said:?}");
+}
+
+/// A total is of two lines or of one, never of none and of none twice; and no uncertainty is zero, nor said to be allowed so.
+#[test]
+fn mistakes_of_readings_are_told() {
+    let reading = |of: &str, uncertainty: &str| {
+        format!("[[total]]\nof = {of}\nreads = \"4000 N\"\nuncertainty = \"{uncertainty}\"\n")
+    };
+    for (of, uncertainty, says) in [
+        ("[]", "10 N", "of no line"),
+        ("[\"l0\", \"l1\", \"l0\"]", "10 N", "twice"),
+        ("[\"l0\", \"l1\"]", "0 N", "not more than zero"),
+        ("[\"l0\", \"l1\"]", "1e-12 N", "too small"),
+    ] {
+        let read = reading(of, uncertainty);
+        let outcome = trim(
+            &Plate::even().text(),
+            Some(&read),
+            &Goal::default(),
+            &book(),
+            Practices::published(),
+            None,
+        );
+        let Err(TrimError::Readings(problems)) = outcome else {
+            panic!("{read}")
+        };
+        assert_eq!(problems.len(), 1, "{problems:?}");
+        assert!(problems[0].says.contains(says), "{problems:?}");
+        let instead = problems[0].instead.as_deref().unwrap();
+        assert!(!instead.starts_with("0, or"), "{instead}");
+    }
+}
