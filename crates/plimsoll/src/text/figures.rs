@@ -157,7 +157,7 @@ mod tests {
             sure_length(figure(3.658_12, 0.000_1), us),
             "144.02 in +- 0.00394 in"
         );
-        assert_eq!(sure_length(figure(3.658_12, 0.000_1), si), "3.6581 m +- 0.1 mm");
+        assert_eq!(sure_length(figure(3.658_12, 0.000_1), si), "3.65812 m +- 0.1 mm");
     }
 
     #[test]
