@@ -357,8 +357,8 @@ fn readings(told: &EstimateAnswer, page: &Page) -> String {
         let reads = if is_length {
             print(of.reads)
         } else {
-            force(
-                Some(of.reads),
+            Kind::Force.print(
+                of.reads,
                 Style {
                     figures: READ,
                     ..style

@@ -184,7 +184,9 @@ impl Here {
         }
         let each = ways.into_iter().map(|lines| {
             let mut other = sides.to_vec();
-            lines.into_iter().for_each(|line| other[line] = !other[line]);
+            for line in lines {
+                other[line] = !other[line];
+            }
             other
         });
         each.collect()

@@ -90,10 +90,8 @@ impl Setting<'_, '_> {
         let unjudged = without.iter().filter(|of| of.fit.is_none());
         let unjudged: Vec<&str> = unjudged.map(|of| observed[of.index].what.as_str()).collect();
         if !unjudged.is_empty() {
-            says += &format!(
-                "; without these no fit was found, so whether they are right was not judged: {}",
-                unjudged.join("; ")
-            );
+            says += "; without these no fit was found, so whether they are right was not judged: ";
+            says += &unjudged.join("; ");
         }
         self.answer.remark(Severity::Stop, "readings", says);
     }
@@ -122,15 +120,13 @@ impl Setting<'_, '_> {
         let unknowns = open.unknowns.held(&self.bench, &which);
         // Begun as stated: what is not told may have gone anywhere.
         let held = fit(&mut self.bench, &unknowns, observed, None);
-        match held.filter(|held| held.chi_squared < open.chi_squared + MOST * MOST) {
-            Some(held) => (held.with_edges(&mut self.bench, observed), told, true),
-            None => {
-                let says = "they do not agree with the weights and centres of gravity of the rig document, and do not tell \
-                            others: weigh it, or read more, before anybody adjusts";
-                self.answer.remark(Severity::Stop, "readings", says);
-                (open, told, false)
-            }
+        if let Some(held) = held.filter(|held| held.chi_squared < open.chi_squared + MOST * MOST) {
+            return (held.with_edges(&mut self.bench, observed), told, true);
         }
+        let says = "they do not agree with the weights and centres of gravity of the rig document, and do not tell others: \
+                    weigh it, or read more, before anybody adjusts";
+        self.answer.remark(Severity::Stop, "readings", says);
+        (open, told, false)
     }
 
     /// Tells what became of the readings, by the fit to all of them, and what the rig is by the fit that is taken.

@@ -48,8 +48,6 @@ pub(crate) struct Plan {
     pub(crate) within: bool,
     /// What is in the way where the goal is not reached.
     pub(crate) in_the_way: InTheWay,
-    /// Whether evenness was asked for and no even shares were found to hold tensions against.
-    pub(crate) even_unknown: bool,
 }
 
 impl Plan {
@@ -68,6 +66,8 @@ pub(crate) enum InTheWay {
     Unknown,
     /// These lines would have to be taken up, or let out below zero, by more units than are left.
     Ends(Vec<(usize, i32)>),
+    /// Evenness was asked for, and no even shares were found to hold tensions against.
+    NoEven,
     /// Units are too coarse: the lines could reach it were there no whole units.
     Step,
     /// The lines that can be adjusted do not reach it by any length that was found.
@@ -140,7 +140,7 @@ pub(crate) fn plan(seeking: Seeking<'_, '_>) -> Option<Plan> {
     }
     search.try_units(vec![0; search.seeking.adjusters.len()]);
     for model in search.models.clone() {
-        search.from_model(model);
+        search.search_along(model);
     }
     if !search.has_reached() {
         search.by_trying();
@@ -156,8 +156,11 @@ pub(crate) fn plan(seeking: Seeking<'_, '_>) -> Option<Plan> {
     }
     Some(Plan {
         reached: reached && !even_unknown,
-        in_the_way,
-        even_unknown,
+        in_the_way: if even_unknown {
+            InTheWay::NoEven
+        } else {
+            in_the_way
+        },
         ..search.best()?.clone()
     })
 }
@@ -354,7 +357,7 @@ impl<'b, 'a> Search<'b, 'a> {
     }
 
     /// Searches whole units with straight lines, and again with those at what was found, until the rig keeps what they promise.
-    fn from_model(&mut self, mut model: Linear) -> bool {
+    fn search_along(&mut self, mut model: Linear) -> bool {
         let mut tight = 1.0;
         for _ in 0..ROUNDS {
             let found = self.wanted(&model, tight, &self.ranges).fewest();
@@ -444,7 +447,6 @@ impl<'b, 'a> Search<'b, 'a> {
             over,
             within,
             in_the_way: InTheWay::Unknown,
-            even_unknown: false,
         };
         plan.reached = plan.reaches(aim);
         self.found.push(plan);
@@ -528,14 +530,14 @@ impl<'b, 'a> Search<'b, 'a> {
         let mut looser = even * LOOSER;
         while looser < LOOSEST {
             self.aim_at(Some(looser));
-            if self.has_reached() || self.from_model(model.clone()) {
+            if self.has_reached() || self.search_along(model.clone()) {
                 return;
             }
             looser *= LOOSER;
         }
         // What is level, and as even as was found.
         self.aim_at(Some(f64::INFINITY));
-        self.from_model(model);
+        self.search_along(model);
     }
 
     /// Aims at other shares, and judges what was tried by that.

@@ -185,9 +185,9 @@ impl Balance {
             let now = match &of.of {
                 Of::Height(_) => continue,
                 Of::Tension { lines, upper } => {
-                    lines
-                        .iter()
-                        .for_each(|line| row[*line] += self.weight_n / of.uncertainty);
+                    for line in lines {
+                        row[*line] += self.weight_n / of.uncertainty;
+                    }
                     let end = usize::from(!*upper);
                     let rest = bench.stated_rest();
                     lines.iter().map(|line| bench.tensions_n(rest, *line)[end]).sum()

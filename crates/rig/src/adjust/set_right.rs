@@ -165,12 +165,7 @@ impl Setting<'_, '_> {
     }
 
     fn told_of_plan(&mut self, found: &Plan) {
-        if found.even_unknown {
-            let says = "how even the tensions are can not be judged: no lengths of the lines that can be adjusted were found \
-                        that bring the picks to their heights with each of these lines taut";
-            self.answer.remark(Severity::Caution, "plan", says);
-        }
-        if !found.reached && !(found.even_unknown && found.in_the_way == InTheWay::Unknown) {
+        if !found.reached {
             let off = Kind::Stretch.print(found.off_trim_m, Style::both());
             let uneven = found
                 .uneven
@@ -214,6 +209,9 @@ impl Setting<'_, '_> {
         let print = |length_m: f64| Kind::Length.print(length_m, Style::both());
         match what {
             InTheWay::Unknown => String::new(),
+            InTheWay::NoEven => "; how even the tensions are can not be judged, since no lengths of the lines that can be \
+                                 adjusted were found that bring the picks to their heights with each of these lines taut"
+                .into(),
             InTheWay::Step => "; a finer step can be stated as `adjust.step`".into(),
             InTheWay::Lines => "; nor were lengths of the lines that can be adjusted found that do".into(),
             InTheWay::Ends(lines) => {
