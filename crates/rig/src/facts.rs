@@ -377,9 +377,8 @@ impl Told<'_> {
                 .is_some_and(|shares| shares.by_adjustment[index]),
             slip_range_n: self.shares.as_ref().and_then(|shares| shares.slip_range_n(index)),
             // A span carries by its sag.
-            slack: result.is_some_and(|result| {
-                is_slack(role, &result) && !(is_span(document) && result.sag_m.is_some())
-            }),
+            slack: result
+                .is_some_and(|result| is_slack(role, &result) && !(is_span(document) && result.sag_m.is_some())),
             role,
             lifts: self.lifts(index),
             from_horizontal_rad: self.least_angle_rad(index),

@@ -4,8 +4,8 @@ use crate::adjust::Reweighed;
 use crate::model::Model;
 use practice::Role;
 use statics::{
-    AppliedForce, AttachmentId, FrameId, LineId, LineResult, Options, Outcome, Solution, State, StaticsError,
-    Vector3, Workspace, solve, solve_again,
+    AppliedForce, AttachmentId, FrameId, LineId, LineResult, Options, Outcome, Solution, State, StaticsError, Vector3,
+    Workspace, solve, solve_again,
 };
 
 /// The outcome of a solve.
