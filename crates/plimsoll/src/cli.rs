@@ -3,7 +3,9 @@
 use crate::verbs::{
     check, completions, explain, line, man, new, parts, reference, rules, schema, spread, trim,
 };
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::error::ErrorKind;
+use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
+use std::ffi::OsString;
 use std::path::PathBuf;
 
 /// Says what a made-up wire rope line may carry, whether it carries less, and how that is known.
@@ -23,6 +25,25 @@ pub struct Cli {
     /// Takes this day for today, as in 2026-03-14; permits and documents have dates.
     #[arg(long, global = true, hide = true, env = "PLIMSOLL_TODAY", value_name = "DAY")]
     pub today: Option<String>,
+}
+
+impl Cli {
+    /// Reads the words of the command line; ends the program where they can not be read, or only help was asked for.
+    pub fn read(words: &[OsString]) -> Cli {
+        Cli::try_parse_from(words).unwrap_or_else(|error| match share_without_equals(words) {
+            Some(share) if error.kind() == ErrorKind::UnknownArgument => {
+                let says = format!("a share is written with an equals sign: `--even={share}`");
+                Cli::command().error(ErrorKind::UnknownArgument, says).exit()
+            }
+            _ => error.exit(),
+        })
+    }
+}
+
+/// Finds a share that follows `--even` as a word of its own.
+fn share_without_equals(words: &[OsString]) -> Option<&str> {
+    let after = words.windows(2).find(|pair| pair[0] == "--even")?[1].to_str()?;
+    app::Kind::Ratio.parse_si(after).ok().map(|_| after)
 }
 
 const AFTER: &str = "\
@@ -113,11 +134,34 @@ impl UnitsAsked {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use clap::CommandFactory;
 
     #[test]
     fn the_command_line_is_well_formed() {
         Cli::command().debug_assert();
+    }
+
+    #[test]
+    fn a_share_needs_its_equals_sign_and_swallows_nothing() {
+        let words = |line: &str| line.split(' ').map(OsString::from).collect::<Vec<_>>();
+        for (line, even, json) in [
+            ("plimsoll trim --even rig.toml --json", Some("5 %"), true),
+            ("plimsoll trim rig.toml --even --json", Some("5 %"), true),
+            ("plimsoll trim rig.toml --even=10%", Some("10%"), false),
+            ("plimsoll trim rig.toml", None, false),
+        ] {
+            let Verb::Trim(asked) = Cli::read(&words(line)).verb else {
+                panic!("{line}")
+            };
+            assert_eq!((asked.even.as_deref(), asked.json), (even, json), "{line}");
+        }
+        assert_eq!(
+            share_without_equals(&words("plimsoll trim rig.toml --even 5%")),
+            Some("5%")
+        );
+        assert_eq!(
+            share_without_equals(&words("plimsoll trim --even rig.toml")),
+            None
+        );
     }
 
     #[test]

@@ -17,12 +17,12 @@ mod text;
 mod verbs;
 
 use answer::{Answer, Exit};
-use clap::Parser;
 use cli::Cli;
 use surroundings::Surroundings;
 
 fn main() -> std::process::ExitCode {
-    let cli = Cli::parse();
+    let words: Vec<_> = std::env::args_os().collect();
+    let cli = Cli::read(&words);
     // A panic is a defect of the program, never of the input: it must not look like exit status 1 or 2.
     let answer = std::panic::catch_unwind(|| match Surroundings::found(cli.today.clone()) {
         Ok(surroundings) => verbs::run(&cli.verb, &surroundings),

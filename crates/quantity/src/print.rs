@@ -100,6 +100,21 @@ impl Style {
         }
     }
 
+    /// Prints enough figures to tell a value as well as it is known, `off` being how far it may be off in the same unit: 12345
+    /// that may be off by 8 must not read 12300.
+    #[must_use]
+    pub fn as_sure_as(self, value: f64, off: f64) -> Self {
+        let figures = ((value / off).abs().log10().ceil() + 1.0).clamp(f64::from(self.figures), 9.0);
+        Self {
+            figures: if figures.is_nan() {
+                self.figures
+            } else {
+                figures as u8
+            },
+            ..self
+        }
+    }
+
     fn figures(self) -> usize {
         usize::from(self.figures.clamp(1, 9))
     }

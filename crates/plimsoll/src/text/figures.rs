@@ -46,12 +46,22 @@ pub fn small(length_m: f64, style: Style) -> String {
     Kind::Stretch.print(settled(length_m, SMALL_STEP_M), style)
 }
 
-/// Writes a figure with twice its standard uncertainty, where it has one, each in its own way.
-pub fn sure(figure: Figure, print: impl Fn(f64) -> String, off: impl Fn(f64) -> String) -> String {
-    let value = print(figure.value);
+/// Writes a figure with twice its standard uncertainty, where it has one, each in its own way; the value in a style that tells
+/// it as well as it is known.
+pub fn sure(
+    figure: Figure,
+    style: Style,
+    print: impl Fn(f64, Style) -> String,
+    off: impl Fn(f64) -> String,
+) -> String {
     match figure.standard_uncertainty {
-        Some(sure) => format!("{value} +- {}", off(2.0 * sure)),
-        None => value,
+        Some(sure) => {
+            let sure = 2.0 * sure;
+            // Digits beyond a tenth of the first that is unsure are none.
+            let value = settled(figure.value, 10_f64.powf(sure.log10().floor() - 1.0));
+            format!("{} +- {}", print(value, style.as_sure_as(value, sure)), off(sure))
+        }
+        None => print(figure.value, style),
     }
 }
 
@@ -59,18 +69,32 @@ pub fn sure(figure: Figure, print: impl Fn(f64) -> String, off: impl Fn(f64) -> 
 pub fn sure_force(figure: Figure, style: Style) -> String {
     sure(
         figure,
-        |force_n| force(Some(force_n), style),
+        style,
+        |force_n, style| force(Some(force_n), style),
         |force_n| force(Some(force_n), style),
     )
 }
 
 /// Writes a length with twice its standard uncertainty, where it has one.
 pub fn sure_length(figure: Figure, style: Style) -> String {
-    sure(
-        figure,
-        |length_m| length(length_m, style),
-        |length_m| small(length_m, style),
-    )
+    let off_m = figure
+        .standard_uncertainty
+        .map_or(f64::INFINITY, |sure| 2.0 * sure);
+    let print = |length_m: f64, _: Style| length_as_sure_as(length_m, off_m, style);
+    sure(figure, style, print, |length_m| small(length_m, style))
+}
+
+/// Writes a length that may be off by so much: where that is less than the usual step, by finer ones.
+pub fn length_as_sure_as(length_m: f64, off_m: f64, style: Style) -> String {
+    const SIXTEENTH_M: f64 = 0.0254 / 16.0;
+    const THIRTY_SECOND_M: f64 = 0.0254 / 32.0;
+    if off_m >= SIXTEENTH_M {
+        length(length_m, style)
+    } else if off_m >= THIRTY_SECOND_M {
+        length(length_m, style.finer())
+    } else {
+        Kind::Stretch.print(length_m, style.as_sure_as(length_m, off_m))
+    }
 }
 
 /// Writes a use. One that rounding would show as just full is said to be over or under.
@@ -91,7 +115,11 @@ pub fn place(at_m: Option<[f64; 3]>, style: Style) -> String {
 }
 
 fn settled(value: f64, step: f64) -> f64 {
-    (value / step).round() * step
+    if step > 0.0 {
+        (value / step).round() * step + 0.0
+    } else {
+        value
+    }
 }
 
 #[cfg(test)]
@@ -111,6 +139,25 @@ mod tests {
             assert_eq!(utilisation(Some(of), style), is);
         }
         assert_eq!(utilisation(None, style), "-");
+    }
+
+    #[test]
+    fn a_figure_is_told_as_well_as_it_is_known() {
+        let figure = |value: f64, off: f64| Figure {
+            value,
+            standard_uncertainty: Some(0.5 * off),
+        };
+        let (us, si) = (Style::us(), Style::si());
+        // A pound is 4.448 221 615 260 5 N by definition (NIST SP 811, B.8).
+        let lb = 4.448_221_615_260_5;
+        assert_eq!(sure_force(figure(12345.0 * lb, 8.0 * lb), us), "12345 lb +- 8 lb");
+        assert_eq!(sure_force(figure(503.2 * lb, 8.0 * lb), us), "503 lb +- 8 lb");
+        assert_eq!(sure_length(figure(3.658_12, 0.003), us), "12 ft +- 0.118 in");
+        assert_eq!(
+            sure_length(figure(3.658_12, 0.000_1), us),
+            "144.02 in +- 0.00394 in"
+        );
+        assert_eq!(sure_length(figure(3.658_12, 0.000_1), si), "3.65812 m +- 0.1 mm");
     }
 
     #[test]

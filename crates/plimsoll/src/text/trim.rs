@@ -1,6 +1,6 @@
 //! How a rig is set right, as plain text.
 
-use super::figures::{angle, force, length, rating, small, sure, sure_force, sure_length};
+use super::figures::{angle, force, length, length_as_sure_as, rating, small, sure, sure_force, sure_length};
 use super::page::{Page, capitals};
 use super::table::{Column, Table};
 use super::trim_plan::plan;
@@ -65,6 +65,9 @@ const READINGS: [Column; 6] = [
     Column::number("by the\nothers").aside("by the others #"),
     Column::number("error that\nwould show").aside("an error of # would show"),
 ];
+
+/// Figures of a force as it was read.
+const READ: u8 = 6;
 
 /// Sets the answer: verdict first, then what has to be known, the rig as it hangs, the table, the readings and the steps.
 pub fn trim_page(answer: &TrimAnswer, overlays: &[String], page: &Page) -> String {
@@ -289,7 +292,9 @@ fn estimate(told: &EstimateAnswer, page: &Page) -> String {
     let mut out = page.heading("What the rig weighs by the readings (+- twice the standard uncertainty)");
     let mut rows = Vec::new();
     for (name, of) in &told.loads {
-        let weight = sure_force(of.weight_n, style);
+        let weight = of
+            .weight_n
+            .map_or("not told".into(), |figure| sure_force(figure, style));
         rows.push(vec![
             name.clone(),
             "weight".into(),
@@ -317,7 +322,7 @@ fn estimate(told: &EstimateAnswer, page: &Page) -> String {
             name.clone(),
             format!(
                 "{} {way}",
-                sure(figure, |value| small(value, style), |value| small(value, style))
+                sure(figure, style, small, |value| small(value, style))
             ),
         ]
     });
@@ -332,35 +337,50 @@ fn estimate(told: &EstimateAnswer, page: &Page) -> String {
 fn readings(told: &EstimateAnswer, page: &Page) -> String {
     let style = page.style;
     let row = |of: &app::ReadingAnswer| {
-        let print = |value: f64| {
-            if of.unit == "m" {
-                length(value, style)
-            } else {
-                force(Some(value), style)
-            }
-        };
+        let is_length = of.unit == "m";
+        let off = 2.0 * of.standard_uncertainty;
         let fine = |value: f64| {
-            if of.unit == "m" {
+            if is_length {
                 small(value, style)
             } else {
                 force(Some(value), style)
             }
         };
-        let reads = app::Figure {
-            value: of.reads,
-            standard_uncertainty: Some(of.standard_uncertainty),
+        let print = |value: f64| {
+            if is_length {
+                length_as_sure_as(value, off, style)
+            } else {
+                force(Some(value), style.as_sure_as(value, off))
+            }
+        };
+        // As it was read: what a cell shows has no more figures than this.
+        let reads = if is_length {
+            print(of.reads)
+        } else {
+            Kind::Force.print(
+                of.reads,
+                Style {
+                    figures: READ,
+                    ..style
+                },
+            )
+        };
+        let others = |figure: app::Figure| {
+            if is_length {
+                sure_length(figure, style)
+            } else {
+                sure_force(figure, style)
+            }
         };
         let normalised = of.normalised_residual.map_or("not checked".into(), |of| {
             Kind::Number.print((10.0 * of).round() / 10.0 + 0.0, style)
         });
         vec![
             of.what.clone(),
-            sure(reads, print, fine),
+            format!("{reads} +- {}", fine(off)),
             print(of.fitted),
             normalised,
-            of.by_the_others
-                .map(|figure| sure(figure, print, fine))
-                .unwrap_or_default(),
+            of.by_the_others.map(others).unwrap_or_default(),
             of.least_error_found.map(fine).unwrap_or_default(),
         ]
     };

@@ -46,7 +46,7 @@ fn summary(told: &PlanAnswer, page: &Page) -> String {
     if told.steps.is_empty() && told.reached {
         format!("Nothing to adjust: {then}.")
     } else if told.steps.is_empty() {
-        format!("No whole unit brings it nearer than it is: {then}.")
+        format!("No whole units were found that bring it nearer than it is: {then}.")
     } else if told.reached {
         format!("They reach the goal: {then}.")
     } else {

@@ -23,12 +23,20 @@ pub struct Trim {
     /// bring the rig as stated there
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     level: Option<String>,
-    /// Evens the tensions of the lines that can be adjusted as well, to within this share of their mean; default 5 %
-    #[arg(long, value_name = "SHARE", num_args = 0..=1, default_missing_value = "5 %", allow_hyphen_values = true)]
-    even: Option<String>,
+    /// Evens the tensions of the lines that can be adjusted as well, to within this share of their mean, as in `--even=10%`;
+    /// `--even` alone takes 5 %
+    #[arg(
+        long,
+        value_name = "SHARE",
+        num_args = 0..=1,
+        require_equals = true,
+        default_missing_value = "5 %",
+        allow_hyphen_values = true
+    )]
+    pub(crate) even: Option<String>,
     /// Answers in JSON (see `plimsoll schema trim`)
     #[arg(long)]
-    json: bool,
+    pub(crate) json: bool,
     #[command(flatten)]
     units: UnitsAsked,
     #[command(flatten)]

@@ -37,7 +37,7 @@ fn nothing_is_wider_than_the_terminal() {
         for units in ["us", "si", "both"] {
             let words: Vec<&str> = CANOPY
                 .into_iter()
-                .chain(["--even", "60 %", "--units", units])
+                .chain(["--even=60 %", "--units", units])
                 .collect();
             let text = page(columns, &words);
             let wide = text.lines().filter(|line| line.chars().count() > columns);
@@ -88,10 +88,7 @@ fn metric_steps_are_five_millimetres() {
 #[test]
 fn what_can_not_be_read_answers_2_with_all_that_is_wrong() {
     let here = folder(&[("rig.toml", &fit())]);
-    let ran = run(
-        here.path(),
-        &["trim", "rig.toml", "--level", "3", "--even", "-4 %"],
-    );
+    let ran = run(here.path(), &["trim", "rig.toml", "--level", "3", "--even=-4 %"]);
     assert_eq!((ran.status, ran.out.as_str()), (2, ""));
     assert!(
         ran.err.contains("bare number") && ran.err.contains("not more than zero"),
@@ -100,6 +97,37 @@ fn what_can_not_be_read_answers_2_with_all_that_is_wrong() {
     );
     let ran = run(here.path(), &["trim", "rig.toml", "--readings", "gone.toml"]);
     assert!(ran.status == 2 && ran.err.contains("gone.toml"), "{}", ran.err);
+}
+
+#[test]
+fn even_swallows_nothing_and_asks_for_its_equals_sign() {
+    for words in [["--even", "--json", CANOPY[1]], ["--even", CANOPY[1], "--json"]] {
+        let words: Vec<&str> = ["trim"].into_iter().chain(words).collect();
+        let value: Value = serde_json::from_str(&page(80, &words)).unwrap();
+        assert!(
+            value["goal"].as_str().unwrap().contains("within 5 %"),
+            "{}",
+            value["goal"]
+        );
+    }
+    for words in [["--even", "5%", CANOPY[1]], [CANOPY[1], "--even", "5%"]] {
+        let words: Vec<&str> = ["trim"].into_iter().chain(words).collect();
+        let ran = run(&root(), &words);
+        assert_eq!((ran.status, ran.out.as_str()), (2, ""));
+        assert!(ran.err.contains("`--even=5%`"), "{}", ran.err);
+    }
+}
+
+/// Units are whole, and so are turns where a unit is a turn.
+#[test]
+fn turns_are_told_as_whole_numbers() {
+    let value: Value = serde_json::from_str(&page(80, &[&CANOPY[..], &["--json"]].concat())).unwrap();
+    let steps = value["plan"]["steps"].as_array().unwrap();
+    assert!(!steps.is_empty());
+    for step in steps {
+        let units = step["units"].as_i64().unwrap();
+        assert_eq!(step["turns"].as_f64().unwrap(), units.abs() as f64);
+    }
 }
 
 #[test]

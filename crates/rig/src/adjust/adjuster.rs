@@ -39,6 +39,8 @@ pub(crate) struct Adjuster {
     pub(crate) left_m: [Option<f64>; 2],
     /// Whether it may be set while the line carries.
     pub(crate) under_load: bool,
+    /// What else in the line could adjust it, by id: a turnbuckle goes before a grip, and the first before others.
+    pub(crate) others: Vec<String>,
     /// What to see to when all is set.
     pub(crate) afterwards: Vec<String>,
     /// What was assumed.
@@ -54,6 +56,13 @@ const FIVE_MM_M: f64 = 5e-3;
 pub(crate) fn adjuster(line: &Line, modelled: &LineModel, metric: bool) -> Adjuster {
     let nominal_m = if metric { FIVE_MM_M } else { QUARTER_INCH_M };
     let pieces = modelled.makeup.iter().flat_map(|makeup| &makeup.pieces);
+    let is_adjuster =
+        |piece: &&Piece| matches!(piece.part.body, Body::Turnbuckle(_)) || piece.part.grip().is_some();
+    let of_this_line: Vec<&str> = pieces
+        .clone()
+        .filter(is_adjuster)
+        .map(|piece| piece.part.id.as_str())
+        .collect();
     let turnbuckle = pieces.clone().find_map(|piece| match &piece.part.body {
         Body::Turnbuckle(turnbuckle) => Some((piece.part.as_ref(), turnbuckle)),
         _ => None,
@@ -70,6 +79,11 @@ pub(crate) fn adjuster(line: &Line, modelled: &LineModel, metric: bool) -> Adjus
         },
         (None, None, None) => blank(By::Nothing, nominal_m),
     };
+    let taken = of_this_line
+        .iter()
+        .position(|part| found.part.as_deref() == Some(part));
+    let others = of_this_line.iter().enumerate().filter(|(i, _)| Some(*i) != taken);
+    found.others = others.map(|(_, part)| (*part).to_string()).collect();
     if let Some(stated) = &line.adjust {
         found.take(stated);
     }
@@ -84,6 +98,7 @@ fn blank(by: By, unit_m: f64) -> Adjuster {
         per_turn_m: None,
         left_m: [None; 2],
         under_load: true,
+        others: Vec::new(),
         afterwards: Vec::new(),
         assumed: Vec::new(),
     }

@@ -195,8 +195,8 @@ pub struct EstimateAnswer {
 /// What readings say of the weight of a load.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct WeightAnswer {
-    /// Weight, newtons.
-    pub weight_n: Figure,
+    /// Weight, newtons; none if the readings do not tell it, and it is then taken as stated.
+    pub weight_n: Option<Figure>,
     /// Weight by the rig document, with all items and margin, newtons.
     pub stated_n: f64,
     /// Centre of gravity, own axes, metres; none along an axis that the readings do not tell.

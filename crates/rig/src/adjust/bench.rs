@@ -10,10 +10,10 @@ use super::reweighed::Reweighed;
 use crate::check::end_tensions_n;
 use crate::document::Rig;
 use crate::facts::tilt_of_rad;
-use crate::found::{Change, Fall, Trial};
+use crate::found::{Change, Fall, Trial, changed};
 use crate::geometry::vector;
 use crate::model::Model;
-use statics::{Solution, Vector3};
+use statics::{Parameters, Solution, Vector3};
 
 /// What the rig is: weights and centres of its loads, lengths of its lines.
 #[derive(Debug, Clone, PartialEq)]
@@ -64,6 +64,11 @@ impl<'a> Bench<'a> {
         }
     }
 
+    /// Gives where the rig rests as stated.
+    pub(crate) fn stated_rest(&self) -> &'a Solution {
+        self.from
+    }
+
     /// Solves the rig; `gone` is a line that is not there.
     pub(crate) fn rest(&mut self, actual: &Actual, gone: Option<usize>) -> Result<Solution, Fall> {
         self.rest_from(actual, gone, self.from)
@@ -76,10 +81,22 @@ impl<'a> Bench<'a> {
         gone: Option<usize>,
         from: &Solution,
     ) -> Result<Solution, Fall> {
-        let longer = actual.longer_m.iter().copied().enumerate();
-        let weights = actual.weights.iter().zip(&self.stated.weights);
         let change = Change {
             lines: gone.into_iter().collect(),
+            ..self.change(actual)
+        };
+        self.trial.with(from, &change).cloned()
+    }
+
+    /// Gives the numbers of the rig.
+    pub(crate) fn parameters(&self, actual: &Actual) -> Parameters {
+        changed(self.model, &self.change(actual))
+    }
+
+    fn change(&self, actual: &Actual) -> Change {
+        let longer = actual.longer_m.iter().copied().enumerate();
+        let weights = actual.weights.iter().zip(&self.stated.weights);
+        Change {
             longer_m: longer.filter(|(_, by_m)| *by_m != 0.0).collect(),
             forces: if self.forces_away {
                 (0..self.model.stated_forces.len()).collect()
@@ -91,8 +108,7 @@ impl<'a> Bench<'a> {
                 .map(|(is, was)| (*is, *was))
                 .collect(),
             ..Change::default()
-        };
-        self.trial.with(from, &change).cloned()
+        }
     }
 
     /// Gives the tension of a line at its upper and lower end, newtons.

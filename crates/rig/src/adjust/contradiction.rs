@@ -2,18 +2,19 @@
 //!
 //! Conventions: residuals over the standard uncertainties of the readings; their covariance is I - J C J'.
 //! Assumes: one wrong reading at a time; errors of the others as Gauss has them.
-//! Valid for: readings that others check. One that nothing checks has no normalised residual, and says so.
+//! Valid for: readings that others check; two that explain a contradiction about as well (their sums of squares differ by what
+//! comes by chance once in a thousand) are both named. One that nothing checks has no normalised residual, and says so.
 //! Source: Baarda, A testing procedure for use in geodetic networks, 1968 (from memory): normalised residuals, 3.29 for one
 //! error in a thousand, and 4.13 standard deviations for an error that is found four times out of five; quantiles of
 //! chi-squared by Wilson and Hilferty's formula.
 //! Checked by: the tests below (printed quantiles), and tests/main/adjust.rs (a wrong load cell is found).
 
 use super::bench::Bench;
-use super::estimate::{Fit, Unknowns, fit};
+use super::estimate::{Fit, fit};
 use super::readings::Observed;
 
 /// The normalised residual that comes by chance once in a thousand.
-const MOST: f64 = 3.29;
+pub(crate) const MOST: f64 = 3.29;
 /// How many standard deviations an error has that is found four times out of five.
 const FOUND: f64 = 4.13;
 /// Below this share of a reading that others check, nothing checks it.
@@ -42,7 +43,7 @@ pub(crate) struct Agreement {
 }
 
 /// Finds how the readings of a fit stand to one another.
-pub(crate) fn agreement(fit: &Fit, unknowns: &Unknowns, observed: &[Observed]) -> Agreement {
+pub(crate) fn agreement(fit: &Fit, observed: &[Observed]) -> Agreement {
     let explained = (&fit.slopes * &fit.covariance)
         .component_mul(&fit.slopes)
         .column_sum();
@@ -60,7 +61,7 @@ pub(crate) fn agreement(fit: &Fit, unknowns: &Unknowns, observed: &[Observed]) -
             }
         })
         .collect();
-    let redundancy = fit.redundancy(unknowns);
+    let redundancy = fit.redundancy();
     let limit = (redundancy > NO_REDUNDANCY).then(|| quantile_99(redundancy));
     let agree = limit.is_none_or(|limit| fit.chi_squared <= limit)
         && each
@@ -79,31 +80,35 @@ pub(crate) fn agreement(fit: &Fit, unknowns: &Unknowns, observed: &[Observed]) -
 pub(crate) struct Without {
     /// Which reading was left out.
     pub(crate) index: usize,
-    /// The fit to the others.
-    pub(crate) fit: Fit,
+    /// The fit to the others; none where none was found.
+    pub(crate) fit: Option<Fit>,
     /// Whether the others agree.
     pub(crate) agree: bool,
 }
 
-/// Fits the rig without each reading in turn that others check.
-pub(crate) fn leave_one_out(
-    bench: &mut Bench<'_>,
-    unknowns: &Unknowns,
-    observed: &[Observed],
-    whole: &Fit,
-    of_all: &Agreement,
-) -> Vec<Without> {
-    let checked = (0..observed.len()).filter(|i| of_all.each[*i].normalised.is_some());
-    let mut found = Vec::new();
-    for index in checked {
+/// Fits the rig without each reading in turn.
+pub(crate) fn leave_one_out(bench: &mut Bench<'_>, observed: &[Observed], whole: &Fit) -> Vec<Without> {
+    let each = (0..observed.len()).map(|index| {
         let mut others = observed.to_vec();
         others.remove(index);
-        if let Some(fit) = fit(bench, unknowns, &others, Some(whole)) {
-            let agree = agreement(&fit, unknowns, &others).agree;
-            found.push(Without { index, fit, agree });
-        }
+        let fit = fit(bench, &whole.unknowns, &others, Some(&whole.actual));
+        let agree = fit.as_ref().is_some_and(|fit| agreement(fit, &others).agree);
+        Without { index, fit, agree }
+    });
+    each.collect()
+}
+
+/// Names the readings that may be the wrong one: those without which the others agree, and those that explain it hardly worse
+/// than the best of these; none if no single one explains it. One without which no fit was found is never cleared.
+pub(crate) fn suspects(without: &[Without]) -> Vec<usize> {
+    let chi_squared = |of: &Without| of.fit.as_ref().map(|fit| fit.chi_squared);
+    let agreeing = without.iter().filter(|of| of.agree).filter_map(chi_squared);
+    let best = agreeing.fold(f64::INFINITY, f64::min);
+    let may_be = |of: &&Without| of.agree || chi_squared(of).is_none_or(|is| is < best + MOST * MOST);
+    if best.is_infinite() {
+        return Vec::new();
     }
-    found
+    without.iter().filter(may_be).map(|of| of.index).collect()
 }
 
 /// Gives what chi-squared with so many degrees of freedom is more than once in a hundred.

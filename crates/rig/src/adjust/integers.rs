@@ -33,12 +33,14 @@ pub(crate) struct Fewest {
     pub(crate) cut_short: bool,
 }
 
-/// What a figure below zero counts at the least beyond its bound.
-const BELOW: f64 = 1e-3;
+/// What a figure below zero counts at the least.
+const BELOW: f64 = 1e4;
+/// Figures that differ by less than this share of their bounds are alike.
+const ALIKE: f64 = 1e-6;
 /// Sets of adjusters that are tried at the most.
 const MOST_SETS: usize = 20_000;
 /// Whole points that are looked at in all.
-const MOST_POINTS: usize = 4_000_000;
+const MOST_POINTS: usize = 1_000_000;
 
 impl Wanted {
     /// Finds the fewest adjusters, then the fewest steps, that bring all within bounds; or what comes nearest.
@@ -50,7 +52,13 @@ impl Wanted {
         let mut sets: Vec<Vec<usize>> = vec![Vec::new()];
         while !sets.is_empty() && left > 0 && tried <= MOST_SETS {
             let each = sets.iter().filter_map(|set| self.of_set(set, &mut left));
-            let best = each.min_by_key(|steps| steps.iter().map(|k| k.unsigned_abs()).sum::<u32>());
+            let sum = |steps: &[i32]| steps.iter().map(|k| k.unsigned_abs()).sum::<u32>();
+            // Of as many, those that are well within bounds, so that names and order decide only between what is alike.
+            let best = each.reduce(|best, next| {
+                let is_less = sum(&next) < sum(&best)
+                    || sum(&next) == sum(&best) && self.worst(&next) < self.worst(&best) - ALIKE;
+                if is_less { next } else { best }
+            });
             if let Some(steps) = best {
                 return Fewest {
                     steps,
@@ -99,7 +107,7 @@ impl Wanted {
             best: None,
         };
         search.descend(columns, radius);
-        let (_, found) = search.best?;
+        let (_, _, found) = search.best?;
         let mut steps = vec![0; count];
         set.iter()
             .zip(found)
@@ -115,11 +123,11 @@ impl Wanted {
             &self.floors.0 + &self.floors.1 * &steps,
         );
         let figures = figures.iter().map(|figure| figure.abs());
-        // What is below zero is out of bounds by more than anything that is just within them.
+        // What is below zero is worse than anything that is out of bounds.
         let below = floors
             .iter()
             .filter(|figure| **figure < 0.0)
-            .map(|figure| 1.0 + BELOW - figure);
+            .map(|figure| BELOW * (1.0 - figure));
         figures.chain(below).fold(0.0, f64::max)
     }
 
@@ -187,7 +195,7 @@ struct Search<'a> {
     along: DVector<f64>,
     left: &'a mut usize,
     steps: Vec<i32>,
-    best: Option<(u32, Vec<i32>)>,
+    best: Option<(u32, f64, Vec<i32>)>,
 }
 
 impl Search<'_> {
@@ -201,7 +209,7 @@ impl Search<'_> {
         if self
             .best
             .as_ref()
-            .is_some_and(|(best, _)| used + column as u32 >= *best)
+            .is_some_and(|(best, ..)| used + column as u32 > *best)
         {
             return;
         }
@@ -211,8 +219,13 @@ impl Search<'_> {
                 .iter()
                 .zip(&self.steps)
                 .for_each(|(adjuster, k)| all[*adjuster] = *k);
-            if self.wanted.is_reached(&all) {
-                self.best = Some((used, self.steps.clone()));
+            let worst = self.wanted.worst(&all);
+            let is_less = self
+                .best
+                .as_ref()
+                .is_none_or(|best| used < best.0 || worst < best.1 - ALIKE);
+            if is_less && self.wanted.is_reached(&all) {
+                self.best = Some((used, worst, self.steps.clone()));
             }
             return;
         };

@@ -20,6 +20,8 @@ pub(crate) struct Order {
 
 /// What a state counts at the least in which a line that is to carry is slack: taken only where nothing better is.
 pub(crate) const SLACK: f64 = 0.99;
+/// A use that is easy: what keeps within it is not split for less.
+const EASY: f64 = 0.9;
 /// Lines whose every order is tried.
 const MOST_ORDERED: usize = 8;
 /// States that are judged where steps have to be split.
@@ -124,43 +126,84 @@ fn one_by_one(judged: &mut Judged<'_>) -> Order {
     Order { steps, worst }
 }
 
-/// Goes by single units along the way of least use, and puts together those of one line that follow one another.
+/// Goes by single units, in as few steps as keep the use within what is easy, or else within the least that there is.
 fn unit_by_unit(judged: &mut Judged<'_>) -> Order {
+    let worst = least_use(judged);
+    let most = if worst < SLACK { worst.max(EASY) } else { worst };
     let moves = judged.moves;
-    let mut best: HashMap<Vec<i32>, (f64, usize)> = HashMap::new();
-    best.insert(vec![0; moves.len()], (0.0, usize::MAX));
+    // By state, the fewest steps that end there, by the line that is adjusted last.
+    let mut fewest: HashMap<Vec<i32>, Vec<Option<usize>>> = HashMap::new();
+    let mut here = vec![0; moves.len()];
+    while next_state(&mut here, moves) {
+        if judged.of(&here) > most {
+            continue;
+        }
+        let by_last = (0..moves.len()).map(|last| {
+            let before = before(&here, moves, last)?;
+            if before.iter().all(|made| *made == 0) {
+                return Some(1);
+            }
+            let known = fewest.get(&before)?;
+            let each = known.iter().enumerate().filter_map(|(i, steps)| {
+                let steps = (*steps)?;
+                Some(if i == last { steps } else { steps + 1 })
+            });
+            each.min()
+        });
+        let by_last = by_last.collect();
+        fewest.insert(here.clone(), by_last);
+    }
+    Order {
+        steps: back(&fewest, moves),
+        worst,
+    }
+}
+
+/// Finds the least of the greatest use on any way by single units.
+fn least_use(judged: &mut Judged<'_>) -> f64 {
+    let moves = judged.moves;
+    let mut least: HashMap<Vec<i32>, f64> = HashMap::from([(vec![0; moves.len()], 0.0)]);
     let mut here = vec![0; moves.len()];
     // States in an order in which each comes after all that lead to it.
     while next_state(&mut here, moves) {
+        let ways = (0..moves.len()).filter_map(|last| least.get(&before(&here, moves, last)?).copied());
+        let way = ways.fold(f64::INFINITY, f64::min);
         let used = judged.of(&here);
-        let mut least: Option<(f64, bool, usize)> = None;
-        for i in (0..moves.len()).filter(|i| here[*i] != 0) {
-            let mut before = here.clone();
-            before[i] -= moves[i].signum();
-            let (way, last) = best.get(&before).copied().unwrap_or((f64::INFINITY, 0));
-            let next = (way.max(used), last != i, i);
-            // Of ways alike the one that goes on with the same line.
-            if least.is_none_or(|least| next.0 < least.0 || next.0 == least.0 && !next.1 && least.1) {
-                least = Some(next);
-            }
-        }
-        if let Some((way, _, last)) = least {
-            best.insert(here.clone(), (way, last));
-        }
+        least.insert(here.clone(), way.max(used));
     }
+    least.get(moves).copied().unwrap_or(f64::INFINITY)
+}
+
+/// Gives the state before the last unit of a line; none if no unit of it has been made.
+fn before(here: &[i32], moves: &[i32], last: usize) -> Option<Vec<i32>> {
+    let mut before = here.to_vec();
+    before[last] -= moves[last].signum();
+    (here[last] != 0).then_some(before)
+}
+
+/// Goes back from the end, and puts together the units of one line that follow one another.
+fn back(fewest: &HashMap<Vec<i32>, Vec<Option<usize>>>, moves: &[i32]) -> Vec<(usize, i32)> {
     let mut here = moves.to_vec();
-    let worst = best.get(&here).map_or(f64::INFINITY, |(way, _)| *way);
+    let mut after: Option<usize> = None;
     let mut steps: Vec<(usize, i32)> = Vec::new();
-    while let Some((_, last)) = best.get(&here).filter(|(_, last)| *last != usize::MAX) {
-        let unit = moves[*last].signum();
-        here[*last] -= unit;
+    while let Some(known) = fewest.get(&here) {
+        let cost = |last: usize| {
+            known[last].map(|steps| steps + usize::from(after.is_some_and(|after| after != last)))
+        };
+        let best = (0..moves.len())
+            .filter_map(|last| Some((cost(last)?, after != Some(last), last)))
+            .min();
+        let Some((.., last)) = best else { break };
+        let unit = moves[last].signum();
+        here[last] -= unit;
         match steps.last_mut() {
-            Some((line, units)) if line == last => *units += unit,
-            _ => steps.push((*last, unit)),
+            Some((line, units)) if *line == last => *units += unit,
+            _ => steps.push((last, unit)),
         }
+        after = Some(last);
     }
     steps.reverse();
-    Order { steps, worst }
+    steps
 }
 
 /// Counts on to the next state; the last one is followed by none.
@@ -195,7 +238,8 @@ mod tests {
             if (made[0] - made[1]).abs() > 2 { 1.5 } else { 0.8 }
         });
         assert_eq!(order.worst, 0.8);
-        assert!(order.steps.len() > 2);
+        // Two, four, two.
+        assert_eq!(order.steps.len(), 3);
         let (mut a, mut b) = (0, 0);
         for (line, units) in &order.steps {
             *(if *line == 0 { &mut a } else { &mut b }) += units;

@@ -132,7 +132,19 @@ pub(crate) enum Of<N, P = N> {
 
 /// Reads a readings document.
 pub fn read_readings(text: &str) -> Reading<Readings> {
-    document::read(text, &READINGS, readings)
+    let mut reading = document::read(text, &READINGS, readings);
+    for problem in &mut reading.problems {
+        // What is too small is told that zero would do, which it would not for an uncertainty.
+        if problem.says.starts_with("`uncertainty`")
+            && let Some(without_zero) = problem
+                .instead
+                .as_ref()
+                .and_then(|instead| instead.strip_prefix("0, or "))
+        {
+            problem.instead = Some(without_zero.replace(", is allowed", " is allowed"));
+        }
+    }
+    reading
 }
 
 fn readings(table: &Table<'_>) -> Readings {
@@ -150,7 +162,7 @@ fn readings(table: &Table<'_>) -> Readings {
         list("height", |t| Some(written(t, Of::Height(t.text("of")?)))),
         list("weight", |t| Some(written(t, Of::Weight(t.text("of")?)))),
         list("total", |t| {
-            let lines = t.list("of").iter().filter_map(Value::text).collect();
+            let lines = summed(t);
             let upper = upper(t);
             Some(written(t, Of::Tension { lines, upper }))
         }),
@@ -168,6 +180,21 @@ fn readings(table: &Table<'_>) -> Readings {
         forces_there: table.text("forces").is_some_and(|word| word.value == "there"),
         each: each.concat(),
     }
+}
+
+/// Reads of which lines a total is: of two at the least, none of them twice.
+fn summed(t: &Table<'_>) -> Vec<Placed<String>> {
+    let lines: Vec<Placed<String>> = t.list("of").iter().filter_map(Value::text).collect();
+    if let Some(of) = t.value("of").filter(|of| of.list().is_empty()) {
+        of.problem("this total is of no line", "name the lines that it is the sum of");
+    }
+    for (i, line) in lines.iter().enumerate() {
+        if lines[..i].iter().any(|before| before.value == line.value) {
+            let says = format!("line `{}` is named twice in one total", line.value);
+            t.problem(Problem::new(line.at.clone(), says).instead("name each line once"));
+        }
+    }
+    lines
 }
 
 fn upper(t: &Table<'_>) -> bool {

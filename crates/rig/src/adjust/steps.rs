@@ -10,7 +10,7 @@
 use super::adjuster::{Adjuster, By};
 use super::answer::{Among, HoldsMeanwhile, RigNow, StepAnswer};
 use super::bench::{Actual, Bench};
-use super::estimate::{Fit, Unknowns};
+use super::estimate::Fit;
 use super::order::{SLACK, order};
 use super::plan::{carries, longer_m};
 use crate::steadiness::tilt_between_rad;
@@ -18,6 +18,7 @@ use indexmap::IndexMap;
 use practice::Judgement;
 use quantity::{Kind, Style};
 use statics::{FrameId, LineId, Solution};
+use std::collections::HashMap;
 
 /// A load that tilts by more no longer hangs where it may, radians.
 const MOST_TILT_RAD: f64 = 30.0 * std::f64::consts::PI / 180.0;
@@ -28,10 +29,15 @@ const NOTHING_M: f64 = 1e-3;
 pub(crate) struct Limits {
     /// By line, newtons.
     pub(crate) lines_n: Vec<Option<f64>>,
-    /// By point: its frame and name, what the building allows down and sideways, newtons.
-    points: Vec<(FrameId, String, [Option<f64>; 2])>,
-    /// By line, standard uncertainty of its tension, newtons.
-    pub(crate) uncertainty_n: Vec<f64>,
+    /// By point: its frame and name, the lines on it, what the building allows down and sideways, newtons.
+    points: Vec<OnPoint>,
+}
+
+struct OnPoint {
+    frame: FrameId,
+    name: String,
+    lines: Vec<usize>,
+    allows_n: [Option<f64>; 2],
 }
 
 impl Limits {
@@ -43,41 +49,53 @@ impl Limits {
             .map(|line| line.load.working_load_n.as_ref());
         let points = bench.rig.points.iter().filter_map(|(name, point)| {
             let allows = point.allows.as_ref()?;
-            Some((
-                *bench.model.points.get(name)?,
-                name.clone(),
-                [allows.down_n, allows.side_n],
-            ))
+            let frame = *bench.model.points.get(name)?;
+            Some(OnPoint {
+                frame,
+                name: name.clone(),
+                lines: bench.model.lines_on(frame),
+                allows_n: [allows.down_n, allows.side_n],
+            })
         });
         Limits {
             lines_n: loads.map(|load| load.map(working::Number::value)).collect(),
             points: points.collect(),
-            uncertainty_n: vec![0.0; bench.rig.lines.len()],
         }
     }
 
-    /// Finds what is used most.
-    pub(crate) fn greatest(&self, bench: &Bench<'_>, rest: &Solution) -> Option<Among> {
+    /// Finds how much each line and point uses of what it may carry, with twice the standard uncertainties of tensions.
+    pub(crate) fn uses(&self, bench: &Bench<'_>, rest: &Solution, sure_n: &[f64]) -> Vec<Among> {
         let lines = self.lines_n.iter().enumerate().filter_map(|(line, may_n)| {
-            let most_n = bench.tensions_n(rest, line)[0] + 2.0 * self.uncertainty_n[line];
-            Some((format!("lines.{}", bench.line_name(line)), most_n / (*may_n)?))
+            let most_n = bench.tensions_n(rest, line)[0] + 2.0 * sure_n[line];
+            Some(Among {
+                subject: format!("lines.{}", bench.line_name(line)),
+                utilisation: most_n / (*may_n)?,
+            })
         });
-        let points = self.points.iter().flat_map(|(frame, name, allows)| {
-            let force = rest.on_building_n[frame.index()];
-            let each = bench.model.lines_on(*frame).into_iter();
-            let square: f64 = each
-                .map(|line| self.uncertainty_n[line] * self.uncertainty_n[line])
-                .sum();
+        let points = self.points.iter().flat_map(|point| {
+            let force = rest.on_building_n[point.frame.index()];
+            let square: f64 = point.lines.iter().map(|line| sure_n[*line] * sure_n[*line]).sum();
             let sure_n = 2.0 * square.sqrt();
             let forces_n = [-force.z + sure_n, force.xy().norm() + sure_n];
-            let uses = forces_n.into_iter().zip(allows);
-            uses.filter_map(move |(is_n, may_n)| Some((format!("points.{name}"), is_n / (*may_n)?)))
+            let uses = forces_n.into_iter().zip(point.allows_n);
+            uses.filter_map(|(is_n, may_n)| {
+                Some(Among {
+                    subject: format!("points.{}", point.name),
+                    utilisation: is_n / may_n?,
+                })
+            })
         });
-        let most = lines
+        lines
             .chain(points)
-            .filter(|(_, used)| !used.is_nan())
-            .max_by(|a, b| a.1.total_cmp(&b.1));
-        most.map(|(subject, utilisation)| Among { subject, utilisation })
+            .filter(|most| !most.utilisation.is_nan())
+            .collect()
+    }
+
+    /// Finds what is used most.
+    pub(crate) fn greatest(&self, bench: &Bench<'_>, rest: &Solution, sure_n: &[f64]) -> Option<Among> {
+        let uses = self.uses(bench, rest, sure_n);
+        uses.into_iter()
+            .max_by(|a, b| a.utilisation.total_cmp(&b.utilisation))
     }
 }
 
@@ -87,12 +105,12 @@ pub(crate) struct Making<'b, 'a> {
     pub(crate) actual: &'b Actual,
     pub(crate) adjusters: &'b [Adjuster],
     pub(crate) limits: &'b Limits,
-    pub(crate) fit: Option<(&'b Fit, &'b Unknowns)>,
+    pub(crate) fit: Option<&'b Fit>,
 }
 
 impl Making<'_, '_> {
-    /// Puts the adjustments in order and says what each does; with the greatest use on the way.
-    pub(crate) fn steps(&mut self, units: &[i32]) -> (Vec<StepAnswer>, f64) {
+    /// Puts the adjustments in order and says what each does.
+    pub(crate) fn steps(&mut self, units: &[i32]) -> Vec<StepAnswer> {
         let lines: Vec<usize> = (0..units.len()).filter(|line| units[*line] != 0).collect();
         let moves: Vec<i32> = lines.iter().map(|line| units[*line]).collect();
         let all = |made: &[i32]| {
@@ -100,28 +118,92 @@ impl Making<'_, '_> {
             lines.iter().zip(made).for_each(|(line, k)| all[*line] = *k);
             all
         };
-        let order = order(&moves, &mut |made| self.used(&all(made)).1);
+        let mut corners = HashMap::new();
+        let order = order(&moves, &mut |made| {
+            let sure_n = self.sure_between_n(&moves, made, &all, &mut corners);
+            self.counts(&all(made), &sure_n)
+        });
         let mut made = vec![0; units.len()];
         let mut steps = Vec::new();
         for (index, by) in order.steps {
             let line = lines[index];
             steps.extend(self.step(&mut made, line, by));
         }
-        (steps, order.worst)
+        steps
     }
 
-    /// Solves the rig with units made, and finds its greatest use, and what that state counts for the order.
-    fn used(&mut self, units: &[i32]) -> (Option<Among>, f64) {
+    /// Finds what is used most when all units are made.
+    pub(crate) fn at_the_end(&mut self, units: &[i32]) -> Option<Among> {
+        let there = self.actual.with_longer(&longer_m(self.adjusters, units));
+        let rest = self.bench.rest(&there, None).ok()?;
+        let sure_n = self.sure_n(units);
+        self.limits.greatest(self.bench, &rest, &sure_n)
+    }
+
+    /// Gives standard uncertainties of tensions with units made, or the greatest of those with each line that is part of the way
+    /// at either end of it, newtons.
+    fn sure_between_n(
+        &mut self,
+        moves: &[i32],
+        made: &[i32],
+        all: &impl Fn(&[i32]) -> Vec<i32>,
+        corners: &mut HashMap<Vec<i32>, Vec<f64>>,
+    ) -> Vec<f64> {
+        let mut ends = vec![made.to_vec()];
+        for (i, k) in moves.iter().enumerate() {
+            if made[i] != 0 && made[i] != *k {
+                ends = ends
+                    .into_iter()
+                    .flat_map(|end| {
+                        [0, *k].map(|to| {
+                            let mut end = end.clone();
+                            end[i] = to;
+                            end
+                        })
+                    })
+                    .collect();
+            }
+        }
+        let mut most_n = vec![0.0_f64; self.adjusters.len()];
+        for end in ends {
+            let units = all(&end);
+            let sure_n = corners.entry(end).or_insert_with(|| self.sure_n(&units));
+            let each = most_n.iter_mut().zip(sure_n.iter());
+            each.for_each(|(most, sure)| *most = most.max(*sure));
+        }
+        most_n
+    }
+
+    /// Gives standard uncertainties of tensions with units made, newtons.
+    fn sure_n(&mut self, units: &[i32]) -> Vec<f64> {
+        let none = || vec![0.0; self.adjusters.len()];
+        let there = self.actual.with_longer(&longer_m(self.adjusters, units));
+        let Some(fit) = self.fit else { return none() };
+        let Ok(rest) = self.bench.rest(&there, None) else {
+            return none();
+        };
+        let sure_n = fit.uncertainties(self.bench, &there, &rest, |bench, rest| {
+            let lines = 0..bench.rig.lines.len();
+            lines.map(|line| bench.tensions_n(rest, line)[0]).collect()
+        });
+        sure_n.unwrap_or_else(none)
+    }
+
+    /// Finds what a state counts for the order: its greatest use, or that it does not hang, or that a line is slack.
+    fn counts(&mut self, units: &[i32], sure_n: &[f64]) -> f64 {
         let there = self.actual.with_longer(&longer_m(self.adjusters, units));
         let Ok(rest) = self.bench.rest(&there, None) else {
-            return (None, f64::INFINITY);
+            return f64::INFINITY;
         };
-        let most = self.limits.greatest(self.bench, &rest);
-        let used = most.as_ref().map_or(0.0, |most| most.utilisation);
+        let most = self.limits.greatest(self.bench, &rest, sure_n);
+        let used = most.map_or(0.0, |most| most.utilisation);
         let lines = 0..self.bench.rig.lines.len();
         let is_slack = |line: usize| carries(self.bench, line) && rest.line(LineId(line as u32)).limp;
-        let slack = lines.into_iter().any(is_slack);
-        (most, if slack { used.max(SLACK) } else { used })
+        if lines.into_iter().any(is_slack) {
+            used.max(SLACK)
+        } else {
+            used
+        }
     }
 
     fn step(&mut self, made: &mut [i32], line: usize, by: i32) -> Option<StepAnswer> {
@@ -129,13 +211,17 @@ impl Making<'_, '_> {
         let before = self.actual.with_longer(&longer_m(self.adjusters, made));
         let rest = self.bench.rest(&before, None).ok()?;
         let is_slack = rest.line(LineId(line as u32)).limp;
-        let meanwhile = self.meanwhile(&before, &rest, line);
+        let sure_n = self.sure_n(made);
+        let meanwhile = self.meanwhile(&before, &rest, line, &sure_n);
         let unload_first = (adjuster.by == By::Grip && !adjuster.under_load && !is_slack)
             .then(|| self.unload(&meanwhile, line));
         let mut greatest: Option<Among> = None;
         for _ in 0..by.abs() {
             made[line] += by.signum();
-            let most = self.used(made).0;
+            let there = self.actual.with_longer(&longer_m(self.adjusters, made));
+            let rest = self.bench.rest(&there, None).ok()?;
+            let sure_n = self.sure_n(made);
+            let most = self.limits.greatest(self.bench, &rest, &sure_n);
             let use_of = |most: &Option<Among>| most.as_ref().map_or(0.0, |most| most.utilisation);
             if use_of(&most) > use_of(&greatest) {
                 greatest = most;
@@ -143,12 +229,13 @@ impl Making<'_, '_> {
         }
         let there = self.actual.with_longer(&longer_m(self.adjusters, made));
         let rest = self.bench.rest(&there, None).ok()?;
-        let shorter_m = f64::from(by) * adjuster.unit_m;
+        // Whole turns are told as whole numbers.
+        let turns = |per_turn_m: f64| f64::from(by.abs()) * (adjuster.unit_m / per_turn_m);
         Some(StepAnswer {
             line: self.bench.line_name(line),
             units: by,
-            shorter_m,
-            turns: adjuster.per_turn_m.map(|per_turn_m| shorter_m.abs() / per_turn_m),
+            shorter_m: f64::from(by) * adjuster.unit_m,
+            turns: adjuster.per_turn_m.map(turns),
             unload_first,
             meanwhile,
             after: RigNow::of(self.bench, self.limits, &there, &rest, self.fit),
@@ -157,7 +244,7 @@ impl Making<'_, '_> {
     }
 
     /// Finds what holds the rig without a line.
-    fn meanwhile(&mut self, actual: &Actual, rest: &Solution, line: usize) -> HoldsMeanwhile {
+    fn meanwhile(&mut self, actual: &Actual, rest: &Solution, line: usize, sure_n: &[f64]) -> HoldsMeanwhile {
         let then = match self.bench.rest_from(actual, Some(line), rest) {
             Ok(then) => then,
             Err(fall) => {
@@ -174,7 +261,7 @@ impl Making<'_, '_> {
             }
         };
         let why_not = self.moves_too_far(rest, &then).or_else(|| {
-            let most = self.limits.greatest(self.bench, &then)?;
+            let most = self.limits.greatest(self.bench, &then, sure_n)?;
             let share = Kind::Ratio.print(most.utilisation, Style::us());
             (most.utilisation > 1.0)
                 .then(|| format!("{} would then use {share} of what it may", most.subject))

@@ -42,6 +42,11 @@ struct Chosen {
 }
 
 impl Programme {
+    /// Says that nothing is to be near besides.
+    pub(crate) fn nothing_near(lines: usize) -> (DVector<f64>, DMatrix<f64>) {
+        (DVector::zeros(0), DMatrix::zeros(0, lines))
+    }
+
     /// Gives the changes of length, metres.
     pub(crate) fn solve(&self) -> DVector<f64> {
         let lines = self.tensions.len();
@@ -218,11 +223,6 @@ mod tests {
         DMatrix::from_iterator(rows, columns, of.iter().copied().cycle().take(rows * columns))
     }
 
-    /// Nothing that is to be near.
-    fn nothing(lines: usize) -> (DVector<f64>, DMatrix<f64>) {
-        (DVector::zeros(0), DMatrix::zeros(0, lines))
-    }
-
     proptest! {
         #![proptest_config(Config { rng_seed: RngSeed::Fixed(7), failure_persistence: None, cases: 300, ..Config::default() })]
 
@@ -263,7 +263,7 @@ mod tests {
                 DVector::zeros(4),
                 DMatrix::identity(4, 4) - &twist * twist.transpose() / 4.0,
             )],
-            near: nothing(4),
+            near: Programme::nothing_near(4),
             tensions: shares,
             pulls: &twist * twist.transpose() * -1e5,
             least_n: DVector::from_element(4, 2.5),
@@ -289,7 +289,7 @@ mod tests {
                 DVector::from_vec(vec![0.01]),
                 DMatrix::from_row_slice(1, 2, &[0.0, 1.0]),
             )],
-            near: nothing(2),
+            near: Programme::nothing_near(2),
             tensions: DVector::from_vec(vec![-5.0, 10.0]),
             pulls: DMatrix::from_row_slice(2, 2, &[0.0, 0.0, 0.0, -1e3]),
             least_n: DVector::from_element(2, 1.0),

@@ -1,0 +1,344 @@
+//! What the readings say of the rig that is being set right.
+//!
+//! Conventions: SI; `+-` is twice a standard uncertainty.
+//! Assumes: what `estimate` and `contradiction` assume.
+//! Valid for: any readings; an unknown that they do not tell is held at what the document states, as far as that may be off.
+//! Source: docs/theory/adjusting.md.
+//! Checked by: tests/main/adjust.rs.
+
+use super::answer::{EstimateAnswer, Figure, ReadingAnswer, WeightAnswer};
+use super::contradiction::{Agreement, MOST, Without, agreement, leave_one_out, suspects};
+use super::estimate::{Fit, fit, predicted};
+use super::readings::{Observed, Of};
+use super::trim::Setting;
+use super::unknowns::{Unknown, Unknowns, weight_spread};
+use crate::geometry::array;
+use indexmap::IndexMap;
+use practice::Severity;
+use quantity::{Kind, Style};
+
+/// An unknown of which readings leave more than this share of what was known beforehand is not told by them.
+const TOLD: f64 = 0.5;
+/// The same of weights and centres, of which next to nothing is taken as known.
+const TOLD_OPEN: f64 = 0.25;
+const AXES: [&str; 3] = ["along its x", "along its y", "in height (its z)"];
+
+impl Setting<'_, '_> {
+    /// Fits the rig to readings; tells whether the fit is one to plan with.
+    pub(super) fn estimated(&mut self, observed: &[Observed]) -> (Option<Fit>, bool) {
+        let unknowns = Unknowns::new(&self.bench);
+        let Some(whole) = fit(&mut self.bench, &unknowns, observed, None) else {
+            let says = "the rig does not hang while it is read, so no weights and lengths can be found";
+            self.answer.remark(Severity::Stop, "readings", says);
+            return (None, false);
+        };
+        let all = agreement(&whole, observed);
+        if all.agree {
+            let (fit, told, may_plan) = self.settled(whole.clone(), observed);
+            self.answer.estimate = Some(self.estimate(observed, &whole, &all, &[], &fit, &told));
+            self.otherwise_than_stated(&fit, &told);
+            return (Some(fit), may_plan);
+        }
+        let without = leave_one_out(&mut self.bench, observed, &whole);
+        let suspects = suspects(&without);
+        let names: Vec<String> = suspects
+            .iter()
+            .map(|index| observed[*index].what.clone())
+            .collect();
+        self.contradict(observed, &without, &names);
+        let left = match suspects.as_slice() {
+            [one] => without
+                .iter()
+                .find(|of| of.index == *one && of.agree)
+                .and_then(|of| of.fit.clone()),
+            _ => None,
+        };
+        let is_left_out = left.is_some();
+        let mut others = observed.to_vec();
+        if let (true, [one]) = (is_left_out, suspects.as_slice()) {
+            others.remove(*one);
+        }
+        let (fit, told, may_plan) = self.settled(left.unwrap_or_else(|| whole.clone()), &others);
+        let mut answer = self.estimate(observed, &whole, &all, &without, &fit, &told);
+        answer.left_out = names.first().filter(|_| is_left_out).cloned();
+        answer.suspects = names;
+        self.answer.estimate = Some(answer);
+        if is_left_out {
+            self.otherwise_than_stated(&fit, &told);
+        }
+        (Some(fit), is_left_out && may_plan)
+    }
+
+    /// Says which readings contradict.
+    fn contradict(&mut self, observed: &[Observed], without: &[Without], names: &[String]) {
+        let mut says = match names {
+            [] => "they contradict one another, and no single one explains it: read all again before anybody adjusts".into(),
+            [one] if observed.len() == 1 => format!(
+                "the {one} contradicts the rig document: read it again before anybody adjusts, and look whether the rig hangs \
+                 as it is drawn; what follows is without it"
+            ),
+            [one] => format!(
+                "the {one} contradicts all others, which agree without it: read it again before anybody adjusts; what \
+                 follows is without it"
+            ),
+            several => format!(
+                "one of these is wrong, and the others do not tell which: {}; read them again before anybody adjusts, or \
+                 read something else besides",
+                several.join("; ")
+            ),
+        };
+        let unjudged = without.iter().filter(|of| of.fit.is_none());
+        let unjudged: Vec<&str> = unjudged.map(|of| observed[of.index].what.as_str()).collect();
+        if !unjudged.is_empty() {
+            says += "; without these no fit was found, so whether they are right was not judged: ";
+            says += &unjudged.join("; ");
+        }
+        self.answer.remark(Severity::Stop, "readings", says);
+    }
+
+    /// Finds how far off a fit may be, and holds what it does not tell of weights and centres at what is stated. Gives with it
+    /// which unknowns the readings tell, and whether it is one to plan with.
+    fn settled(&mut self, open: Fit, observed: &[Observed]) -> (Fit, Vec<bool>, bool) {
+        let open = open.with_edges(&mut self.bench, observed);
+        let count = open.unknowns.each.len();
+        let enough = |index: usize| {
+            if open.unknowns.open[index] {
+                TOLD_OPEN
+            } else {
+                TOLD
+            }
+        };
+        let told: Vec<bool> = (0..count)
+            .map(|index| open.share_left(index) < enough(index))
+            .collect();
+        let which: Vec<usize> = (0..count)
+            .filter(|index| open.unknowns.open[*index] && !told[*index])
+            .collect();
+        if which.is_empty() {
+            return (open, told, true);
+        }
+        let unknowns = open.unknowns.held(&self.bench, &which);
+        // Begun as stated: what is not told may have gone anywhere.
+        let held = fit(&mut self.bench, &unknowns, observed, None);
+        if let Some(held) = held.filter(|held| held.chi_squared < open.chi_squared + MOST * MOST) {
+            return (held.with_edges(&mut self.bench, observed), told, true);
+        }
+        let says = "they do not agree with the weights and centres of gravity of the rig document, and do not tell others: \
+                    weigh it, or read more, before anybody adjusts";
+        self.answer.remark(Severity::Stop, "readings", says);
+        (open, told, false)
+    }
+
+    /// Tells what became of the readings, by the fit to all of them, and what the rig is by the fit that is taken.
+    fn estimate(
+        &mut self,
+        observed: &[Observed],
+        whole: &Fit,
+        of_all: &Agreement,
+        without: &[Without],
+        taken: &Fit,
+        told: &[bool],
+    ) -> EstimateAnswer {
+        let readings = observed.iter().enumerate().map(|(i, of)| {
+            let standing = &of_all.each[i];
+            ReadingAnswer {
+                what: of.what.clone(),
+                unit: if matches!(of.of, Of::Height(_)) { "m" } else { "N" }.into(),
+                reads: of.reads,
+                standard_uncertainty: of.uncertainty,
+                fitted: whole.fitted[i],
+                normalised_residual: standing.normalised,
+                redundancy: standing.redundancy,
+                least_error_found: standing.least_error_found,
+                by_the_others: without
+                    .iter()
+                    .find(|without| without.index == i)
+                    .and_then(|without| self.by_the_others(without, observed)),
+            }
+        });
+        let readings: Vec<ReadingAnswer> = readings.collect();
+        let unchecked: Vec<&str> = readings
+            .iter()
+            .filter(|of| of.normalised_residual.is_none())
+            .map(|of| of.what.as_str())
+            .collect();
+        let mut not_told = self.not_told(&taken.unknowns, told);
+        if !unchecked.is_empty() {
+            not_told.push(format!(
+                "whether these are right, since no other reading checks them: {}",
+                unchecked.join("; ")
+            ));
+        }
+        EstimateAnswer {
+            loads: self.weights_told(taken, told),
+            longer_m: self.lengths_told(taken),
+            readings,
+            chi_squared: whole.chi_squared,
+            chi_squared_limit: of_all.limit,
+            redundancy: of_all.redundancy,
+            agree: of_all.agree,
+            suspects: Vec::new(),
+            left_out: None,
+            not_told,
+        }
+    }
+
+    /// Gives what the others have where a reading was taken.
+    fn by_the_others(&mut self, without: &Without, observed: &[Observed]) -> Option<Figure> {
+        let mut others = observed.to_vec();
+        let of = others.remove(without.index);
+        let fit = without.fit.clone()?.with_edges(&mut self.bench, &others);
+        let value = predicted(&self.bench, &fit.actual, &fit.rest, &of);
+        if let Of::Weight(load) = of.of {
+            let index = fit.unknowns.index(Unknown::Weight(load))?;
+            return Some(Figure {
+                value,
+                standard_uncertainty: Some(fit.share_left(index) * fit.unknowns.sd[index]),
+            });
+        }
+        let (actual, rest) = (fit.actual.clone(), fit.rest.clone());
+        let sure = fit.uncertainties(&mut self.bench, &actual, &rest, |bench, rest| {
+            vec![predicted(bench, &actual, rest, &of)]
+        });
+        Some(Figure {
+            value,
+            standard_uncertainty: sure?.first().copied(),
+        })
+    }
+
+    /// Lists what the readings do not tell of weights, centres and lengths.
+    fn not_told(&self, unknowns: &Unknowns, told: &[bool]) -> Vec<String> {
+        let mut not_told = Vec::new();
+        let mut lengths = Vec::new();
+        for (unknown, _) in unknowns.each.iter().zip(told).filter(|(_, told)| !**told) {
+            match unknown {
+                Unknown::Weight(load) => {
+                    let name = self.bench.load_name(*load);
+                    not_told.push(format!("what {name} weighs: it is taken as stated"));
+                }
+                Unknown::Centre(load, axis) => {
+                    let name = self.bench.load_name(*load);
+                    let word = AXES[*axis];
+                    not_told.push(format!(
+                        "where the centre of gravity of {name} is {word}: it is taken as stated"
+                    ));
+                }
+                Unknown::Length(line) => lengths.push(self.bench.line_name(*line)),
+            }
+        }
+        for (name, document) in &self.bench.rig.loads {
+            if document.pipe.is_some() {
+                for word in &AXES[1..] {
+                    not_told.push(format!(
+                        "where the centre of gravity of the pipe {name} is {word}: it is taken to be on its axis, as stated"
+                    ));
+                }
+            }
+        }
+        if !lengths.is_empty() {
+            not_told.push(format!(
+                "how long these lines are, within their tolerances: {}",
+                lengths.join(", ")
+            ));
+        }
+        not_told
+    }
+
+    fn weights_told(&self, fit: &Fit, told: &[bool]) -> IndexMap<String, WeightAnswer> {
+        let figure = |unknown: Unknown, value: f64| {
+            let index = fit.unknowns.index(unknown)?;
+            told[index].then(|| Figure {
+                value,
+                standard_uncertainty: Some(fit.share_left(index) * fit.unknowns.sd[index]),
+            })
+        };
+        let weights = fit.actual.weights.iter().zip(&self.bench.stated.weights);
+        let each = weights.enumerate().map(|(load, (is, stated))| {
+            let told = WeightAnswer {
+                weight_n: figure(Unknown::Weight(load), is.weight_n),
+                stated_n: stated.weight_n,
+                centre_m: [0, 1, 2].map(|axis| figure(Unknown::Centre(load, axis), is.centre_m[axis])),
+                stated_centre_m: array(stated.centre_m),
+            };
+            (self.bench.load_name(load), told)
+        });
+        each.collect()
+    }
+
+    fn lengths_told(&self, fit: &Fit) -> IndexMap<String, Figure> {
+        let lengths = fit.actual.longer_m.iter().enumerate();
+        let each = lengths.filter_map(|(line, longer_m)| {
+            let index = fit.unknowns.index(Unknown::Length(line))?;
+            let figure = Figure {
+                value: *longer_m,
+                standard_uncertainty: Some(fit.share_left(index) * fit.unknowns.sd[index]),
+            };
+            Some((self.bench.line_name(line), figure))
+        });
+        each.collect()
+    }
+
+    /// Says where a load weighs more or less than its document has it, or has its centre of gravity elsewhere.
+    fn otherwise_than_stated(&mut self, fit: &Fit, told: &[bool]) {
+        for (load, (is, stated)) in fit
+            .actual
+            .weights
+            .iter()
+            .zip(&self.bench.stated.weights)
+            .enumerate()
+        {
+            let Some((name, document)) = self.bench.rig.loads.get_index(load) else {
+                continue;
+            };
+            let kind = if document.pipe.is_some() { "pipes" } else { "loads" };
+            let path = format!("{kind}.{name}");
+            let sure = |unknown: Unknown| {
+                let index = fit.unknowns.index(unknown).filter(|index| told[*index])?;
+                Some((index, 2.0 * fit.share_left(index) * fit.unknowns.sd[index]))
+            };
+            if let Some((_, sure_n)) = sure(Unknown::Weight(load)) {
+                let least_n = stated.weight_n / (1.0 + document.margin.unwrap_or(0.0));
+                let spread_n = weight_spread(document) * least_n;
+                let print = |force_n: f64| Kind::Force.print(force_n, Style::both());
+                let weighs = format!(
+                    "it weighs {}, +- {}, and the rig document has {}",
+                    Kind::Force.print(is.weight_n, Style::both().as_sure_as(is.weight_n, sure_n)),
+                    print(sure_n),
+                    print(stated.weight_n)
+                );
+                if is.weight_n > stated.weight_n + sure_n {
+                    let says = format!("{weighs}: state what it weighs and check the rig again");
+                    self.answer.remark(Severity::Caution, path.clone(), says);
+                } else if is.weight_n < least_n - sure_n.hypot(spread_n) {
+                    let says = format!(
+                        "{weighs}: a load that seems too light is the first sign of a cell that reads too little, or of \
+                         something else that holds it up; find out which before anybody adjusts"
+                    );
+                    self.answer.remark(Severity::Caution, path.clone(), says);
+                }
+            }
+            for (axis, letter) in ["x", "y", "z"].into_iter().enumerate() {
+                let Some((index, sure_m)) = sure(Unknown::Centre(load, axis)) else {
+                    continue;
+                };
+                let spread_m = Unknowns::new(&self.bench).stated_sd(&self.bench, index) * f64::sqrt(3.0);
+                let off_m = is.centre_m[axis] - stated.centre_m[axis];
+                if off_m.abs() > sure_m.hypot(spread_m) {
+                    let print = |length_m: f64| Kind::Stretch.print(length_m, Style::both());
+                    let says = format!(
+                        "its centre of gravity is {} along its {letter}, +- {}, and the rig document has {}: a cell may be \
+                         wrong, or something else holds the load up, or it is not made as stated; find out which, and check \
+                         the rig again",
+                        Kind::Stretch.print(
+                            is.centre_m[axis],
+                            Style::both().as_sure_as(is.centre_m[axis], sure_m)
+                        ),
+                        print(sure_m),
+                        print(stated.centre_m[axis])
+                    );
+                    self.answer.remark(Severity::Caution, path.clone(), says);
+                }
+            }
+        }
+    }
+}
