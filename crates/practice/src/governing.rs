@@ -84,13 +84,16 @@ impl Nearness {
     /// Tells whether it is nearer than another, by more than rounding.
     fn is_past(self, other: Self) -> bool {
         let more = |a: f64, b: f64| a > b + SAME * b.abs();
+        let by_demand = || {
+            self.demand
+                .is_some_and(|a| other.demand.is_none_or(|b| more(a, b)))
+        };
         match (self.utilisation, other.utilisation) {
-            (Some(a), Some(b)) => more(a, b),
+            // What pulls upward uses nothing of what is allowed downward.
+            (Some(a), Some(b)) => more(a, b) || !more(b, a) && by_demand(),
             (Some(_), None) => true,
             (None, Some(_)) => false,
-            (None, None) => self
-                .demand
-                .is_some_and(|a| other.demand.is_none_or(|b| more(a, b))),
+            (None, None) => by_demand(),
         }
     }
 }
@@ -99,7 +102,7 @@ fn nearness(measured: &Measured) -> HashMap<String, Nearness> {
     let value = |number: &Option<Number>| number.as_ref().map(Number::value);
     let near = |utilisation: &Option<Number>, demand: &Option<Number>| Nearness {
         utilisation: value(utilisation),
-        demand: value(demand),
+        demand: value(demand).map(f64::abs),
     };
     let lines = measured
         .lines

@@ -76,6 +76,96 @@ fn sagging_tension(name: &str, line: &LineModel, result: &LineResult, sag_m: f64
     Number::given(what, "T", Kind::Force, greatest_n, source).remark(format!("it sags {sag} below straight"))
 }
 
+/// A line that sags, by what it pulls at its first end.
+struct Hanging<'a> {
+    name: &'a str,
+    line: &'a LineModel,
+    /// Its horizontal pull.
+    across: Number,
+    /// Its upward pull, and its tension, at `from`.
+    up_first: Number,
+    first: Number,
+}
+
+impl Hanging<'_> {
+    /// Gives the tension where the upward pull is so much.
+    fn tension(across: &Number, up: &Number, symbol: &str) -> Number {
+        let formula = sqrt(across * across + up * up);
+        let source = Source::mechanics("Pythagoras");
+        Number::computed(
+            "tension along the line there",
+            symbol,
+            Kind::Force,
+            formula,
+            source,
+        )
+    }
+
+    /// Gives how far it reaches across and up to a place, from the upward pull and the tension there, and the unloaded length
+    /// up to it.
+    fn reach_to(&self, up: &Number, tension: &Number, along: &Number) -> [Expression; 2] {
+        let LineModel {
+            weight_n: weight,
+            length_m: length,
+            stiffness_n: stiffness,
+            ..
+        } = self.line;
+        let (across, first) = (&self.across, &self.first);
+        // asinh(V / H) - asinh(V_1 / H), with asinh(x) = ln(x + sqrt(x^2 + 1)).
+        let turn = working::ln((up + tension) / (&self.up_first + first));
+        let mean = (&self.up_first + up) / 2.0;
+        [
+            across * along / stiffness + across * length / weight * turn,
+            mean * along / stiffness + length / weight * (tension - first),
+        ]
+    }
+
+    /// Derives how far it reaches from end to end, and how far it sags below the straight line between its ends.
+    fn numbers(&self) -> [Number; 3] {
+        let (name, weight, length) = (self.name, &self.line.weight_n, &self.line.length_m);
+        let law = || Source::cited("irvine-1981", "elastic catenary", Seen::Memory);
+        let adds = || Source::mechanics("its own weight is added along it");
+        let up_last = Number::computed(
+            format!("upward pull of {name} at `to`, along it"),
+            "V_2",
+            Kind::Force,
+            &self.up_first + weight,
+            adds(),
+        );
+        let last = Self::tension(&self.across, &up_last, "T_2");
+        let [x, z] = self.reach_to(&up_last, &last, length);
+        let across = Number::computed(format!("reach of {name} across"), "x", Kind::Length, x, law());
+        let up = Number::computed(format!("reach of {name} upward"), "z", Kind::Length, z, law());
+        // Deepest below the straight line is where it runs alongside it: V / H = z / x.
+        let slope = Number::computed(
+            "slope of the straight line between its ends",
+            "m",
+            Kind::Number,
+            &up / &across,
+            Source::mechanics("geometry"),
+        );
+        let up_there = Number::computed(
+            "upward pull where it is deepest below that",
+            "V_s",
+            Kind::Force,
+            &self.across * &slope,
+            Source::mechanics("it runs alongside the straight line there"),
+        );
+        let there = Self::tension(&self.across, &up_there, "T_s");
+        let along = Number::computed(
+            "unloaded length up to there",
+            "s",
+            Kind::Length,
+            (&up_there - &self.up_first) * length / weight,
+            adds(),
+        );
+        let [x, z] = self.reach_to(&up_there, &there, &along);
+        let what = format!("sag of {name} below the straight line between its ends");
+        let sag = Number::computed(what, "f", Kind::Stretch, x * &slope - z, law());
+        [sag, across, up]
+    }
+}
+
 /// Derives how far a line sags, and reaches from its end at `from` to that at `to`, across and up, from the tension at
 /// its end: what the equations of the elastic catenary make of it, beside the distance found.
 pub(crate) fn reaches(model: &Model, solution: &Solution, line: usize) -> IndexMap<String, Number> {
@@ -83,16 +173,16 @@ pub(crate) fn reaches(model: &Model, solution: &Solution, line: usize) -> IndexM
     let Some((name, line)) = model.lines.get_index(line) else {
         return found;
     };
+    let mut keep = |key: &str, number: Number| {
+        found.insert(format!("lines.{name}.{key}"), number);
+    };
     let pulls = solution.pulls_of(&model.topology, line.id);
     if let (Some(sag_m), true) = (solution.line(line.id).sag_m, line.path.len() > 2) {
         let what = format!("greatest sag of {name} below the straight line between two places of its way");
         let source = Source::mechanics(
             "elastic catenaries with the same tension on both sides of each place, found by iteration",
         );
-        found.insert(
-            format!("lines.{name}.sag"),
-            Number::given(what, "f", Kind::Stretch, sag_m, source),
-        );
+        keep("sag", Number::given(what, "f", Kind::Stretch, sag_m, source));
     }
     let (Some(first), true) = (pulls.first(), line.path.len() == 2) else {
         return found;
@@ -102,86 +192,29 @@ pub(crate) fn reaches(model: &Model, solution: &Solution, line: usize) -> IndexM
     if folds || solution.line(line.id).sag_m.is_none() || line.weight_n.value() <= 0.0 {
         return found;
     }
-    let by_iteration = || Source::mechanics("elastic catenary found by iteration");
     let force = |what: &str, symbol: &str, value: f64| {
-        Number::given(
-            format!("{what} of {name}"),
-            symbol,
-            Kind::Force,
-            value,
-            by_iteration(),
-        )
+        let source = Source::mechanics("elastic catenary found by iteration");
+        Number::given(format!("{what} of {name}"), symbol, Kind::Force, value, source)
     };
-    let (weight, length, stiffness) = (&line.weight_n, &line.length_m, &line.stiffness_n);
     let across = force("horizontal pull", "H", first.xy().norm());
-    let from_n = first.z - 0.5 * weight.value();
-    let up_first = force("upward pull at `from`", "V_1", from_n);
-    let up_last = Number::computed(
-        format!("upward pull of {name} at `to`, along it"),
-        "V_2",
-        Kind::Force,
-        &up_first + weight,
-        Source::mechanics("its own weight is added along it"),
+    let up_first = force(
+        "upward pull at `from`",
+        "V_1",
+        first.z - 0.5 * line.weight_n.value(),
     );
-    let end = |up: &Number, symbol: &str| {
-        let formula = sqrt(&across * &across + up * up);
-        Number::computed(
-            format!("tension of {name} at an end"),
-            symbol,
-            Kind::Force,
-            formula,
-            Source::mechanics("Pythagoras"),
-        )
+    let hanging = Hanging {
+        name,
+        line,
+        first: Hanging::tension(&across, &up_first, "T_1"),
+        across,
+        up_first,
     };
-    let (t1, t2) = (end(&up_first, "T_1"), end(&up_last, "T_2"));
-    let law = || Source::cited("irvine-1981", "elastic catenary", Seen::Memory);
-    let stretch = &across * length / stiffness;
-    // asinh(V_2 / H) - asinh(V_1 / H), with asinh(x) = ln(x + sqrt(x^2 + 1)).
-    let turn = working::ln((&up_last + &t2) / (&up_first + &t1));
-    let reach = stretch + &across * length / weight * turn;
-    let reach_across = Number::computed(format!("reach of {name} across"), "x", Kind::Length, reach, law());
-    let mean = (&up_first + &up_last) / 2.0;
-    let reach = mean * length / stiffness + length / weight * (&t2 - &t1);
-    let reach_up = Number::computed(format!("reach of {name} upward"), "z", Kind::Length, reach, law());
-    // Deepest below the straight line is where it runs alongside it: V / H = z / x.
-    let slope = Number::computed(
-        "slope of the straight line between its ends",
-        "m",
-        Kind::Number,
-        &reach_up / &reach_across,
-        Source::mechanics("geometry"),
-    );
-    let up_there = Number::computed(
-        "upward pull where it is deepest below that",
-        "V_s",
-        Kind::Force,
-        &across * &slope,
-        Source::mechanics("it runs alongside the straight line there"),
-    );
-    let tension_there = end(&up_there, "T_s");
-    let along = Number::computed(
-        "unloaded length up to there",
-        "s",
-        Kind::Length,
-        (&up_there - &up_first) * length / weight,
-        Source::mechanics("its own weight is added along it"),
-    );
-    let turn = working::ln((&up_there + &tension_there) / (&up_first + &t1));
-    let across_there = &across * &along / stiffness + &across * length / weight * turn;
-    let mean = (&up_first + &up_there) / 2.0;
-    let up_to_there = mean * &along / stiffness + length / weight * (&tension_there - &t1);
-    found.insert(
-        format!("lines.{name}.sag"),
-        Number::computed(
-            format!("sag of {name} below the straight line between its ends"),
-            "f",
-            Kind::Stretch,
-            across_there * &slope - up_to_there,
-            law(),
-        ),
-    );
-    found.insert(format!("lines.{name}.reach_across"), reach_across);
-    found.insert(format!("lines.{name}.reach_up"), reach_up);
+    for (key, number) in ["sag", "reach_across", "reach_up"]
+        .into_iter()
+        .zip(hanging.numbers())
+    {
+        keep(key, number);
+    }
     found
 }
 

@@ -18,7 +18,7 @@ use crate::found::{Change, Trial, changed};
 use crate::model::Model;
 use practice::Role;
 use quantity::{Kind, Style};
-use statics::{FrameId, LineId, Solution, Workspace, sensitivities};
+use statics::{FrameId, LineId, Sensitivities, Solution, Workspace, sensitivities};
 
 /// A rig with lengths off by their tolerances.
 #[derive(Debug)]
@@ -78,22 +78,26 @@ pub(crate) fn sensitive_lines(rig: &Rig, model: &Model) -> Vec<usize> {
 
 /// A tension that tolerances of length change by no more than this share of it is as found: as much as a pose gives in
 /// `statics::Sharing`, and our judgement as that is.
-const MATTERS: f64 = 0.05;
+pub(crate) const MATTERS: f64 = 0.05;
 /// Of more lines it is not asked.
 const MOST_ASKED: usize = 400;
+
+/// Says what small changes of length do; none where that can not be told, or of too many lines.
+fn sensitivities_of(model: &Model, change: &Change, found: &Solution) -> Option<Sensitivities> {
+    let mut work = Workspace::new(&model.topology);
+    (model.lines.len() <= MOST_ASKED)
+        .then(|| sensitivities(&model.topology, &changed(model, change), found, &[], &mut work).ok())
+        .flatten()
+}
 
 /// Tells of each line whether lengths off by their tolerances change its tension by more than [`MATTERS`], all together
 /// and as they begin to; or whether they make it taut if it is slack.
 pub(crate) fn moved_by_lengths(rig: &Rig, model: &Model, change: &Change, found: &Solution) -> Vec<bool> {
     let count = model.lines.len();
-    let parameters = changed(model, change);
-    let mut work = Workspace::new(&model.topology);
-    let told = (count <= MOST_ASKED)
-        .then(|| sensitivities(&model.topology, &parameters, found, &[], &mut work))
-        .and_then(Result::ok);
-    let Some(told) = told else {
+    let Some(told) = sensitivities_of(model, change, found) else {
         return vec![false; count];
     };
+    let parameters = changed(model, change);
     let tolerances_m: Vec<f64> = (0..count).map(|line| tolerance_m(rig, model, line)).collect();
     let moved = |line: usize| {
         let (result, given) = (&found.lines[line], &parameters.lines[line]);
@@ -203,17 +207,39 @@ pub(crate) fn corners(
             })
             .collect();
     }
+    let told = sensitivities_of(model, change, found);
     let mut visited = Vec::new();
     for i in 0..lines.len() {
-        visited.extend(climb(lines, i, &mut with));
+        visited.extend(climb(lines, (i, by_turns(lines, i)), &mut with));
+        let slopes = told.as_ref().map(|told| as_it_begins(told, lines, i));
+        visited.extend(
+            slopes
+                .into_iter()
+                .flat_map(|signs| climb(lines, (i, signs), &mut with)),
+        );
     }
     visited
 }
 
-/// Climbs to a corner that is unkind to one line: from it too short and its neighbours too long by turns, one length
-/// changed at a time as long as that brings more. Gives all corners on the way.
-fn climb(lines: &[LineId], own: usize, with: &mut impl FnMut(&[bool]) -> Option<Corner>) -> Vec<Corner> {
-    let mut signs: Vec<bool> = (0..lines.len()).map(|i| own.abs_diff(i) % 2 == 1).collect();
+/// Gives lengths that are unkind to one line of a row: too short, and its neighbours too long by turns.
+fn by_turns(lines: &[LineId], own: usize) -> Vec<bool> {
+    (0..lines.len()).map(|i| own.abs_diff(i) % 2 == 1).collect()
+}
+
+/// Gives lengths that are unkind to one line as they begin to be off.
+fn as_it_begins(told: &Sensitivities, lines: &[LineId], own: usize) -> Vec<bool> {
+    let own = lines[own].index();
+    let grows = |line: &LineId| told.by_length[line.index()].tension_n[own] > 0.0;
+    lines.iter().map(grows).collect()
+}
+
+/// Climbs to a corner that is unkind to one line, one length changed at a time as long as that brings more. Gives all corners
+/// on the way.
+fn climb(
+    lines: &[LineId],
+    (own, mut signs): (usize, Vec<bool>),
+    with: &mut impl FnMut(&[bool]) -> Option<Corner>,
+) -> Vec<Corner> {
     let Some(mut best) = with(&signs) else {
         return Vec::new();
     };

@@ -470,7 +470,10 @@ impl Told<'_> {
             given("down", "F_down,w", down_n),
             given("sideways", "F_side,w", side_n),
         );
-        let all = working::sqrt(&down * &down + &side * &side);
+        // A part is pulled as hard upward as downward.
+        let up = given("up", "F_up,w", up_n.max(0.0));
+        let along = working::greatest([&down, &up]);
+        let all = working::sqrt(along.clone() * along + &side * &side);
         let force = Number::computed(
             format!("greatest force on {what}"),
             "F_w",
@@ -479,7 +482,7 @@ impl Told<'_> {
             Source::mechanics("Pythagoras"),
         );
         Some(WorstOn {
-            up_n: (up_n > 0.0).then(|| given("up", "F_up,w", up_n)),
+            up_n: (up_n > 0.0).then_some(up),
             down_n: Some(down),
             side_n: Some(side),
             force_n: Some(force),
@@ -616,7 +619,9 @@ impl Told<'_> {
         )
     }
 
-    /// Gives the pull of each taut line on a point, in direction only, and the whole pull.
+    /// Gives the pull of each line on a point, in direction only, and the pull of all together; none where there is no line. A
+    /// limp line pulls where it would if it came taut. What lines weigh is no pull: beside one that is all but limp it would
+    /// lead anywhere.
     fn pulls_on(&self, frame: statics::FrameId) -> Option<Vec<Vector3<f64>>> {
         let solution = self.solution()?;
         let lines = self
@@ -624,10 +629,21 @@ impl Told<'_> {
             .lines_on(frame)
             .into_iter()
             .filter_map(|line| self.model.lines.get_index(line));
-        let taut = lines.filter(|(_, line)| solution.line(line.id).tension_n > 0.0);
-        let each = taut.map(|(_, line)| self.model.pull_direction(&solution.state, line.id, frame));
-        let whole = std::iter::once(solution.on_building_n[frame.index()]);
-        Some(each.chain(whole).collect())
+        let there = lines.filter(|(_, line)| {
+            let result = solution.line(line.id);
+            result.tension_n > 0.0 || result.limp && result.length_m > 0.0
+        });
+        let mut whole = Vector3::zeros();
+        let mut pulls: Vec<Vector3<f64>> = Vec::new();
+        for (_, line) in there {
+            let pull = self.model.pull_direction(&solution.state, line.id, frame);
+            whole += pull * solution.line(line.id).tension_n;
+            pulls.push(pull);
+        }
+        if pulls.len() > 1 {
+            pulls.push(whole);
+        }
+        (!pulls.is_empty()).then_some(pulls)
     }
 
     /// Gives the widest angle between two taut lines that leave some attachments to the same side, up or down. A line up

@@ -8,7 +8,7 @@
 //! that any one carries.
 //! Checked by: tests/main/sharing.rs, against closed forms.
 
-use crate::corners::{Corner, corners, moved_by_lengths, sensitive_lines, spans};
+use crate::corners::{Corner, MATTERS, corners, moved_by_lengths, sensitive_lines, spans};
 use crate::document::Rig;
 use crate::found::{Change, Trial};
 use crate::model::Model;
@@ -40,7 +40,9 @@ pub(crate) struct Shares {
     /// For each line that runs over sheaves with friction, the least and the greatest of its greatest tension.
     slips_n: Vec<Option<[f64; 2]>>,
     /// For each line, whether tolerances of length bring it more than statics leaves open as drawn.
-    pub(crate) raised: Vec<bool>,
+    raised: Vec<bool>,
+    /// For each line, whether its worst share is what tolerances of length bring.
+    by_tolerance: Vec<bool>,
     /// What lengths that are off by their tolerance do.
     pub(crate) corners: Vec<Corner>,
 }
@@ -73,6 +75,7 @@ pub(crate) fn shares(
         too_large: vec![false; count],
         variants: Vec::new(),
         raised: vec![false; count],
+        by_tolerance: vec![false; count],
         slips_n: vec![None; count],
         corners: Vec::new(),
     };
@@ -190,7 +193,7 @@ impl Shares {
             let is_sensitive = |line: usize| sensitive.contains(&line);
             let raises =
                 any(&is_sensitive) && (any(&|line| spans(rig, line)) || holds_built_in(model, &lines));
-            let given = |line: usize| moved[line] && self.worst[line].is_none() && !self.by_adjustment[line];
+            let given = |line: usize| moved[line] && !self.by_adjustment[line] && !is_sensitive(line);
             // Where every line is slack nothing hangs on them, and what they come to is set by adjustment.
             let moves = any(&given) && any(&|line| !found.lines[line].limp);
             if !(raises || moves || hangs_on_lengths && any(&is_sensitive)) {
@@ -202,8 +205,11 @@ impl Shares {
                 .collect();
             let corners = corners(rig, model, found, change, &lines);
             for (line, raised) in lines.iter().zip(raised) {
-                if raised {
-                    self.raise(found, *line, &corners);
+                // What one pose bounds well is not held against rounding of another.
+                if raises {
+                    self.raise(found, *line, &corners, SAME);
+                } else if raised {
+                    self.raise(found, *line, &corners, MATTERS);
                 } else if hangs_on_lengths && is_sensitive(line.index()) {
                     self.bound(found, *line, &corners);
                 }
@@ -237,19 +243,20 @@ impl Shares {
     }
 
     /// Holds a line against what tolerances of length bring it.
-    fn raise(&mut self, found: &Solution, line: LineId, corners: &[Corner]) {
+    fn raise(&mut self, found: &Solution, line: LineId, corners: &[Corner], by_more_than: f64) {
         let i = line.index();
         let here_n = found.line(line).tension_n;
         let before_n = self.worst[i].as_ref().map_or(here_n, |worst| worst.value_n);
         let there_n = |corner: &Corner| corner.solution.line(line).tension_n;
         let most = corners.iter().max_by(|a, b| there_n(a).total_cmp(&there_n(b)));
-        if let Some(corner) = most.filter(|corner| there_n(corner) > before_n * (1.0 + SAME) + SAME) {
+        if let Some(corner) = most.filter(|corner| there_n(corner) > before_n * (1.0 + by_more_than) + SAME) {
             self.worst[i] = Some(Worst {
                 value_n: there_n(corner),
                 when: format!("with {}", corner.when),
             });
             self.raised[i] = true;
             self.by_length[i] = true;
+            self.by_tolerance[i] = true;
         }
     }
 
@@ -261,14 +268,14 @@ impl Shares {
             return;
         };
         let most_n = there_n(own).max(here_n);
-        if let Some(worst) = &self.worst[i]
-            && worst.value_n > most_n
-        {
-            self.worst[i] = (most_n > here_n * (1.0 + SAME) + SAME).then(|| Worst {
-                value_n: most_n,
-                when: format!("with {}", own.when),
-            });
-        }
+        self.by_tolerance[i] = true;
+        // More than one pose lets it come to, where the pose moves.
+        let before_n = self.worst[i].as_ref().map_or(here_n, |worst| worst.value_n);
+        self.raised[i] |= most_n > before_n * (1.0 + SAME) + SAME;
+        self.worst[i] = (most_n > here_n * (1.0 + SAME) + SAME).then(|| Worst {
+            value_n: most_n,
+            when: format!("with {}", own.when),
+        });
     }
 
     /// Bounds a sum of tensions of a piece, each times its weight in the sum, by what tolerances of length bring: the greatest
@@ -345,7 +352,14 @@ impl Shares {
             }
             for piece in &variant.pieces {
                 let by_corners_n = self.bounded_by_corners(piece, &part);
-                let raised = piece.lines().iter().any(|line| self.raised[line.index()]);
+                let any = |which: &[bool]| piece.lines().iter().any(|line| which[line.index()]);
+                let raised = any(&self.raised);
+                // What lines are not held against bounds no point either.
+                let by_corners_n = if any(&self.by_tolerance) {
+                    by_corners_n
+                } else {
+                    f64::INFINITY
+                };
                 match piece.greatest(solution, part) {
                     // The pose itself changes with the lengths.
                     Greatest::Bounded { value_n, .. } if raised && by_corners_n.is_finite() => {
@@ -363,8 +377,7 @@ impl Shares {
 
     /// Tells whether a line is held against what lengths within their tolerances bring.
     pub(crate) fn within_tolerances(&self, line: usize) -> bool {
-        let tried = |corner: &Corner| corner.lines.iter().any(|other| other.index() == line);
-        self.worst[line].is_some() && self.corners.iter().any(tried)
+        self.worst[line].is_some() && self.by_tolerance[line]
     }
 
     /// Tells whether anything may come to these lines beyond what was found.

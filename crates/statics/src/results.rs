@@ -120,6 +120,9 @@ pub(crate) fn write(
     }
 }
 
+/// A line that lifts more than this share of its own weight at its lower end is not limp.
+const LIFTS: f64 = 0.02;
+
 /// How far the highest place of a line over places on its way is above the mean height of its way, m; 0 of any other.
 fn highest_above_middle_m(topology: &Topology, work: &Workspace, id: LineId) -> f64 {
     let path = topology.path(id);
@@ -152,6 +155,15 @@ fn sagging(topology: &Topology, work: &Workspace, id: LineId, pulls_n: &mut [Vec
     let ends = [hung.pieces.first(), hung.pieces.last()]
         .map(|piece| piece.map_or([0.0; 2], |p| p.hang.end_tensions_n));
     let slack = work.pose.elongation_m[id.index()] <= 0.0;
+    let own_n = line.weight_n_per_m * line.unloaded_m;
+    // What it lifts at its lower end: its pull there, without the half of its weight that is put on each end.
+    let heights = [path.first(), path.last()].map(|a| a.map_or(0.0, |a| at(*a).z));
+    let lower = if heights[0] < heights[1] {
+        pulls_n.first()
+    } else {
+        pulls_n.last()
+    };
+    let lift_n = lower.map_or(0.0, |pull| pull.z - 0.5 * own_n);
     LineResult {
         tension_n: hung.tension_n(),
         length_m: path
@@ -159,7 +171,7 @@ fn sagging(topology: &Topology, work: &Workspace, id: LineId, pulls_n: &mut [Vec
             .map(|pair| (at(pair[1]) - at(pair[0])).norm())
             .sum(),
         slack,
-        limp: slack && hung.tension_n() <= line.weight_n_per_m * line.unloaded_m,
+        limp: slack && hung.tension_n() <= own_n && lift_n <= LIFTS * own_n,
         end_tensions_n: [ends[0][0], ends[1][1]],
         greatest_tension_n: hung
             .pieces

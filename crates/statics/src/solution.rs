@@ -71,8 +71,8 @@ pub struct LineResult {
     /// True when the distance along its path is not more than its unloaded length, or it is inactive. A line that sags
     /// may be slack in this sense and pull by its own weight.
     pub slack: bool,
-    /// True when it is slack and pulls no more than its own weight: nothing hangs on it. A light load on a heavy rope makes
-    /// it hang through, and slack, without being limp.
+    /// True when it is slack, pulls no more than its own weight and lifts nothing at its lower end: nothing hangs on it. A light
+    /// load on a heavy rope makes it hang through, and slack, without being limp.
     pub limp: bool,
     /// Tension at its first and last end, its own weight included, N.
     pub end_tensions_n: [f64; 2],

@@ -167,7 +167,8 @@ fn refusal(allowance: &ShopAllowance, load: &LoadFacts, trial: &GripTrial, facts
             "the load is drawn {below} below the floor at z = 0, so its height is not known"
         ));
     }
-    if load.top_m > allowance.height_m {
+    // Heights are solved to less than a tenth of a millimetre.
+    if load.top_m > allowance.height_m + 1e-4 {
         let (height, most) = (says::metres(load.top_m), says::metres(allowance.height_m));
         return Some(format!("the load reaches {height} up, it is for at most {most}"));
     }

@@ -40,6 +40,7 @@ pub(crate) fn by_pulls(bench: &Bench<'_>, unknowns: &Unknowns, observed: &[Obser
     let again = |row: usize| row % lines;
     let programme = Programme {
         wishes: vec![(off, moves)],
+        near: Programme::nothing_near(unknown),
         tensions: DVector::from_fn(unknown, |row, _| pulls_n[again(row)]),
         pulls: DMatrix::from_fn(unknown, unknown, |row, column| {
             if column == again(row) { weight_n } else { 0.0 }

@@ -236,19 +236,23 @@ impl Search {
     fn programme(&self, aim: &Aim, trial: &Model, toward: &Toward) -> Programme {
         let by_length: Vec<&Change> = aim.lines.iter().map(|line| &toward.by_length[*line]).collect();
         let moves = aim.moves(trial, &self.state, &by_length);
-        let off = aim.off_m(trial, &self.state);
-        let [heights, aside, junctions] = aim.moved_m(trial, &self.state, &toward.balance);
-        let [up, across, loose] = moves;
+        let [heights, aside, loose] = aim.off_m(trial, &self.state);
+        let [up_m, across_m, about_m] = aim.moved_m(trial, &self.state, &toward.balance);
+        let [up, across, about] = moves;
         let lines = aim.lines.len();
+        let is_near = |off_m, balance_m, moves, counts_m| Near {
+            off_m,
+            balance_m,
+            moves,
+            counts_m,
+        };
+        let each = [
+            is_near(aside, across_m, across, ASIDE_M),
+            is_near(loose, about_m, about, LOOSE_M),
+        ];
         Programme {
-            wishes: vec![(&off[0] + heights, up)],
-            near: near(
-                &[
-                    (&off[1], aside, across, ASIDE_M),
-                    (&off[2], junctions, loose, LOOSE_M),
-                ],
-                lines,
-            ),
+            wishes: vec![(heights + up_m, up)],
+            near: near(&each, lines),
             tensions: DVector::from_fn(lines, |i, _| {
                 toward.tension_n[aim.lines[i]] + toward.balance.tension_n[aim.lines[i]]
             }),
@@ -290,24 +294,30 @@ impl Search {
     }
 }
 
-/// Weighs what is to be near: for each, how far it is off, how balance moves it and how lengths do, and by how much nearer
-/// counts as much as a pull that is off by the mean of all. Far off, nearer by so much counts no less, and no more.
-fn near(
-    each: &[(&DVector<f64>, DVector<f64>, DMatrix<f64>, f64)],
-    lines: usize,
-) -> (DVector<f64>, DMatrix<f64>) {
-    let rows = each.iter().map(|(off, ..)| off.len()).sum();
-    let mut near = (DVector::zeros(rows), DMatrix::zeros(rows, lines));
+/// Something that is to be near where it is drawn.
+struct Near {
+    /// How far it is off, how far balance moves it, metres, and how lengths do.
+    off_m: DVector<f64>,
+    balance_m: DVector<f64>,
+    moves: DMatrix<f64>,
+    /// By how much nearer counts as much as a pull that is off by the mean of all, metres.
+    counts_m: f64,
+}
+
+/// Weighs what is to be near. Far off, nearer by so much counts no less, and no more.
+fn near(each: &[Near], lines: usize) -> (DVector<f64>, DMatrix<f64>) {
+    let rows = each.iter().map(|near| near.off_m.len()).sum();
+    let mut all = (DVector::zeros(rows), DMatrix::zeros(rows, lines));
     let mut first = 0;
-    for (off, balance, moves, counts_m) in each {
-        let weight = 1.0 / (counts_m * off.amax().max(*counts_m)).sqrt();
-        near.0
-            .rows_mut(first, off.len())
-            .copy_from(&((*off + balance) * weight));
-        near.1.rows_mut(first, off.len()).copy_from(&(moves * weight));
-        first += off.len();
+    for near in each {
+        let count = near.off_m.len();
+        let weight = 1.0 / (near.counts_m * near.off_m.amax().max(near.counts_m)).sqrt();
+        let then_m = &near.off_m + &near.balance_m;
+        all.0.rows_mut(first, count).copy_from(&(then_m * weight));
+        all.1.rows_mut(first, count).copy_from(&(&near.moves * weight));
+        first += count;
     }
-    near
+    all
 }
 
 /// Gives the lengths at which lines pull so much in a state, metres; as long as they are where that cannot be told.
