@@ -18,7 +18,7 @@ use crate::found::{Change, Trial, changed};
 use crate::model::Model;
 use practice::Role;
 use quantity::{Kind, Style};
-use statics::{FrameId, LineId, Sensitivities, Solution, Workspace, sensitivities};
+use statics::{FrameId, LineId, Sensitivities, Solution, UnitQuaternion, Vector3, Workspace, sensitivities};
 
 /// A rig with lengths off by their tolerances.
 #[derive(Debug)]
@@ -189,6 +189,9 @@ pub(crate) fn corners(
             ..change.clone()
         };
         let solution = trial.with(found, &change).ok().cloned()?;
+        if is_elsewhere(found, &solution) {
+            return None;
+        }
         Some(Corner {
             lines: lines.to_vec(),
             solution,
@@ -219,6 +222,19 @@ pub(crate) fn corners(
         );
     }
     visited
+}
+
+/// A corner in which something turns by more than this hangs another way, and says nothing of how lines share; the rules on
+/// what is top-heavy or barely steady do.
+const ELSEWHERE_RAD: f64 = std::f64::consts::FRAC_PI_6;
+
+fn is_elsewhere(found: &Solution, corner: &Solution) -> bool {
+    let turns = found.state.rotation.iter().zip(&corner.state.rotation);
+    let tips = |(was, is): (&UnitQuaternion<f64>, &UnitQuaternion<f64>)| {
+        let [was, is] = [was, is].map(|rotation| rotation * Vector3::z());
+        was.angle(&is) > ELSEWHERE_RAD
+    };
+    corner.left_unstable && turns.into_iter().any(tips)
 }
 
 /// Gives lengths that are unkind to one line of a row: too short, and its neighbours too long by turns.

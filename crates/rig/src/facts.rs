@@ -619,20 +619,17 @@ impl Told<'_> {
         )
     }
 
-    /// Gives the pull of each line on a point, in direction only, and the pull of all together; none where there is no line. A
-    /// limp line pulls where it would if it came taut. What lines weigh is no pull: beside one that is all but limp it would
+    /// Gives the pull of each line that is there on a point, in direction only, and the pull of all together; none where there is
+    /// none. A limp line pulls where it would if it came taut. What lines weigh is no pull: beside one that is all but limp it would
     /// lead anywhere.
     fn pulls_on(&self, frame: statics::FrameId) -> Option<Vec<Vector3<f64>>> {
         let solution = self.solution()?;
-        let lines = self
+        let there = self
             .model
             .lines_on(frame)
             .into_iter()
-            .filter_map(|line| self.model.lines.get_index(line));
-        let there = lines.filter(|(_, line)| {
-            let result = solution.line(line.id);
-            result.tension_n > 0.0 || result.limp && result.length_m > 0.0
-        });
+            .filter(|line| self.change.keeps(*line));
+        let there = there.filter_map(|line| self.model.lines.get_index(line));
         let mut whole = Vector3::zeros();
         let mut pulls: Vec<Vector3<f64>> = Vec::new();
         for (_, line) in there {
