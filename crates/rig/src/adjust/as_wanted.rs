@@ -15,11 +15,11 @@ use super::adjuster::Adjuster;
 use super::bench::{Actual, Bench};
 use super::plan::{carries, least_n};
 use crate::model::Model;
-use crate::to_trim::Programme;
+use crate::to_trim::{Programme, Stride};
 use nalgebra::{DMatrix, DVector};
 use statics::{
-    Change, LineId, Options, Outcome, Parameters, Solution, State, Toward, UnitQuaternion, Vector3,
-    Workspace, solve, toward_balance, unloaded_length_m,
+    Change, LineId, Options, Outcome, Parameters, Solution, State, Workspace, solve, toward_balance,
+    unloaded_length_m,
 };
 
 /// Rounds at the most; ten are usual.
@@ -102,11 +102,16 @@ impl Search<'_, '_> {
         }
         let taken_up = self.take_up_slack(found.as_ref());
         let toward = toward_balance(topology, &self.parameters, &self.state, &mut self.work).ok()?;
-        let change_m = self.programme(&toward).solve();
+        let stride = Stride {
+            toward: &toward,
+            lines: &self.lines,
+        };
+        let change_m = self.programme(&stride).solve();
         if found.is_some() && !taken_up && change_m.amax() < SETTLED_M {
             return Some(true);
         }
-        let pulls_n = self.go(&toward, &change_m);
+        let pulls_n = stride.go(&change_m, (self.reach_m, 1.0), &mut self.state);
+        let pulls_n = pulls_n.zip_map(&self.least_n, f64::max);
         for (line, pull_n) in self.lines.iter().zip(pulls_n.iter()) {
             let id = LineId(*line as u32);
             let length_m = unloaded_length_m(topology, &self.parameters, &self.state, id, *pull_n);
@@ -140,7 +145,8 @@ impl Search<'_, '_> {
     }
 
     /// Says what is wanted of the changes of length from the pose.
-    fn programme(&self, toward: &Toward) -> Programme {
+    fn programme(&self, stride: &Stride<'_>) -> Programme {
+        let toward = stride.toward;
         let by_length: Vec<&Change> = self.lines.iter().map(|line| &toward.by_length[*line]).collect();
         let count = self.lines.len();
         let model = self.bench.model;
@@ -163,49 +169,16 @@ impl Search<'_, '_> {
             moves.extend(by_length.iter().map(|change| rises(change)));
         }
         let picks = off.len();
+        let (tensions, pulls) = stride.pulls();
         Programme {
             wishes: vec![(
                 DVector::from_vec(off),
                 DMatrix::from_row_iterator(picks, count, moves),
             )],
             near: Programme::nothing_near(count),
-            tensions: DVector::from_fn(count, |i, _| {
-                toward.tension_n[self.lines[i]] + toward.balance.tension_n[self.lines[i]]
-            }),
-            pulls: DMatrix::from_fn(count, count, |row, column| {
-                by_length[column].tension_n[self.lines[row]]
-            }),
+            tensions,
+            pulls,
             least_n: self.least_n.clone(),
         }
-    }
-
-    /// Goes where the changes lead, or as far towards it as a round may; gives what the lines pull there.
-    fn go(&mut self, toward: &Toward, change_m: &DVector<f64>) -> DVector<f64> {
-        let frames = self.state.position_m.len();
-        let sum = |of: &dyn Fn(&Change) -> Vector3<f64>| {
-            let by_length = self.lines.iter().zip(change_m.iter());
-            let each = by_length.map(|(line, change_m)| of(&toward.by_length[*line]) * *change_m);
-            of(&toward.balance) + each.sum::<Vector3<f64>>()
-        };
-        let moved: Vec<_> = (0..frames).map(|i| sum(&|change| change.place_m[i])).collect();
-        let turned: Vec<_> = (0..frames).map(|i| sum(&|change| change.turn_rad[i])).collect();
-        let longest = |vectors: &[Vector3<f64>]| vectors.iter().map(Vector3::norm).fold(0.0, f64::max);
-        let factor = (self.reach_m / longest(&moved))
-            .min(TURN_RAD / longest(&turned))
-            .min(1.0);
-        for (i, (moved, turned)) in moved.iter().zip(&turned).enumerate() {
-            self.state.position_m[i] += moved * factor;
-            self.state.rotation[i] =
-                UnitQuaternion::from_scaled_axis(turned * factor) * self.state.rotation[i];
-        }
-        DVector::from_fn(self.lines.len(), |i, _| {
-            let line = self.lines[i];
-            let by_length = self.lines.iter().zip(change_m.iter());
-            let more: f64 = by_length
-                .map(|(other, change_m)| toward.by_length[*other].tension_n[line] * change_m)
-                .sum();
-            let pull_n = toward.tension_n[line] + factor * (toward.balance.tension_n[line] + more);
-            pull_n.max(self.least_n[i])
-        })
     }
 }

@@ -3,10 +3,9 @@
 //! Newton's method with the pulls of the lines to trim as what is chosen. At a pose, each line to trim is as long as lets it
 //! pull what it should; statics says what would bring balance from there, and what each length changes; and a small quadratic
 //! programme finds the changes of length: no line to trim below its least pull, so that all stay taut; among the changes
-//! that leave that alone, every pick as near to its height as it can be; then those of each load together to where
-//! they are drawn; then every junction near to where it is drawn; and then the least sum of the squares of the tensions. For
-//! lines side by side that is the same as shares as even as can be; a line that carries others is not evened out against
-//! them. Where the rig so changed comes to rest nearby, the next round begins there, and else at the pose that was aimed at.
+//! that leave that alone, every pick as near to its height as it can be; and then the least sum of the squares of the tensions,
+//! together with how far centres of gravity and junctions are from where they are drawn. Where the rig so changed comes to rest
+//! nearby, the next round begins there, and else at the pose that was aimed at.
 //!
 //! Conventions: SI.
 //! Assumes: stated forces are away while a rig is trimmed, since they come and go; secondary lines to trim are as long as
@@ -18,8 +17,10 @@
 
 mod aim;
 mod programme;
+mod stride;
 
 pub(crate) use programme::Programme;
+pub(crate) use stride::Stride;
 
 use crate::document::{Length, Rig};
 use crate::model::Model;
@@ -27,8 +28,8 @@ use aim::Aim;
 use nalgebra::{DMatrix, DVector};
 use practice::Role;
 use statics::{
-    Change, FrameId, LineId, Options, Outcome, Solution, State, TopologyError, Toward, UnitQuaternion,
-    Vector3, Workspace, solve, toward_balance, unloaded_length_m,
+    Change, FrameId, LineId, Options, Outcome, Solution, State, TopologyError, Vector3, Workspace, solve,
+    toward_balance, unloaded_length_m,
 };
 
 /// Rounds at the most; four or five are usual.
@@ -45,9 +46,8 @@ const LEAST: f64 = 0.01;
 /// and a junction by so much.
 const ASIDE_M: f64 = 1e-4;
 const LOOSE_M: f64 = 1e-3;
-/// How far one round may move things: a share of the longest line to trim, and a turn, rad.
+/// How far one round may move things: a share of the longest line to trim.
 const REACH: f64 = 0.2;
-const TURN_RAD: f64 = 0.3;
 
 /// The least share of the way that a round goes.
 const LEAST_SHARE: f64 = 0.05;
@@ -185,7 +185,11 @@ impl Search {
         let mut parameters = trial.parameters.clone();
         self.take_up_slack(aim, trial, at_rest.as_ref(), &mut parameters);
         let toward = toward_balance(&trial.topology, &parameters, &self.state, &mut work).ok()?;
-        let change_m = self.programme(aim, trial, &toward).solve();
+        let stride = Stride {
+            toward: &toward,
+            lines: &aim.lines,
+        };
+        let change_m = self.programme(aim, trial, &stride).solve();
         let longer = |(i, line): (usize, &usize)| {
             parameters.lines[*line].unloaded_length_m + change_m[i] - self.lengths_m[i]
         };
@@ -205,7 +209,8 @@ impl Search {
         } else {
             self.share = f64::max(0.7 * self.share, LEAST_SHARE);
         }
-        let pulls_n = self.go(aim, &toward, &change_m);
+        let pulls_n = stride.go(&change_m, (self.reach_m, self.share), &mut self.state);
+        let pulls_n = pulls_n.zip_map(&self.least_n, f64::max);
         let lengths_m = lengths_m(trial, &self.state, &aim.lines, &pulls_n);
         Some(Round::Goes { lengths_m })
     }
@@ -233,7 +238,8 @@ impl Search {
     }
 
     /// Says what is wanted of the changes of length from the pose.
-    fn programme(&self, aim: &Aim, trial: &Model, toward: &Toward) -> Programme {
+    fn programme(&self, aim: &Aim, trial: &Model, stride: &Stride<'_>) -> Programme {
+        let toward = stride.toward;
         let by_length: Vec<&Change> = aim.lines.iter().map(|line| &toward.by_length[*line]).collect();
         let moves = aim.moves(trial, &self.state, &by_length);
         let [heights, aside, loose] = aim.off_m(trial, &self.state);
@@ -250,47 +256,14 @@ impl Search {
             is_near(aside, across_m, across, ASIDE_M),
             is_near(loose, about_m, about, LOOSE_M),
         ];
+        let (tensions, pulls) = stride.pulls();
         Programme {
             wishes: vec![(heights + up_m, up)],
             near: near(&each, lines),
-            tensions: DVector::from_fn(lines, |i, _| {
-                toward.tension_n[aim.lines[i]] + toward.balance.tension_n[aim.lines[i]]
-            }),
-            pulls: DMatrix::from_fn(lines, lines, |row, column| {
-                by_length[column].tension_n[aim.lines[row]]
-            }),
+            tensions,
+            pulls,
             least_n: self.least_n.clone(),
         }
-    }
-
-    /// Goes where the changes lead, or as far towards it as a round may; gives what lines to trim pull there.
-    fn go(&mut self, aim: &Aim, toward: &Toward, change_m: &DVector<f64>) -> DVector<f64> {
-        let frames = self.state.position_m.len();
-        let sum = |of: &dyn Fn(&Change) -> Vector3<f64>| {
-            let by_length = aim.lines.iter().zip(change_m.iter());
-            let each = by_length.map(|(line, change_m)| of(&toward.by_length[*line]) * *change_m);
-            of(&toward.balance) + each.sum::<Vector3<f64>>()
-        };
-        let moved: Vec<_> = (0..frames).map(|i| sum(&|change| change.place_m[i])).collect();
-        let turned: Vec<_> = (0..frames).map(|i| sum(&|change| change.turn_rad[i])).collect();
-        let longest = |vectors: &[Vector3<f64>]| vectors.iter().map(Vector3::norm).fold(0.0, f64::max);
-        let factor = (self.reach_m / longest(&moved))
-            .min(TURN_RAD / longest(&turned))
-            .min(self.share);
-        for (i, (moved, turned)) in moved.iter().zip(&turned).enumerate() {
-            self.state.position_m[i] += moved * factor;
-            self.state.rotation[i] =
-                UnitQuaternion::from_scaled_axis(turned * factor) * self.state.rotation[i];
-        }
-        DVector::from_fn(aim.lines.len(), |i, _| {
-            let line = aim.lines[i];
-            let by_length = aim.lines.iter().zip(change_m.iter());
-            let more: f64 = by_length
-                .map(|(other, change_m)| toward.by_length[*other].tension_n[line] * change_m)
-                .sum();
-            let pull_n = toward.tension_n[line] + factor * (toward.balance.tension_n[line] + more);
-            pull_n.max(self.least_n[i])
-        })
     }
 }
 
