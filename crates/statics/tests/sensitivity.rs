@@ -315,3 +315,57 @@ fn a_pose_out_of_balance_has_no_sensitivities() {
         "{outcome:?}"
     );
 }
+
+/// Small loads add up: where the same lines stay taut, what two of them change together is the sum of what each changes, but
+/// for a rest of second order: of loads half as large a quarter of it is left.
+#[test]
+fn small_loads_superpose() {
+    let (mut compared, mut skipped) = (0, 0);
+    for seed in 0..120 {
+        let case = random_rigs::draw(seed, true);
+        let Ok(Outcome::Found(found)) = case.solve() else {
+            continue;
+        };
+        if told(&case, &found, &[]).free_motions_held {
+            continue;
+        }
+        let mut dice = Dice::new(seed + 1000);
+        let forces = [draw_force(&case, &mut dice), draw_force(&case, &mut dice)];
+        let changes = |which: &[usize], size_n: f64| {
+            let mut parameters = case.parameters.clone();
+            parameters.forces.extend(which.iter().map(|i| AppliedForce {
+                force_n: forces[*i].force_n.normalize() * size_n,
+                ..forces[*i]
+            }));
+            let solution = again(&case, &parameters, &found)?;
+            let lines = || solution.lines.iter().zip(&found.lines);
+            lines().all(|(a, b)| a.slack == b.slack).then(|| {
+                lines()
+                    .map(|(a, b)| a.tension_n - b.tension_n)
+                    .collect::<Vec<f64>>()
+            })
+        };
+        let missed = |size_n: f64| {
+            let (a, b, both) = (
+                changes(&[0], size_n)?,
+                changes(&[1], size_n)?,
+                changes(&[0, 1], size_n)?,
+            );
+            let sums: Vec<f64> = a.iter().zip(&b).map(|(a, b)| a + b).collect();
+            Some((largest_gap(&both, &sums), largest(&sums)))
+        };
+        let size_n = 3e-5 * case.weight_n();
+        let (Some((whole, change)), Some((half, _))) = (missed(size_n), missed(0.5 * size_n)) else {
+            skipped += 1;
+            continue;
+        };
+        let noise_n = 8.0 * found.allowed_residual_n.max(1e-9 * case.weight_n());
+        // In soft rigs the third order is felt as well.
+        assert!(
+            half <= 0.4 * whole + noise_n && whole <= 0.2 * change + noise_n,
+            "seed {seed}: {whole:e} and {half:e} of {change:e}, noise {noise_n:e}"
+        );
+        compared += 1;
+    }
+    assert!(compared > 40, "{compared} compared, {skipped} skipped");
+}
