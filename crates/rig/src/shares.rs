@@ -372,6 +372,14 @@ impl Shares {
             }
             greatest = greatest.max(sum);
         }
+        // Where lines are held against what lengths bring, also as the pulls then lead.
+        let held = |corner: &&Corner| corner.lines.iter().any(|line| self.by_tolerance[line.index()]);
+        for corner in self.corners.iter().filter(held) {
+            let here = frames
+                .iter()
+                .map(|frame| corner.solution.on_building_n[frame.index()]);
+            greatest = greatest.max(here.map(|force| force.dot(direction)).sum());
+        }
         greatest.is_finite().then_some(greatest)
     }
 

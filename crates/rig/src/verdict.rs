@@ -209,7 +209,7 @@ pub struct LineVerdict {
     pub sag_m: Option<f64>,
     /// Distance along its path, metres.
     pub length_m: Option<f64>,
-    /// Its unloaded length, bearing to bearing, metres.
+    /// Its unloaded length in the plain rig, bearing to bearing, metres: what it is made to.
     pub unloaded_length_m: f64,
     /// Whether that was found to put everything at its trim.
     pub to_trim: bool,

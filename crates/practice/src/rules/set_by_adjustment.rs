@@ -44,6 +44,12 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
 }
 
 fn compared(line: &LineFacts) -> String {
+    if let Some(worst) = line.worst_share_n.as_ref().filter(|_| line.within_tolerances) {
+        return format!(
+            "it is held against the {} that lengths within their tolerances bring, and may be pulled to more",
+            says::force(worst)
+        );
+    }
     match &line.tension_n {
         Some(tension) if !line.slack => format!(
             "only the {} that it has at the stated lengths is compared with its working load",

@@ -10,7 +10,7 @@ use super::variable::{AtRest, dead_of, on_group, on_points};
 use super::verdict::{CaseKind, OnBuilding, case_verdict};
 use crate::check::{Judged, nearest_limit};
 use crate::pipes::{BayVerdict, PipeVerdict, deepest};
-use crate::verdict::{Verdict, VerdictWord};
+use crate::verdict::{LineVerdict, Verdict, VerdictWord};
 use indexmap::IndexMap;
 use practice::{Finding, Governing, JudgedCase, Severity, governing};
 use working::Number;
@@ -52,6 +52,7 @@ pub(crate) fn merged(plain: &Judged, cases: &[CaseJudged]) -> Verdict {
     take(&mut verdict.lines, "lines", &governs, |case| {
         (&verdicts[case].lines, names[case])
     });
+    keep_lengths(&mut verdict.lines, &plain.verdict.lines);
     take(&mut verdict.pipes, "pipes", &governs, |case| {
         (&verdicts[case].pipes, names[case])
     });
@@ -115,6 +116,19 @@ fn take<'a, T: InCase + 'a>(
         if let Some(there) = told_there.get(name).filter(|_| case.is_some()) {
             *told = there.clone();
             *told.case() = case.map(str::to_string);
+        }
+    }
+}
+
+/// Keeps the lengths that lines are made to: those of the plain rig, whatever heat, or another place to hang, makes of them in the
+/// case that decides.
+fn keep_lengths(lines: &mut IndexMap<String, LineVerdict>, plain: &IndexMap<String, LineVerdict>) {
+    for (name, line) in lines {
+        if let Some(plain) = plain.get(name) {
+            line.unloaded_length_m = plain.unloaded_length_m;
+            line.to_trim = plain.to_trim;
+            line.rope_length_m = plain.rope_length_m;
+            line.settles_m = plain.settles_m;
         }
     }
 }

@@ -44,7 +44,7 @@ const HAIR_M: f64 = 1e-4;
 const LEAST: f64 = 0.01;
 /// A load that is nearer to where it is drawn, seen from above, by so much outweighs pulls that are off by all of their mean, metres;
 /// and a junction by so much.
-const ASIDE_M: f64 = 1e-4;
+const ASIDE_M: f64 = 1e-3;
 const LOOSE_M: f64 = 1e-3;
 /// How far one round may move things: a share of the longest line to trim.
 const REACH: f64 = 0.2;

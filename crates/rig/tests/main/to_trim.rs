@@ -350,6 +350,41 @@ fn beside_a_stated_length_the_others_are_found() {
     assert!(height("m") > 7.004);
 }
 
+/// What a line is made to is its length in the plain rig, whatever stage or case decides on it.
+#[test]
+fn lengths_are_those_of_the_plain_rig() {
+    let plain = plate(
+        &[
+            [1.0, 0.75, 4.0],
+            [-1.0, 0.75, 4.0],
+            [-1.0, -0.75, 4.0],
+            [1.0, -0.75, 4.0],
+        ],
+        [0.0, 0.0],
+        2000.0,
+        LINE,
+    );
+    let more = "[stages.lowered]\nhangs = [\"plate\"]\ntrim = { plate = [\"0 m\", \"0 m\", \"-3 m\"] }\n\
+                [cases.cold]\ntemperature = \"-20 degC\"\n[cases.heavy]\nweights = [{ what = \"snow\", on = \"plate\", weight = \"500 N\" }]\n";
+    let (alone, with_cases) = (verdict(&plain), verdict(&(plain + more)));
+    for (name, line) in &with_cases.lines {
+        assert!(line.case.is_some(), "{name} is decided by a case");
+        assert_near(
+            line.unloaded_length_m,
+            alone.lines[name].unloaded_length_m,
+            1e-9,
+            name,
+        );
+        let lowered = &with_cases.cases["lowered"].lines[name];
+        assert_near(
+            lowered.unloaded_length_m - line.unloaded_length_m,
+            3.0,
+            1e-2,
+            name,
+        );
+    }
+}
+
 proptest! {
     #![proptest_config(Config { rng_seed: RngSeed::Fixed(43), failure_persistence: None, cases: 40, ..Config::default() })]
 
