@@ -2,9 +2,9 @@
 //!
 //! Newton's method with the pulls of the lines to trim as what is chosen. At a pose, each line to trim is as long as lets it
 //! pull what it should; statics says what would bring balance from there, and what each length changes; and a small quadratic
-//! programme finds the changes of length: no line to trim below its least pull, so that all stay taut; among the changes
-//! that leave that alone, every pick as near to its height as it can be; and then the least sum of the squares of the tensions,
-//! together with how far centres of gravity and junctions are from where they are drawn. Where the rig so changed comes to rest
+//! programme finds the changes of length: no line to trim below its least pull, so that all stay taut; and then the least sum of
+//! the squares of the tensions, together with how far picks are from their heights, and centres of gravity and junctions from
+//! where they are drawn. Where the rig so changed comes to rest
 //! nearby, the next round begins there, and else at the pose that was aimed at.
 //!
 //! Conventions: SI.
@@ -42,8 +42,9 @@ const NEAR_M: f64 = 0.05;
 const HAIR_M: f64 = 1e-4;
 /// The least pull of a line to trim, as a share of an even share of the lightest load that it touches.
 const LEAST: f64 = 0.01;
-/// A load that is nearer to where it is drawn, seen from above, by so much outweighs pulls that are off by all of their mean, metres;
-/// and a junction by so much.
+/// Half of this nearer outweighs pulls that are off by all of their mean, metres: for a pick nearer to its height; for a load
+/// nearer to where it is drawn, seen from above; for a junction.
+const HEIGHT_M: f64 = 1e-5;
 const ASIDE_M: f64 = 1e-3;
 const LOOSE_M: f64 = 1e-3;
 /// How far one round may move things: a share of the longest line to trim.
@@ -253,12 +254,13 @@ impl Search {
             counts_m,
         };
         let each = [
+            is_near(heights, up_m, up, HEIGHT_M),
             is_near(aside, across_m, across, ASIDE_M),
             is_near(loose, about_m, about, LOOSE_M),
         ];
         let (tensions, pulls) = stride.pulls();
         Programme {
-            wishes: vec![(heights + up_m, up)],
+            wishes: Vec::new(),
             near: near(&each, lines),
             tensions,
             pulls,
