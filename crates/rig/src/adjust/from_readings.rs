@@ -163,6 +163,14 @@ impl Setting<'_, '_> {
             .map(|of| of.what.as_str())
             .collect();
         let mut not_told = self.not_told(&taken.unknowns, told);
+        let slack = self.may_be_slack(taken, observed);
+        if !slack.is_empty() {
+            not_told.push(format!(
+                "whether these are slack, and then how much longer: they pull no more than the uncertainty of their readings; see that \
+                 they are taut before anybody goes by their lengths or by what is predicted: {}",
+                slack.join(", ")
+            ));
+        }
         if !unchecked.is_empty() {
             not_told.push(format!(
                 "whether these are right, since no other reading checks them: {}",
@@ -181,6 +189,21 @@ impl Setting<'_, '_> {
             left_out: None,
             not_told,
         }
+    }
+
+    /// Names the lines with a cell of their own that pull, beyond their own weight, no more than its expanded uncertainty: they
+    /// may as well be slack, and longer by anything.
+    fn may_be_slack(&self, taken: &Fit, observed: &[Observed]) -> Vec<String> {
+        let may_be = |of: &Observed| {
+            let Of::Tension { lines, .. } = &of.of else {
+                return None;
+            };
+            let [line] = lines.as_slice() else { return None };
+            let own_n = self.bench.model.parameters.lines[*line].weight_n;
+            let pull_n = self.bench.tensions_n(&taken.rest, *line)[0] - own_n;
+            (pull_n <= 2.0 * of.uncertainty).then(|| self.bench.line_name(*line))
+        };
+        observed.iter().filter_map(may_be).collect()
     }
 
     /// Gives what the others have where a reading was taken.
