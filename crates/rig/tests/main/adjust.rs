@@ -923,3 +923,20 @@ fn mistakes_of_readings_are_told() {
         assert!(!instead.starts_with("0, or"), "{instead}");
     }
 }
+
+/// A leg that reads next to nothing may as well be slack, and then longer by anything; the others are not named.
+#[test]
+fn a_leg_that_may_as_well_be_slack_is_named() {
+    let stated = Plate::even().text();
+    for (longer_m, named) in [(0.0, false), (17e-3, true), (25e-3, true)] {
+        let is = Plate {
+            longer_m: [longer_m, 0.0, 0.0, 0.0],
+            ..Plate::even()
+        };
+        let (read, _) = read_some(&is.text(), [true, false], &mut || 0.0, None);
+        let estimate = trimmed(&stated, Some(&read), &Goal::default()).estimate.unwrap();
+        let slack = estimate.not_told.iter().find(|what| what.contains("are slack"));
+        assert_eq!(slack.is_some(), named, "{longer_m}: {:?}", estimate.not_told);
+        assert!(slack.is_none_or(|what| what.contains("l0")), "{slack:?}");
+    }
+}
