@@ -83,7 +83,7 @@ pub(crate) const MATTERS: f64 = 0.05;
 const MOST_ASKED: usize = 400;
 
 /// Says what small changes of length do; none where that can not be told, or of too many lines.
-fn sensitivities_of(model: &Model, change: &Change, found: &Solution) -> Option<Sensitivities> {
+pub(crate) fn sensitivities_of(model: &Model, change: &Change, found: &Solution) -> Option<Sensitivities> {
     let mut work = Workspace::new(&model.topology);
     (model.lines.len() <= MOST_ASKED)
         .then(|| sensitivities(&model.topology, &changed(model, change), found, &[], &mut work).ok())
@@ -92,9 +92,15 @@ fn sensitivities_of(model: &Model, change: &Change, found: &Solution) -> Option<
 
 /// Tells of each line whether lengths off by their tolerances change its tension by more than [`MATTERS`], all together
 /// and as they begin to; or whether they make it taut if it is slack.
-pub(crate) fn moved_by_lengths(rig: &Rig, model: &Model, change: &Change, found: &Solution) -> Vec<bool> {
+pub(crate) fn moved_by_lengths(
+    rig: &Rig,
+    model: &Model,
+    change: &Change,
+    found: &Solution,
+    told: Option<&Sensitivities>,
+) -> Vec<bool> {
     let count = model.lines.len();
-    let Some(told) = sensitivities_of(model, change, found) else {
+    let Some(told) = told else {
         return vec![false; count];
     };
     let parameters = changed(model, change);
@@ -172,6 +178,7 @@ pub(crate) fn corners(
     found: &Solution,
     change: &Change,
     lines: &[LineId],
+    told: Option<&Sensitivities>,
 ) -> Vec<Corner> {
     let tolerances_m: Vec<f64> = lines
         .iter()
@@ -210,11 +217,10 @@ pub(crate) fn corners(
             })
             .collect();
     }
-    let told = sensitivities_of(model, change, found);
     let mut visited = Vec::new();
     for i in 0..lines.len() {
         visited.extend(climb(lines, (i, by_turns(lines, i)), &mut with));
-        let slopes = told.as_ref().map(|told| as_it_begins(told, lines, i));
+        let slopes = told.map(|told| as_it_begins(told, lines, i));
         visited.extend(
             slopes
                 .into_iter()

@@ -1,6 +1,12 @@
 //! What was assumed because nobody said: listed with every verdict, alike assumptions together.
 
 use indexmap::IndexMap;
+use practice::WeightFrom;
+
+/// How far a weight may be off where nobody says, by where it comes from.
+const WEIGHED: f64 = 0.01;
+const BY_MAKER: f64 = 0.03;
+const ESTIMATED: f64 = 0.10;
 
 /// Collects assumptions.
 #[derive(Debug, Clone, Default)]
@@ -41,5 +47,27 @@ impl Defaults {
                 },
             )
             .collect()
+    }
+}
+
+/// Gives how far a weight may be off where nobody says, as a share of it, and why.
+pub(crate) fn usual_weight_spread(from: Option<WeightFrom>) -> (f64, &'static str) {
+    match from {
+        Some(WeightFrom::Weighed) => (
+            WEIGHED,
+            "weight 1 % either way, since it is weighed (our judgement)",
+        ),
+        Some(WeightFrom::Maker) => (
+            BY_MAKER,
+            "weight 3 % either way, since it is its maker's (our judgement)",
+        ),
+        Some(WeightFrom::Estimated) => (
+            ESTIMATED,
+            "weight 10 % either way, since it is estimated (our judgement)",
+        ),
+        None => (
+            ESTIMATED,
+            "weight 10 % either way, as of an estimate, since nobody said where it comes from (our judgement)",
+        ),
     }
 }

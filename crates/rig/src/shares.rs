@@ -8,7 +8,7 @@
 //! that any one carries.
 //! Checked by: tests/main/sharing.rs, against closed forms.
 
-use crate::corners::{Corner, MATTERS, corners, moved_by_lengths, sensitive_lines, spans};
+use crate::corners::{Corner, MATTERS, corners, moved_by_lengths, sensitive_lines, sensitivities_of, spans};
 use crate::document::Rig;
 use crate::found::{Change, Trial};
 use crate::model::Model;
@@ -174,7 +174,8 @@ impl Shares {
     /// lengths move the pose so much that shares move too: legs that lean a little, on which a load turns.
     fn try_corners(&mut self, rig: &Rig, model: &Model, change: &Change, found: &Solution) {
         let sensitive = sensitive_lines(rig, model);
-        let moved = moved_by_lengths(rig, model, change, found);
+        let told = sensitivities_of(model, change, found);
+        let moved = moved_by_lengths(rig, model, change, found, told.as_ref());
         let Some(stated) = self.variants.first() else {
             return;
         };
@@ -203,7 +204,7 @@ impl Shares {
                 .iter()
                 .map(|line| raises || moves && given(line.index()))
                 .collect();
-            let corners = corners(rig, model, found, change, &lines);
+            let corners = corners(rig, model, found, change, &lines, told.as_ref());
             for (line, raised) in lines.iter().zip(raised) {
                 // What one pose bounds well is not held against rounding of another.
                 if raises {

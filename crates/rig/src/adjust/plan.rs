@@ -17,6 +17,7 @@ use super::effects::SLOPE_M;
 use super::estimate::Fit;
 use super::integers::Wanted;
 use super::steps::Limits;
+use crate::to_trim::least_of_n;
 use nalgebra::{DMatrix, DVector};
 use practice::Role;
 use statics::{LineId, Solution, unloaded_length_m};
@@ -85,8 +86,6 @@ const TIGHTER: f64 = 0.9;
 /// By how much the wish for even tensions is let go at a time, and how far.
 const LOOSER: f64 = 1.25;
 const LOOSEST: f64 = 2.0;
-/// The least pull of a line that is to carry, as a share of an even one; as for lengths to trim.
-const LEAST: f64 = 0.01;
 
 /// Gives how much longer lines are with units taken up, metres.
 pub(crate) fn longer_m(adjusters: &[Adjuster], units: &[i32]) -> Vec<f64> {
@@ -115,7 +114,7 @@ fn even_n(bench: &Bench<'_>, actual: &Actual) -> f64 {
 pub(crate) fn least_n(bench: &Bench<'_>, actual: &Actual, line: usize) -> f64 {
     let even_n = even_n(bench, actual);
     let own_n = bench.model.parameters.lines[line].weight_n;
-    f64::max(LEAST * even_n, f64::min(1.1 * own_n, 0.25 * even_n))
+    least_of_n(even_n, own_n)
 }
 
 /// A rig for which adjustments are sought.

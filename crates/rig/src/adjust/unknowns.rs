@@ -11,10 +11,10 @@
 
 use super::bench::{Actual, Bench};
 use crate::corners::tolerance_m;
+use crate::defaults::usual_weight_spread;
 use crate::document::Load;
 use crate::steadiness::{LEAST_SHIFT_M, SHIFT};
 use nalgebra::DVector;
-use practice::WeightFrom;
 use statics::Vector3;
 
 /// One unknown.
@@ -160,9 +160,7 @@ fn size_m(document: &Load, centre_m: &Vector3<f64>) -> f64 {
 
 /// Gives how far a weight may be off, as a share of it: what is stated, or what is usual by where it comes from.
 pub(crate) fn weight_spread(document: &Load) -> f64 {
-    document.weight_spread.unwrap_or(match document.weight_from {
-        Some(WeightFrom::Weighed) => 0.01,
-        Some(WeightFrom::Maker) => 0.03,
-        Some(WeightFrom::Estimated) | None => 0.10,
-    })
+    document
+        .weight_spread
+        .unwrap_or(usual_weight_spread(document.weight_from).0)
 }

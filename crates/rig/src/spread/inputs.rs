@@ -10,12 +10,11 @@
 
 use super::draw::Law;
 use crate::corners::{TOLERANCE, tolerance_m};
-use crate::defaults::Defaults;
+use crate::defaults::{Defaults, usual_weight_spread};
 use crate::document::{Load, Rig};
 use crate::geometry::vector;
 use crate::model::{LoadModel, Model};
 use crate::steadiness::{LEAST_SHIFT_M, SHIFT};
-use practice::WeightFrom;
 use quantity::Kind;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -78,10 +77,6 @@ enum Acts {
 
 /// Least share of its stated length that a line keeps.
 const LEAST_LENGTH: f64 = 0.5;
-/// How far a weight may be off where nobody says, by where it comes from.
-const WEIGHED: f64 = 0.01;
-const BY_MAKER: f64 = 0.03;
-const ESTIMATED: f64 = 0.10;
 /// How far stiffness, and what points give, may be off where nobody says.
 const STIFFNESS: f64 = 0.20;
 const GIVES: f64 = 0.50;
@@ -147,7 +142,7 @@ impl Listing<'_> {
             };
             let of = modelled.path(name);
             let share = document.weight_spread.unwrap_or_else(|| {
-                let (share, what) = weight_default(document.weight_from);
+                let (share, what) = usual_weight_spread(document.weight_from);
                 self.defaults.assume(what, of.clone());
                 share
             });
@@ -251,27 +246,6 @@ fn two_deviations(stated: f64) -> Law {
     }
 }
 
-fn weight_default(from: Option<WeightFrom>) -> (f64, &'static str) {
-    match from {
-        Some(WeightFrom::Weighed) => (
-            WEIGHED,
-            "weight 1 % either way, since it is weighed (our judgement)",
-        ),
-        Some(WeightFrom::Maker) => (
-            BY_MAKER,
-            "weight 3 % either way, since it is its maker's (our judgement)",
-        ),
-        Some(WeightFrom::Estimated) => (
-            ESTIMATED,
-            "weight 10 % either way, since it is estimated (our judgement)",
-        ),
-        None => (
-            ESTIMATED,
-            "weight 10 % either way, as of an estimate, since nobody said where it comes from (our judgement)",
-        ),
-    }
-}
-
 impl Input {
     /// Gives what its law is measured in.
     pub(crate) fn kind(&self) -> Kind {
@@ -328,6 +302,7 @@ fn weigh(load: &LoadModel, stated: &Parameters, parameters: &mut Parameters, tim
 #[cfg(test)]
 mod tests {
     use super::*;
+    use practice::WeightFrom;
 
     #[test]
     fn weights_are_off_by_where_they_come_from() {
@@ -338,7 +313,7 @@ mod tests {
             (None, 0.1),
         ];
         for (from, share) in shares {
-            let (found, says) = weight_default(from);
+            let (found, says) = usual_weight_spread(from);
             assert_eq!(found, share);
             assert!(
                 says.starts_with(&format!("weight {:.0} % either way", 100.0 * share)),

@@ -311,6 +311,11 @@ fn lengths_m(model: &Model, state: &State, lines: &[usize], pulls_n: &DVector<f6
     .collect()
 }
 
+/// Gives the least that a line is to pull, from an even share and its own weight, newtons.
+pub(crate) fn least_of_n(share_n: f64, own_n: f64) -> f64 {
+    f64::max(LEAST * share_n, f64::min(1.1 * own_n, 0.25 * share_n))
+}
+
 /// Gives the least that each line is to pull: a hundredth of an even share of the lightest load that it touches, and of all
 /// that hangs where it touches none; but its own weight, so that it is not limp, where that is no more than a quarter.
 fn least_n(model: &Model, lines: &[usize], even_n: f64) -> DVector<f64> {
@@ -323,10 +328,9 @@ fn least_n(model: &Model, lines: &[usize], even_n: f64) -> DVector<f64> {
         let shares = loads.map(|load| load.weight_n.value() / model.lines_of(load).len() as f64);
         shares.filter(|share_n| *share_n > 0.0).fold(even_n, f64::min)
     };
-    let each = lines.iter().map(|line| {
-        let (share_n, own_n) = (share_n(*line), model.parameters.lines[*line].weight_n);
-        f64::max(LEAST * share_n, f64::min(1.1 * own_n, 0.25 * share_n))
-    });
+    let each = lines
+        .iter()
+        .map(|line| least_of_n(share_n(*line), model.parameters.lines[*line].weight_n));
     DVector::from_iterator(lines.len(), each)
 }
 
