@@ -11,7 +11,7 @@ use crate::geometry::array;
 use crate::model::{LineModel, LoadModel, Model};
 use indexmap::IndexMap;
 use quantity::{Kind, Style};
-use statics::{AttachmentId, FrameId, LineResult, Solution, Vector3};
+use statics::{AttachmentId, FrameId, LineResult, Solution, Vector3, highest_above_mean_m};
 use working::{Expression, Number, Seen, Source, sqrt, sum};
 
 const AXES: [&str; 3] = ["x", "y", "z"];
@@ -25,17 +25,8 @@ pub(crate) fn upward(model: &Model, solution: &Solution, line: usize) -> f64 {
     let path = solution
         .state
         .path_at_m(&model.topology, &model.parameters, line.id);
-    let segments = path.windows(2).map(|pair| {
-        let length_m = (pair[1] - pair[0]).norm();
-        (length_m, length_m * 0.5 * (pair[0].z + pair[1].z))
-    });
-    let (way_m, moment_m2) = segments.fold((0.0, 0.0), |sum, next| (sum.0 + next.0, sum.1 + next.1));
-    let highest_m = path.iter().map(|at| at.z).fold(f64::NEG_INFINITY, f64::max);
-    if way_m > 0.0 {
-        2.0 * (highest_m - moment_m2 / way_m) / way_m
-    } else {
-        0.0
-    }
+    let (above_m, way_m) = highest_above_mean_m(path);
+    if way_m > 0.0 { 2.0 * above_m / way_m } else { 0.0 }
 }
 
 /// Says where a line has its greatest tension.

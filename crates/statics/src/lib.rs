@@ -73,7 +73,7 @@ pub use sharing::{Greatest, Sharing};
 pub use slip::{Slips, slipping};
 pub use solution::{FreeMotion, FreeMotionKind, Jam, LineResult, Outcome, Solution, Unheld};
 pub use solve::{solve, solve_again};
-pub use state::State;
+pub use state::{State, highest_above_mean_m};
 pub use topology::{FrameKind, Topology, TopologyBuilder};
 pub use unbalanced::{Toward, toward_balance, unloaded_length_m};
 pub use workspace::Workspace;

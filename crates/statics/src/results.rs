@@ -9,6 +9,7 @@
 use crate::ids::{AttachmentId, LineId};
 use crate::parameters::Parameters;
 use crate::solution::{LineResult, Solution};
+use crate::state::highest_above_mean_m;
 use crate::topology::{FrameKind, Topology};
 use crate::workspace::Workspace;
 use nalgebra::Vector3;
@@ -95,7 +96,7 @@ pub(crate) fn write(
             limp: slack,
             end_tensions_n,
             greatest_tension_n: if straight {
-                let above_m = highest_above_middle_m(topology, work, id);
+                let above_m = highest_above_mean_of_via_m(topology, work, id);
                 let on_the_way_n = tension_n + line.weight_n_per_m * above_m;
                 end_tensions_n.into_iter().fold(on_the_way_n, f64::max)
             } else {
@@ -124,24 +125,13 @@ pub(crate) fn write(
 const LIFTS: f64 = 0.02;
 
 /// How far the highest place of a line over places on its way is above the mean height of its way, m; 0 of any other.
-fn highest_above_middle_m(topology: &Topology, work: &Workspace, id: LineId) -> f64 {
+fn highest_above_mean_of_via_m(topology: &Topology, work: &Workspace, id: LineId) -> f64 {
     let path = topology.path(id);
     if path.len() < 3 {
         return 0.0;
     }
-    let at = |i: usize| solution_at(work, path[i]);
-    let (mut way_m, mut moment_m2, mut highest_m) = (0.0, 0.0, at(0).z);
-    for i in 1..path.len() {
-        let length_m = (at(i) - at(i - 1)).norm();
-        way_m += length_m;
-        moment_m2 += length_m * 0.5 * (at(i).z + at(i - 1).z);
-        highest_m = f64::max(highest_m, at(i).z);
-    }
-    if way_m > 0.0 {
-        highest_m - moment_m2 / way_m
-    } else {
-        0.0
-    }
+    let (above_m, _) = highest_above_mean_m(path.iter().map(|at| solution_at(work, *at)));
+    above_m
 }
 
 /// Says how a line hangs that sags, and writes its pulls.

@@ -131,3 +131,23 @@ impl State {
         Ok(())
     }
 }
+
+/// Gives how far the highest of some places is above the mean height of the way along them, and how long that way is, m.
+pub fn highest_above_mean_m(places: impl IntoIterator<Item = Vector3<f64>>) -> (f64, f64) {
+    let (mut way_m, mut moment_m2, mut highest_m) = (0.0, 0.0, f64::NEG_INFINITY);
+    let mut before: Option<Vector3<f64>> = None;
+    for place in places {
+        if let Some(before) = before {
+            let length_m = (place - before).norm();
+            way_m += length_m;
+            moment_m2 += length_m * 0.5 * (place.z + before.z);
+        }
+        highest_m = f64::max(highest_m, place.z);
+        before = Some(place);
+    }
+    if way_m > 0.0 {
+        (highest_m - moment_m2 / way_m, way_m)
+    } else {
+        (0.0, 0.0)
+    }
+}
