@@ -14,7 +14,7 @@
 use super::bench::{Actual, Bench};
 use super::pulls::by_pulls;
 use super::readings::{Observed, Of};
-use super::uncertainty::{Edge, edges};
+use super::uncertainty::{Edge, edges, slack_edge};
 use super::unknowns::{Unknown, Unknowns};
 use crate::to_trim::Programme;
 use nalgebra::{DMatrix, DVector};
@@ -43,6 +43,9 @@ pub(crate) struct Fit {
     pub(crate) off: DVector<f64>,
     /// The rigs that the readings hardly allow, by axis, either way; none before they are asked for.
     pub(crate) edges: Vec<[Option<Edge>; 2]>,
+    /// The lines that may as well be slack, each with the rig in which it is as long as they hardly allow; none before they
+    /// are asked for.
+    pub(crate) may_be_slack: Vec<(usize, Edge)>,
 }
 
 /// Rounds at the most; ten are usual.
@@ -70,7 +73,7 @@ pub(crate) fn fit(
     for start in starts {
         let off = unknowns.off(&bench.stated, &start);
         let found = Here::new(bench, unknowns, observed, &off)
-            .and_then(|here| lowest(bench, unknowns, observed, here));
+            .and_then(|here| fit_from(bench, unknowns, observed, here));
         if let Some(found) = found
             && best
                 .as_ref()
@@ -82,8 +85,30 @@ pub(crate) fn fit(
     best
 }
 
-/// Goes down from a place to where nothing is lower beside it.
-fn lowest(bench: &mut Bench<'_>, unknowns: &Unknowns, observed: &[Observed], mut here: Here) -> Option<Fit> {
+fn fit_from(bench: &mut Bench<'_>, unknowns: &Unknowns, observed: &[Observed], here: Here) -> Option<Fit> {
+    let (here, piece) = lowest(bench, unknowns, observed, here)?;
+    Some(Fit {
+        unknowns: unknowns.clone(),
+        actual: here.actual,
+        rest: here.rest,
+        fitted: here.fitted,
+        residuals: here.residuals,
+        chi_squared: here.objective,
+        covariance: piece.inverse()?,
+        slopes: piece.slopes,
+        off: here.off,
+        edges: Vec::new(),
+        may_be_slack: Vec::new(),
+    })
+}
+
+/// Goes down from a place to where nothing is lower beside it; gives with it what the rig does beside it.
+pub(crate) fn lowest(
+    bench: &mut Bench<'_>,
+    unknowns: &Unknowns,
+    observed: &[Observed],
+    mut here: Here,
+) -> Option<(Here, Piece)> {
     let mut last = Piece::of(bench, unknowns, observed, &here, &here.sides())?;
     for _ in 0..ROUNDS {
         let mut lower = downhill(bench, unknowns, observed, &here, &last);
@@ -108,19 +133,7 @@ fn lowest(bench: &mut Bench<'_>, unknowns: &Unknowns, observed: &[Observed], mut
         };
         (here, last) = (there, piece);
     }
-    let covariance = last.inverse()?;
-    Some(Fit {
-        unknowns: unknowns.clone(),
-        actual: here.actual,
-        rest: here.rest,
-        fitted: here.fitted,
-        residuals: here.residuals,
-        chi_squared: here.objective,
-        slopes: last.slopes,
-        covariance,
-        off: here.off,
-        edges: Vec::new(),
-    })
+    Some((here, last))
 }
 
 /// The rig at some values of the unknowns.
@@ -164,6 +177,13 @@ impl Here {
         })
     }
 
+    /// Gives the same with an unknown that was fixed among the others.
+    pub(crate) fn with_fixed(mut self, index: usize, off: f64) -> Self {
+        self.off = self.off.insert_row(index, off);
+        self.objective += off * off;
+        self
+    }
+
     fn is_bottom(&self, objective: f64) -> bool {
         objective > self.objective - SETTLED * (1.0 + self.objective)
     }
@@ -203,7 +223,7 @@ fn stretch_m(bench: &Bench<'_>, actual: &Actual, rest: &Solution) -> Vec<f64> {
 }
 
 /// What the rig does between kinks.
-struct Piece {
+pub(crate) struct Piece {
     taut: Vec<bool>,
     /// How each fitted reading changes with each unknown, both over their standard deviations.
     slopes: DMatrix<f64>,
@@ -375,15 +395,13 @@ pub(crate) fn predicted(bench: &Bench<'_>, actual: &Actual, rest: &Solution, of:
 impl Fit {
     /// Gives the standard uncertainty of an unknown over its standard deviation beforehand.
     pub(crate) fn share_left(&self, index: usize) -> f64 {
+        let far = |edge: &Edge| (edge.off[index] - self.off[index]).abs();
         let each = self.edges.iter().map(|pair| {
-            let off = pair
-                .iter()
-                .flatten()
-                .map(|edge| (edge.off[index] - self.off[index]).abs());
-            let most = off.fold(0.0, f64::max);
+            let most = pair.iter().flatten().map(far).fold(0.0, f64::max);
             most * most
         });
-        0.5 * each.sum::<f64>().sqrt()
+        let slack = self.may_be_slack.iter().map(|(_, edge)| far(edge));
+        0.5 * slack.fold(each.sum::<f64>().sqrt(), f64::max)
     }
 
     /// Gives how many readings more than are needed there are: those of which unknowns that nothing was known of take none.
@@ -397,6 +415,10 @@ impl Fit {
     #[must_use]
     pub(crate) fn with_edges(mut self, bench: &mut Bench<'_>, observed: &[Observed]) -> Self {
         self.edges = edges(bench, &self, observed);
+        for line in 0..bench.model.lines.len() {
+            let edge = slack_edge(bench, &self, observed, line);
+            self.may_be_slack.extend(edge.map(|edge| (line, edge)));
+        }
         self
     }
 }

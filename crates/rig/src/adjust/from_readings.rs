@@ -37,6 +37,7 @@ impl Setting<'_, '_> {
             let (fit, told, may_plan) = self.settled(whole.clone(), observed);
             self.answer.estimate = Some(self.estimate(observed, &whole, &all, &[], &fit, &told));
             self.otherwise_than_stated(&fit, &told);
+            self.slack_for_all_that_is_read(&fit);
             return (Some(fit), may_plan);
         }
         let without = leave_one_out(&mut self.bench, observed, &whole);
@@ -66,6 +67,7 @@ impl Setting<'_, '_> {
         if is_left_out {
             self.otherwise_than_stated(&fit, &told);
         }
+        self.slack_for_all_that_is_read(&fit);
         (Some(fit), is_left_out && may_plan)
     }
 
@@ -163,14 +165,6 @@ impl Setting<'_, '_> {
             .map(|of| of.what.as_str())
             .collect();
         let mut not_told = self.not_told(&taken.unknowns, told);
-        let slack = self.may_be_slack(taken, observed);
-        if !slack.is_empty() {
-            not_told.push(format!(
-                "whether these are slack, and then how much longer: they pull no more than the uncertainty of their readings; see that \
-                 they are taut before anybody goes by their lengths or by what is predicted: {}",
-                slack.join(", ")
-            ));
-        }
         if !unchecked.is_empty() {
             not_told.push(format!(
                 "whether these are right, since no other reading checks them: {}",
@@ -191,19 +185,14 @@ impl Setting<'_, '_> {
         }
     }
 
-    /// Names the lines with a cell of their own that pull, beyond their own weight, no more than its expanded uncertainty: they
-    /// may as well be slack, and longer by anything.
-    fn may_be_slack(&self, taken: &Fit, observed: &[Observed]) -> Vec<String> {
-        let may_be = |of: &Observed| {
-            let Of::Tension { lines, .. } = &of.of else {
-                return None;
-            };
-            let [line] = lines.as_slice() else { return None };
-            let own_n = self.bench.model.parameters.lines[*line].weight_n;
-            let pull_n = self.bench.tensions_n(&taken.rest, *line)[0] - own_n;
-            (pull_n <= 2.0 * of.uncertainty).then(|| self.bench.line_name(*line))
-        };
-        observed.iter().filter_map(may_be).collect()
+    /// Says which lines may as well be slack.
+    fn slack_for_all_that_is_read(&mut self, taken: &Fit) {
+        for (line, _) in &taken.may_be_slack {
+            let says = "it may be slack for all that is read, and then its length is not known, nor what it will pull: take it up \
+                        until it plainly pulls, and read again, before anybody goes by what is predicted";
+            let subject = format!("lines.{}", self.bench.line_name(*line));
+            self.answer.remark(Severity::Caution, subject, says);
+        }
     }
 
     /// Gives what the others have where a reading was taken.

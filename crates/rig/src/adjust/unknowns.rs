@@ -52,6 +52,8 @@ pub(crate) struct Unknowns {
     pub(crate) sd: Vec<f64>,
     /// Whether next to nothing is taken as known of each.
     pub(crate) open: Vec<bool>,
+    /// What is fixed instead of sought, and by how much it is off what is stated, newtons or metres.
+    fixed: Vec<(Unknown, f64)>,
 }
 
 /// The least size of a load, metres.
@@ -65,6 +67,7 @@ impl Unknowns {
             each: Vec::new(),
             sd: Vec::new(),
             open: Vec::new(),
+            fixed: Vec::new(),
         };
         for (load, weight) in bench.stated.weights.iter().enumerate() {
             let Some((_, document)) = bench.rig.loads.get_index(load) else {
@@ -102,6 +105,16 @@ impl Unknowns {
         held
     }
 
+    /// Gives the same with one unknown fixed so many standard deviations off what is stated.
+    pub(crate) fn fixed(&self, index: usize, off: f64) -> Self {
+        let mut others = self.clone();
+        let unknown = others.each.remove(index);
+        let sd = others.sd.remove(index);
+        others.open.remove(index);
+        others.fixed.push((unknown, sd * off));
+        others
+    }
+
     /// Gives the standard deviation that the rig document, or what is usual, has of a weight or a centre.
     pub(crate) fn stated_sd(&self, bench: &Bench<'_>, index: usize) -> f64 {
         let document = |load: usize| bench.rig.loads.get_index(load).map(|(_, document)| document);
@@ -127,6 +140,9 @@ impl Unknowns {
     /// Gives the rig with the unknowns so many standard deviations off what is stated.
     pub(crate) fn at(&self, stated: &Actual, off: &DVector<f64>) -> Actual {
         let mut actual = stated.clone();
+        for (unknown, by) in &self.fixed {
+            unknown.add(*by, &mut actual);
+        }
         for ((unknown, sd), off) in self.each.iter().zip(&self.sd).zip(off.iter()) {
             unknown.add(sd * off, &mut actual);
         }
