@@ -50,6 +50,18 @@ pub(crate) fn tolerance_m(rig: &Rig, model: &Model, line: usize) -> f64 {
     })
 }
 
+/// Tells whether the rig document says how far off the length of a line may be.
+pub(crate) fn says_tolerance(rig: &Rig, line: usize) -> bool {
+    let stated = rig.lines.get_index(line);
+    stated.is_some_and(|(_, line)| line.tolerance_m.is_some())
+}
+
+/// Gives by how much the length of a line is off as a rule, whatever its tolerance, metres.
+pub(crate) fn usual_m(model: &Model, line: usize) -> f64 {
+    let modelled = model.lines.get_index(line);
+    modelled.map_or(0.0, |(_, line)| SHARE * line.length_m.value())
+}
+
 /// Notes which tolerances were taken: of lines that are sensitive by what they are, and of those found to be.
 pub(crate) fn assumed_tolerances(
     rig: &Rig,
@@ -90,21 +102,18 @@ pub(crate) fn sensitivities_of(model: &Model, change: &Change, found: &Solution)
         .flatten()
 }
 
-/// Tells of each line whether lengths off by their tolerances change its tension by more than [`MATTERS`], all together
+/// Tells of each line whether lengths that are off by so much change its tension by more than [`MATTERS`], all together
 /// and as they begin to; or whether they make it taut if it is slack.
 pub(crate) fn moved_by_lengths(
     rig: &Rig,
     model: &Model,
     change: &Change,
     found: &Solution,
-    told: Option<&Sensitivities>,
+    told: &Sensitivities,
+    off_m: &[f64],
 ) -> Vec<bool> {
     let count = model.lines.len();
-    let Some(told) = told else {
-        return vec![false; count];
-    };
     let parameters = changed(model, change);
-    let tolerances_m: Vec<f64> = (0..count).map(|line| tolerance_m(rig, model, line)).collect();
     let moved = |line: usize| {
         let (result, given) = (&found.lines[line], &parameters.lines[line]);
         if !given.active
@@ -116,9 +125,9 @@ pub(crate) fn moved_by_lengths(
             return false;
         }
         if result.limp {
-            return given.unloaded_length_m - result.length_m < tolerances_m[line];
+            return given.unloaded_length_m - result.length_m < off_m[line];
         }
-        let by_lengths_n = told.by_length.iter().zip(&tolerances_m);
+        let by_lengths_n = told.by_length.iter().zip(off_m);
         let by_lengths_n: f64 = by_lengths_n
             .map(|(change, by_m)| (change.tension_n[line] * by_m).abs())
             .sum();

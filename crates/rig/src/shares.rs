@@ -8,7 +8,10 @@
 //! that any one carries.
 //! Checked by: tests/main/sharing.rs, against closed forms.
 
-use crate::corners::{Corner, MATTERS, corners, moved_by_lengths, sensitive_lines, sensitivities_of, spans};
+use crate::corners::{
+    Corner, MATTERS, corners, moved_by_lengths, says_tolerance, sensitive_lines, sensitivities_of, spans,
+    tolerance_m, usual_m,
+};
 use crate::document::Rig;
 use crate::found::{Change, Trial};
 use crate::model::Model;
@@ -170,12 +173,22 @@ fn variants(
 
 impl Shares {
     /// Bounds lines that hold a pipe by what tolerances of length bring them, where that is less than what statics alone
-    /// leaves open; and holds against it lines that span, and lines that statics alone gives a share in the pose found, where
-    /// lengths move the pose so much that shares move too: legs that lean a little, on which a load turns.
+    /// leaves open; and holds against it lines that span, lines that pull against one another and all say their tolerance, and
+    /// lines that statics alone gives a share in the pose found, where lengths move the pose so much that shares move too: legs
+    /// that lean a little, on which a load turns.
     fn try_corners(&mut self, rig: &Rig, model: &Model, change: &Change, found: &Solution) {
         let sensitive = sensitive_lines(rig, model);
         let told = sensitivities_of(model, change, found);
-        let moved = moved_by_lengths(rig, model, change, found, told.as_ref());
+        let count = model.lines.len();
+        let moved = told.as_ref().map_or(vec![false; count], |told| {
+            let tolerances_m: Vec<f64> = (0..count).map(|line| tolerance_m(rig, model, line)).collect();
+            let usual_m: Vec<f64> = (0..count)
+                .map(|line| usual_m(model, line).max(tolerances_m[line]))
+                .collect();
+            let by_usual = moved_by_lengths(rig, model, change, found, told, &usual_m);
+            self.set_by_weight(found, &by_usual);
+            moved_by_lengths(rig, model, change, found, told, &tolerances_m)
+        });
         let Some(stated) = self.variants.first() else {
             return;
         };
@@ -192,8 +205,10 @@ impl Shares {
         for (lines, hangs_on_lengths) in pieces {
             let any = |which: &dyn Fn(usize) -> bool| lines.iter().any(|line| which(line.index()));
             let is_sensitive = |line: usize| sensitive.contains(&line);
-            let raises =
-                any(&is_sensitive) && (any(&|line| spans(rig, line)) || holds_built_in(model, &lines));
+            let is_stated = || lines.iter().all(|line| says_tolerance(rig, line.index()));
+            let raises = any(&is_sensitive)
+                && (any(&|line| spans(rig, line)) || holds_built_in(model, &lines))
+                || any(&|line| self.by_adjustment[line] && !found.lines[line].limp) && is_stated();
             let given = |line: usize| moved[line] && !self.by_adjustment[line] && !is_sensitive(line);
             // Where every line is slack nothing hangs on them, and what they come to is set by adjustment.
             let moves = any(&given) && any(&|line| !found.lines[line].limp);
@@ -216,6 +231,37 @@ impl Shares {
                 }
             }
             self.corners.extend(corners);
+        }
+    }
+
+    /// Takes lines off those that are set by adjustment which no length changes: what hangs on a span by a line of its own
+    /// pulls on the span's lines almost squarely, and those so pull on it next to nothing.
+    fn set_by_weight(&mut self, found: &Solution, moved: &[bool]) {
+        let Some(stated) = self.variants.first() else {
+            return;
+        };
+        let taut = stated
+            .pieces
+            .iter()
+            .filter(|piece| piece.lines().iter().all(|line| !found.line(*line).slack));
+        let given = taut.flat_map(|piece| piece.lines()).map(|line| line.index());
+        let given: Vec<usize> = given
+            .filter(|line| self.by_adjustment[*line] && !moved[*line])
+            .collect();
+        for line in given {
+            self.by_adjustment[line] = false;
+            let here_n = found.lines[line].tension_n;
+            let most = self.variants.iter().skip(1).max_by(|a, b| {
+                let [a_n, b_n] = [a, b].map(|variant| variant.solution.lines[line].tension_n);
+                a_n.total_cmp(&b_n)
+            });
+            self.worst[line] = most.and_then(|variant| {
+                let value_n = variant.solution.lines[line].tension_n;
+                (value_n > here_n * (1.0 + SAME) + SAME).then(|| Worst {
+                    value_n,
+                    when: variant.name.clone(),
+                })
+            });
         }
     }
 

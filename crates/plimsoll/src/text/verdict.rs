@@ -178,6 +178,9 @@ fn lines(verdict: &Verdict, page: &Page) -> String {
             (true, ..) => "slack: carries nothing as drawn",
             (_, None, _) => "no tension was found",
             _ if line.slip_range_n.is_some() => slip.as_str(),
+            _ if line.set_by_adjustment && line.within_tolerances => {
+                "its tension is set by adjustment alone: held against what its tolerance brings"
+            }
             _ if line.set_by_adjustment => "its tension is set by adjustment alone: nothing bounds it",
             (_, _, None) => "no working load: see the findings",
             _ => "",

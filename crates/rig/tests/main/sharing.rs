@@ -378,3 +378,65 @@ fn legs_that_lean_a_little_share_as_plumb_ones_do() {
         assert!(held < 1.25 * line.tension_n.unwrap(), "{held}");
     }
 }
+
+/// A weight W between a line from above and a tie to the floor, each of k = 200 kN/m, and the tie barely taut. With both too
+/// short by t they take up 2 t of stretch between them, so that the tie pulls k t and the line W + k t; where nobody says how
+/// far off lengths may be, no figure bounds that. Derived.
+#[test]
+fn a_tie_to_the_floor_is_held_against_its_tolerance() {
+    let rig = |tolerance: &str| {
+        format!(
+            "title = \"Larkspur Library porch: a lamp that must not swing\"\npractice = \"static-overhead\"\n\
+             [points.up]\nat = [\"0 m\", \"0 m\", \"10 m\"]\n[points.floor]\nat = [\"0 m\", \"0 m\", \"0 m\"]\n\
+             [loads.lamp]\nweight = \"1000 N\"\npicks = {{ top = [\"0 m\", \"0 m\", \"0 m\"] }}\nunder = \"nobody\"\n\
+             trim = {{ at = [\"0 m\", \"0 m\", \"5 m\"] }}\n\
+             [lines.up]\nfrom = \"up\"\nto = \"lamp.top\"\nstiffness = \"1 MN\"\nlength = \"5 m\"\n{tolerance}\n\
+             [lines.tie]\nfrom = \"lamp.top\"\nto = \"floor\"\nstiffness = \"1 MN\"\nlength = \"4.995 m\"\nrole = \"ties down\"\n{tolerance}\n"
+        )
+    };
+    let set = |verdict: &rig::Verdict| verdict.lines.values().all(|line| line.set_by_adjustment);
+    let stated = verdict(&rig("tolerance = \"2 mm\""));
+    assert!(set(&stated) && stated.lines.values().all(|line| line.within_tolerances));
+    for (line, expected_n) in [("up", 1400.0), ("tie", 400.0)] {
+        // Lengths that differ by a thousandth make it a thousandth stiffer.
+        assert_near(stated.lines[line].worst_share_n.unwrap(), expected_n, 1.5, line);
+    }
+    let unsaid = verdict(&rig(""));
+    assert!(set(&unsaid) && unsaid.lines.values().all(|line| line.worst_share_n.is_none()));
+}
+
+/// A lantern on a line of its own that hangs from a flat span: the span's lines are set by adjustment, and the drop carries the
+/// lantern whatever they pull.
+#[test]
+fn a_drop_from_a_span_carries_what_hangs_on_it() {
+    let span = |name: &str, from: &str| {
+        format!(
+            "[lines.{name}]\nfrom = \"{from}\"\nto = \"ring\"\nstiffness = \"1 MN\"\nlength = \"5.002 m\"\nrole = \"spans\"\n"
+        )
+    };
+    let text = format!(
+        "title = \"Larkspur Library porch: a lantern\"\npractice = \"static-overhead\"\n\
+         [points.left]\nat = [\"-5 m\", \"0 m\", \"5 m\"]\n[points.right]\nat = [\"5 m\", \"0 m\", \"5 m\"]\n\
+         [junctions.ring]\nnear = [\"0 m\", \"0 m\", \"4.5 m\"]\n\
+         [loads.lantern]\nweight = \"50 N\"\npicks = {{ eye = [\"0 m\", \"0 m\", \"0 m\"] }}\nunder = \"nobody\"\n\
+         trim = {{ at = [\"0 m\", \"0 m\", \"3 m\"] }}\n\
+         {}{}[lines.drop]\nfrom = \"ring\"\nto = \"lantern.eye\"\nstiffness = \"1 MN\"\nlength = \"1.5 m\"\n",
+        span("a", "left"),
+        span("b", "right"),
+    );
+    let verdict = verdict(&text);
+    let by_adjustment: Vec<&str> = verdict
+        .lines
+        .iter()
+        .filter(|(_, line)| line.set_by_adjustment)
+        .map(|(name, _)| name.as_str())
+        .collect();
+    assert_eq!(by_adjustment, ["a", "b"]);
+    assert_near(
+        verdict.lines["drop"].tension_n.unwrap(),
+        50.0,
+        1e-6,
+        "the lantern",
+    );
+    assert_eq!(verdict.lines["drop"].worst_share_n, None);
+}
