@@ -120,7 +120,7 @@ pub(crate) static FACE: Shape = Shape {
         Key::optional(
             "hangs",
             Takes::Word(&["flat", "draped"]),
-            "Flat and stiff, or as cloth that bellies out; default `flat`.",
+            "Flat and stiff, or as cloth that bellies out, which pulls at the axis of a pipe it hangs from; default `flat`.",
         ),
         Key::optional(
             "normal",

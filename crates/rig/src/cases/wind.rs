@@ -74,16 +74,29 @@ pub(crate) fn blown(case: &str, wind: &Wind, rig: &Rig) -> Blown {
     for (name, load) in &rig.loads {
         for face in &load.faces {
             let size_n = push(name, load, face, &along, &mut found);
+            let at_m = meets_m(name, load, face, &mut found);
             found.pushes.push(Push {
                 load: name.clone(),
                 what: format!("wind on {} of {name}", face.what),
-                at_m: face.at_m,
+                at_m,
                 size_n,
                 along,
             });
         }
     }
     found
+}
+
+/// Gives where a face passes its push on. Cloth on a pipe hangs from its upper edge and can not twist what it is lashed to.
+fn meets_m(name: &str, load: &Load, face: &Face, found: &mut Blown) -> [f64; 3] {
+    let [along_m, y_m, z_m] = face.at_m;
+    let hangs = load.pipe.is_some() && matches!(face.hangs, Some(Faced::Draped));
+    if !hangs || y_m == 0.0 && z_m == 0.0 {
+        return face.at_m;
+    }
+    let what = "cloth that drapes from a pipe pulls at the pipe's axis, with its lower edge free";
+    found.assume(what, format!("pipes.{name}"));
+    [along_m, 0.0, 0.0]
 }
 
 impl Blown {

@@ -49,6 +49,41 @@ fn p17_wind_on_a_flat_panel() {
     );
 }
 
+/// Cloth that drapes from a pipe swings it like a pendulum, tan = push / weight, and does not roll it; a stiff board in its place
+/// does, and would be no steady hang. Triangle of forces.
+#[test]
+fn cloth_on_a_pipe_pushes_it_and_does_not_roll_it() {
+    let rig = |hangs: &str| {
+        format!(
+            "title = \"Larkspur Library yard: cloth on a pipe\"\npractice = \"static-overhead\"\n\
+             [points.a]\nat = [\"-2 m\", \"0 m\", \"8 m\"]\n[points.b]\nat = [\"2 m\", \"0 m\", \"8 m\"]\n\
+             [pipes.batten]\nlength = \"5 m\"\nsection = \"pipe-1-1/2-sch40\"\ncarries = [{{ what = \"cloth\", weight = \"50 N\", from = \"0 m\", to = \"5 m\" }}]\n\
+             picks = {{ a = \"0.5 m\", b = \"4.5 m\" }}\nunder = \"nobody\"\nmay_move = \"3 m\"\n\
+             trim = {{ at = [\"0 m\", \"0 m\", \"4 m\"], heading = \"0 deg\" }}\n\
+             faces = [{{ what = \"cloth\", area = \"8 m2\", at = [\"0 m\", \"0 m\", \"-1 m\"], hangs = \"{hangs}\", \
+             coefficient = 1.5, normal = [0, 1, 0] }}]\n\
+             [lines.a]\nfrom = \"a\"\nto = \"batten.a\"\nlength = \"4 m\"\nstiffness = \"1000 MN\"\n\
+             [lines.b]\nfrom = \"b\"\nto = \"batten.b\"\nlength = \"4 m\"\nstiffness = \"1000 MN\"\n\
+             [cases.breeze]\nwind = {{ pressure = \"10 Pa\", towards = [0, 1, 0] }}\n"
+        )
+    };
+    let rolls = |v: &Verdict| {
+        v.findings
+            .iter()
+            .any(|f| f.subject == "pipes.batten" && f.says.contains("rolled"))
+    };
+    let draped = verdict(&rig("draped"));
+    assert!(!rolls(&draped), "{:?}", draped.findings);
+    let pull = |case: &str| -> f64 {
+        let lines = draped.cases[case].lines.values();
+        lines.map(|line| line.tension_n.unwrap()).sum()
+    };
+    // 8 m2 at 10 Pa and 1.5; the lines are weightless, so that plain they carry the pipe and its cloth alone.
+    let expected = 120.0_f64.hypot(pull("plain"));
+    assert_near(pull("breeze"), expected, 0.05, "push and weight");
+    assert!(rolls(&verdict(&rig("flat"))));
+}
+
 /// The same wind by its pressure, in thinner air, aslant, and with a coefficient of one's own. P16: 1.006 482 kg/m3 at
 /// 2000 m, US Standard Atmosphere 1976.
 #[test]
