@@ -665,6 +665,7 @@ fn loads(
             }),
             tilt_deg: told.tilt_rad.map(f64::to_degrees),
             from_trim_m: told.moved_m,
+            turned_deg: told.turned_rad.map(f64::to_degrees),
             picks: picks.collect(),
         };
         (name.clone(), verdict)

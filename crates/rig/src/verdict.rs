@@ -114,6 +114,8 @@ pub struct LoadVerdict {
     pub tilt_deg: Option<f64>,
     /// How far its origin is from its trim, metres.
     pub from_trim_m: Option<f64>,
+    /// How far it is turned from its trim, tilt and heading together, degrees.
+    pub turned_deg: Option<f64>,
     /// Its picks, by name.
     pub picks: IndexMap<String, PickVerdict>,
 }

@@ -55,11 +55,12 @@ const JUNCTIONS: [Column; 6] = [
     Column::words("at x, y, z").aside("at #"),
 ];
 
-const LOADS: [Column; 5] = [
+const LOADS: [Column; 6] = [
     Column::words("load"),
     Column::number("weight"),
     Column::number("tilt"),
     Column::number("from\ntrim"),
+    Column::number("turned\nfrom it"),
     Column::words("at x, y, z").aside("at #"),
 ];
 
@@ -283,13 +284,14 @@ fn junctions(verdict: &Verdict, page: &Page) -> String {
 fn loads(verdict: &Verdict, page: &Page) -> String {
     let style = page.style;
     let row = |(name, load): (&String, &app::LoadVerdict)| {
+        let degrees = |by_deg: Option<f64>| by_deg.map_or_else(|| "-".into(), |by_deg| angle(by_deg, style));
         vec![
             name.clone(),
             force(Some(load.weight_n), style),
-            load.tilt_deg
-                .map_or_else(|| "-".into(), |tilt_deg| angle(tilt_deg, style)),
+            degrees(load.tilt_deg),
             load.from_trim_m
                 .map_or_else(|| "-".into(), |from_m| length(from_m, style)),
+            degrees(load.turned_deg),
             place(load.at_m, style),
         ]
     };
