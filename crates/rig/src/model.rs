@@ -25,7 +25,7 @@ use std::sync::Arc;
 use working::{Number, Seen, Source, sum};
 
 /// A rig as mechanics: what `statics` is given, and the workings of the numbers it is given.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(crate) struct Model {
     pub(crate) topology: Topology,
     pub(crate) parameters: Parameters,
@@ -40,7 +40,7 @@ pub(crate) struct Model {
 }
 
 /// A load as mechanics.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(crate) struct LoadModel {
     /// The body that it is, or that in the middle of a pipe.
     pub(crate) frame: FrameId,
@@ -53,7 +53,7 @@ pub(crate) struct LoadModel {
 }
 
 /// A pipe as mechanics.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(crate) struct PipeModel {
     pub(crate) chain: Chain,
     /// Which forces of the parameters are the weights that it carries at single places.
@@ -76,7 +76,7 @@ impl LoadModel {
 }
 
 /// A line as mechanics.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(crate) struct LineModel {
     pub(crate) id: LineId,
     pub(crate) path: Vec<End>,

@@ -1,7 +1,7 @@
-//! What is wanted of a rig at trim: heights of picks, places of centres of gravity and junctions.
+//! What is wanted of a rig at trim: heights of picks, places of centres of gravity, headings, and places of junctions.
 //!
 //! Conventions: SI; what comes first matters most.
-//! Assumes: as mod.rs.
+//! Assumes: nothing.
 //! Valid for: any rig.
 //! Source: our judgement of what a rigger wants.
 //! Checked by: tests/main/to_trim.rs.
@@ -9,7 +9,7 @@
 use crate::document::End;
 use crate::model::{LoadModel, Model};
 use nalgebra::{DMatrix, DVector};
-use statics::{AttachmentId, Change, FrameId, State, Vector3};
+use statics::{AttachmentId, Change, FrameId, State, UnitQuaternion, Vector3};
 
 /// A weight at a place of a body.
 struct Weight {
@@ -18,20 +18,31 @@ struct Weight {
     weight_n: f64,
 }
 
+/// A load as it is drawn.
+struct Placed {
+    weights: Vec<Weight>,
+    /// Where its centre of gravity is drawn.
+    centre_m: Vector3<f64>,
+    frame: FrameId,
+    rotation: UnitQuaternion<f64>,
+    /// How far its farthest pick is from its centre of gravity, seen from above.
+    size_m: f64,
+}
+
 /// What is wanted: places of picks and centres of gravity, by the lengths of lines.
-pub(super) struct Aim {
+pub(crate) struct Aim {
     /// The lines whose lengths are sought.
-    pub(super) lines: Vec<usize>,
+    pub(crate) lines: Vec<usize>,
     picks: Vec<(AttachmentId, Vector3<f64>)>,
-    /// The weights of each load that has such a pick, and where its centre of gravity is drawn.
-    loads: Vec<(Vec<Weight>, Vector3<f64>)>,
+    /// The loads that have such a pick.
+    loads: Vec<Placed>,
     junctions: Vec<(FrameId, Vector3<f64>)>,
 }
 
 impl Aim {
     /// Wants every pick that a line to trim touches at its height as drawn, the centres of gravity of their loads under where
     /// they are drawn, and every junction near where it is drawn.
-    pub(super) fn new(drawn: &Model, lines: Vec<usize>) -> Self {
+    pub(crate) fn new(drawn: &Model, lines: Vec<usize>) -> Self {
         let to_trim = || lines.iter().filter_map(|line| drawn.lines.get_index(*line));
         let touched = |end: &End| to_trim().any(|(_, line)| line.path.contains(end));
         let here = |(load, pick): &(String, String)| touched(&End::Pick(load.clone(), pick.clone()));
@@ -43,10 +54,9 @@ impl Aim {
         Self {
             picks: picks.map(|(_, id)| (*id, at_m(id))).collect(),
             loads: loads
-                .map(|(_, load)| {
-                    let weights = weights(drawn, load);
-                    let at_m = mean(&weights, |weight| place_m(drawn, &drawn.guess, weight));
-                    (weights, at_m)
+                .map(|(name, load)| {
+                    let picks = drawn.picks.iter().filter(|(key, _)| key.0 == *name);
+                    Placed::as_drawn(drawn, load, picks.map(|(_, id)| at_m(id)))
                 })
                 .collect(),
             junctions: junctions
@@ -66,8 +76,16 @@ impl Aim {
         self.by_wish(
             |pick| model.at_m(state, self.picks[pick].0) - self.picks[pick].1,
             |load| {
-                let (weights, drawn_m) = &self.loads[load];
-                mean(weights, |weight| place_m(model, state, weight)) - drawn_m
+                let Placed {
+                    weights,
+                    centre_m,
+                    frame,
+                    rotation,
+                    size_m,
+                } = &self.loads[load];
+                let off_m = mean(weights, |weight| place_m(model, state, weight)) - centre_m;
+                let turned = state.rotation[frame.index()] * rotation.inverse();
+                [off_m.x, off_m.y, turned.scaled_axis().z * size_m]
             },
             |junction| state.position_m[self.junctions[junction].0.index()] - self.junctions[junction].1,
         )
@@ -99,9 +117,15 @@ impl Aim {
                 moved(model.topology.frame_of(id), model.at_m(state, id))
             },
             |load| {
-                mean(&self.loads[load].0, |weight| {
+                let load = &self.loads[load];
+                let by_m = mean(&load.weights, |weight| {
                     moved(weight.frame, place_m(model, state, weight))
-                })
+                });
+                [
+                    by_m.x,
+                    by_m.y,
+                    change.turn_rad[load.frame.index()].z * load.size_m,
+                ]
             },
             |junction| change.place_m[self.junctions[junction].0.index()],
         )
@@ -119,28 +143,41 @@ impl Aim {
         })
     }
 
-    /// Sorts places by wish: heights of picks; how far centres of gravity are aside, since a load that turns freely may be
-    /// turned anyhow; junctions.
+    /// Sorts places by wish: heights of picks; how far centres of gravity are aside and loads turned, as far as that is at their
+    /// farthest pick; junctions.
     fn by_wish(
         &self,
         pick: impl Fn(usize) -> Vector3<f64>,
-        load: impl Fn(usize) -> Vector3<f64>,
+        load: impl Fn(usize) -> [f64; 3],
         junction: impl Fn(usize) -> Vector3<f64>,
     ) -> [DVector<f64>; 3] {
         let heights = (0..self.picks.len()).map(|i| pick(i).z);
-        let aside = (0..self.loads.len()).flat_map(|i| {
-            let off = load(i);
-            [off.x, off.y]
-        });
+        let aside = (0..self.loads.len()).flat_map(load);
         let junctions = (0..self.junctions.len()).flat_map(|i| {
             let off = junction(i);
             [off.x, off.y, off.z]
         });
         [
             DVector::from_iterator(self.picks.len(), heights),
-            DVector::from_iterator(2 * self.loads.len(), aside),
+            DVector::from_iterator(3 * self.loads.len(), aside),
             DVector::from_iterator(3 * self.junctions.len(), junctions),
         ]
+    }
+}
+
+impl Placed {
+    fn as_drawn(drawn: &Model, load: &LoadModel, picks_m: impl Iterator<Item = Vector3<f64>>) -> Self {
+        let weights = weights(drawn, load);
+        let centre_m = mean(&weights, |weight| place_m(drawn, &drawn.guess, weight));
+        Self {
+            weights,
+            centre_m,
+            frame: load.frame,
+            rotation: drawn.guess.rotation[load.frame.index()],
+            size_m: picks_m
+                .map(|at_m| (at_m - centre_m).xy().norm())
+                .fold(0.0, f64::max),
+        }
     }
 }
 

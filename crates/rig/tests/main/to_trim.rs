@@ -494,3 +494,43 @@ proptest! {
         prop_assert!(off < 1e-4 || least < 20.0, "{off}: {pulls:?}");
     }
 }
+
+/// A plate under two hooks, two legs each, with its centre off both of its axes: the hooks' line is an axis about which it swings,
+/// so its centre hangs under that line, and it is level and headed as drawn. Moments about the other axis share the weight
+/// between the hooks by where the centre is.
+#[test]
+fn a_plate_under_two_hooks_keeps_its_heading() {
+    let picks = "a = [\"-1 m\", \"-0.6 m\", \"0 m\"], b = [\"1 m\", \"-0.6 m\", \"0 m\"], \
+                 c = [\"1 m\", \"0.6 m\", \"0 m\"], d = [\"-1 m\", \"0.6 m\", \"0 m\"]";
+    for centre in [[0.1, 0.06], [-0.05, 0.1], [0.2, -0.15]] {
+        let verdict = rig_of(&[
+            point("w", [-1.2, 0.0, 4.0]),
+            point("e", [1.2, 0.0, 4.0]),
+            load(
+                "plate",
+                1400.0,
+                [centre[0], centre[1], -0.1],
+                [0.0, 0.0, 3.0],
+                picks,
+            ),
+            line_between("a", "w", "plate.a", ""),
+            line_between("b", "e", "plate.b", ""),
+            line_between("c", "e", "plate.c", ""),
+            line_between("d", "w", "plate.d", ""),
+        ]);
+        assert_found(&verdict);
+        let plate = &verdict.loads["plate"];
+        assert!(off_level_m(&verdict, "plate", 3.0) < 1e-5);
+        assert!(plate.turned_deg.unwrap() < 0.01, "{centre:?}: {plate:?}");
+        assert_near(
+            plate.at_m.unwrap()[1],
+            -centre[1],
+            1e-3,
+            "under the line of the hooks",
+        );
+        // About the west hook: W (1.2 + x) = 2.4 times what the east hook gets, without the lines' own weight.
+        let x_m = plate.at_m.unwrap()[0] + centre[0];
+        let east_n = verdict.points["e"].down_n.unwrap();
+        assert_near(east_n, 1400.0 * (1.2 + x_m) / 2.4, 4.0, "east hook");
+    }
+}
