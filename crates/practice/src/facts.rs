@@ -264,7 +264,7 @@ pub struct LineFacts {
     /// Whether its tension is set by adjustment alone, not by weight: another line pulls against it, as tie-downs and
     /// opposed guys do, so no share of it is greatest.
     pub set_by_adjustment: bool,
-    /// The least and the greatest of its greatest tension as it slips over sheaves with friction one way and the other,
+    /// The least tension at an end of it and the greatest along it, as it slips over sheaves with friction one way and the other,
     /// newtons; none where it runs over none.
     pub slip_range_n: Option<[f64; 2]>,
     /// Whether it is slack.

@@ -9,6 +9,7 @@
 use crate::document::End;
 use crate::geometry::array;
 use crate::model::{LineModel, LoadModel, Model};
+use crate::shares::Worst;
 use indexmap::IndexMap;
 use quantity::{Kind, Style};
 use statics::{AttachmentId, FrameId, LineResult, Solution, Vector3, highest_above_mean_m};
@@ -209,19 +210,21 @@ pub(crate) fn reaches(model: &Model, solution: &Solution, line: usize) -> IndexM
     found
 }
 
-/// Derives the greatest share of a line at its upper end: what sharing leaves open, and half of its own weight.
+/// Derives the greatest share of a line at its upper end: as it was solved, or what sharing leaves open and half of its own weight.
 pub(crate) fn greatest_share(
     model: &Model,
     line: usize,
-    (share_n, within_tolerances): (f64, bool),
+    (worst, within_tolerances): (&Worst, bool),
     upward: f64,
-    when: &str,
 ) -> Number {
+    let (share_n, when) = (worst.value_n, worst.when.as_str());
     let (lengths, found) = if within_tolerances {
         (
             "with lengths off by no more than their tolerances",
             "statics: the greatest tension found with lengths too short and too long by their tolerances",
         )
+    } else if worst.greatest_n.is_some() {
+        ("otherwise than as stated", "statics: the balance found so")
     } else {
         (
             "whatever the exact lengths",
@@ -241,6 +244,11 @@ pub(crate) fn greatest_share(
     };
     if line.weight_n.value() == 0.0 {
         return share;
+    }
+    if let Some(greatest_n) = worst.greatest_n {
+        let source = Source::mechanics("the balance found so, its own weight included");
+        let what = format!("{what}, {}", highest(line));
+        return Number::given(what, "T_w", Kind::Force, greatest_n, source).remark(when);
     }
     let formula = &share + (&line.weight_n / 2.0) * &vertical_part(line, upward);
     Number::computed(

@@ -223,11 +223,11 @@ impl Means<'_> {
         mut defaults: Defaults,
     ) -> Judged {
         let practice = with_sharing_in_force(self.practice.clone(), &model, &mut defaults);
-        let facts = Facts {
+        let mut facts = Facts {
             winds,
-            simplified: simplified(rig, &found),
             ..facts(rig, &model, &found, &self.parts, &practice, self.today)
         };
+        facts.simplified.extend(simplified(rig, &found));
         let within_tolerances =
             |line: usize| facts.lines.get(line).is_some_and(|line| line.within_tolerances);
         assumed_tolerances(rig, &model, within_tolerances, &mut defaults);

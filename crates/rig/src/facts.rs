@@ -83,7 +83,7 @@ pub(crate) fn facts(
         allowances: permits(rig),
         falls: falls_as_told(found),
         winds: Vec::new(),
-        simplified: Vec::new(),
+        simplified: told.no_slip(),
     }
 }
 
@@ -419,6 +419,15 @@ impl Told<'_> {
         Some(tension(self.model, line, result, upward, &self.when()))
     }
 
+    /// Says where friction at sheaves is left out.
+    fn no_slip(&self) -> Vec<String> {
+        let each = self.shares.iter().flat_map(|shares| &shares.no_slip);
+        let says = |way: &String| {
+            format!("no balance was found with {way}: what friction at sheaves then does is not counted")
+        };
+        each.map(says).collect()
+    }
+
     fn worst_share(&self, line: usize) -> Option<Number> {
         let shares = self.shares.as_ref()?;
         let worst = shares.worst[line].as_ref()?;
@@ -426,9 +435,8 @@ impl Told<'_> {
         Some(greatest_share(
             self.model,
             line,
-            (worst.value_n, shares.within_tolerances(line)),
+            (worst, shares.within_tolerances(line)),
             upward,
-            &worst.when,
         ))
     }
 

@@ -22,8 +22,10 @@ use statics::{FrameId, FrameKind, Greatest, LineId, Sharing, Solution, Vector3};
 /// A greatest share, and how it comes about.
 #[derive(Debug, Clone)]
 pub(crate) struct Worst {
-    /// Newtons.
+    /// Along it, as `LineResult::tension_n` has it, newtons.
     pub(crate) value_n: f64,
+    /// Where it is greatest, its own weight included, newtons; none where statics alone leaves the share open.
+    pub(crate) greatest_n: Option<f64>,
     /// With which tensions of other lines, in words; which variant of the rig, if it is not as stated.
     pub(crate) when: String,
 }
@@ -48,6 +50,20 @@ pub(crate) struct Shares {
     by_tolerance: Vec<bool>,
     /// What lengths that are off by their tolerance do.
     pub(crate) corners: Vec<Corner>,
+    /// The directions of slip, in words, for which no balance was found.
+    pub(crate) no_slip: Vec<String>,
+}
+
+impl Worst {
+    /// Takes a line as a solution has it.
+    fn of(solution: &Solution, line: usize, when: String) -> Self {
+        let result = &solution.lines[line];
+        Self {
+            value_n: result.tension_n,
+            greatest_n: Some(result.greatest_tension_n),
+            when,
+        }
+    }
 }
 
 /// The rig as stated, or with something of it gone.
@@ -81,6 +97,7 @@ pub(crate) fn shares(
         by_tolerance: vec![false; count],
         slips_n: vec![None; count],
         corners: Vec::new(),
+        no_slip: Vec::new(),
     };
     for (name, solution) in variants(model, found, change, &secondary) {
         let counts = |line: LineId| {
@@ -103,7 +120,11 @@ pub(crate) fn shares(
         shares.take(model, found, &variant);
         shares.variants.push(variant);
     }
-    for (name, solution) in slips(rig, model, found, change) {
+    for (name, slipping) in slips(rig, model, found, change) {
+        let Some(solution) = slipping else {
+            shares.no_slip.push(name);
+            continue;
+        };
         shares.slip(rig, found, &name, &solution);
         shares.variants.push(Variant {
             name,
@@ -244,7 +265,7 @@ impl Shares {
             .pieces
             .iter()
             .filter(|piece| piece.lines().iter().all(|line| !found.line(*line).slack));
-        let given = taut.flat_map(|piece| piece.lines()).map(|line| line.index());
+        let given = taut.flat_map(Sharing::lines).map(|line| line.index());
         let given: Vec<usize> = given
             .filter(|line| self.by_adjustment[*line] && !moved[*line])
             .collect();
@@ -257,10 +278,8 @@ impl Shares {
             });
             self.worst[line] = most.and_then(|variant| {
                 let value_n = variant.solution.lines[line].tension_n;
-                (value_n > here_n * (1.0 + SAME) + SAME).then(|| Worst {
-                    value_n,
-                    when: variant.name.clone(),
-                })
+                (value_n > here_n * (1.0 + SAME) + SAME)
+                    .then(|| Worst::of(&variant.solution, line, variant.name.clone()))
             });
         }
     }
@@ -273,34 +292,39 @@ impl Shares {
     /// Keeps what friction at sheaves brings to each line, where it is more than before.
     fn slip(&mut self, rig: &Rig, found: &Solution, name: &str, slipping: &Solution) {
         for i in 0..self.worst.len() {
-            let there_n = slipping.lines[i].tension_n;
+            let there = &slipping.lines[i];
             if runs_over_friction(rig, i) {
-                let [least, most] = self.slips_n[i].unwrap_or([there_n; 2]);
-                self.slips_n[i] = Some([least.min(there_n), most.max(there_n)]);
+                let [first_n, last_n] = there.end_tensions_n;
+                let [least, most] = self.slips_n[i].unwrap_or([f64::INFINITY, 0.0]);
+                self.slips_n[i] = Some([least.min(first_n).min(last_n), most.max(there.greatest_tension_n)]);
             }
-            let before_n = self.worst[i]
-                .as_ref()
-                .map_or(found.lines[i].tension_n, |worst| worst.value_n);
-            let value_n = slipping.lines[i].tension_n;
-            if value_n > before_n * (1.0 + SAME) + SAME && !self.by_adjustment[i] {
-                let when = format!("with {name}");
-                self.worst[i] = Some(Worst { value_n, when });
+            if there.greatest_tension_n > self.greatest_n(found, i) * (1.0 + SAME) + SAME
+                && !self.by_adjustment[i]
+            {
+                self.worst[i] = Some(Worst::of(slipping, i, format!("with {name}")));
             }
         }
+    }
+
+    /// Gives the greatest tension that a line is held against so far, its own weight included, newtons.
+    fn greatest_n(&self, found: &Solution, line: usize) -> f64 {
+        let here = &found.lines[line];
+        self.worst[line]
+            .as_ref()
+            .map_or(here.greatest_tension_n, |worst| {
+                let own_n = here.greatest_tension_n - here.tension_n;
+                worst.greatest_n.unwrap_or(worst.value_n + own_n)
+            })
     }
 
     /// Holds a line against what tolerances of length bring it.
     fn raise(&mut self, found: &Solution, line: LineId, corners: &[Corner], by_more_than: f64) {
         let i = line.index();
-        let here_n = found.line(line).tension_n;
-        let before_n = self.worst[i].as_ref().map_or(here_n, |worst| worst.value_n);
-        let there_n = |corner: &Corner| corner.solution.line(line).tension_n;
+        let before_n = self.greatest_n(found, i);
+        let there_n = |corner: &Corner| corner.solution.line(line).greatest_tension_n;
         let most = corners.iter().max_by(|a, b| there_n(a).total_cmp(&there_n(b)));
         if let Some(corner) = most.filter(|corner| there_n(corner) > before_n * (1.0 + by_more_than) + SAME) {
-            self.worst[i] = Some(Worst {
-                value_n: there_n(corner),
-                when: format!("with {}", corner.when),
-            });
+            self.worst[i] = Some(Worst::of(&corner.solution, i, format!("with {}", corner.when)));
             self.raised[i] = true;
             self.by_length[i] = true;
             self.by_tolerance[i] = true;
@@ -309,20 +333,16 @@ impl Shares {
 
     fn bound(&mut self, found: &Solution, line: LineId, corners: &[Corner]) {
         let i = line.index();
-        let here_n = found.line(line).tension_n;
-        let there_n = |corner: &Corner| corner.solution.line(line).tension_n;
+        let there_n = |corner: &Corner| corner.solution.line(line).greatest_tension_n;
         let Some(own) = corners.iter().max_by(|a, b| there_n(a).total_cmp(&there_n(b))) else {
             return;
         };
-        let most_n = there_n(own).max(here_n);
+        let here_n = found.line(line).greatest_tension_n;
         self.by_tolerance[i] = true;
         // More than one pose lets it come to, where the pose moves.
-        let before_n = self.worst[i].as_ref().map_or(here_n, |worst| worst.value_n);
-        self.raised[i] |= most_n > before_n * (1.0 + SAME) + SAME;
-        self.worst[i] = (most_n > here_n * (1.0 + SAME) + SAME).then(|| Worst {
-            value_n: most_n,
-            when: format!("with {}", own.when),
-        });
+        self.raised[i] |= there_n(own) > self.greatest_n(found, i) * (1.0 + SAME) + SAME;
+        self.worst[i] = (there_n(own) > here_n * (1.0 + SAME) + SAME)
+            .then(|| Worst::of(&own.solution, i, format!("with {}", own.when)));
     }
 
     /// Bounds a sum of tensions of a piece, each times its weight in the sum, by what tolerances of length bring: the greatest
@@ -353,7 +373,11 @@ impl Shares {
                             .map_or(found.line(*line).tension_n, |worst| worst.value_n);
                         if value_n > before * (1.0 + SAME) + SAME {
                             let when = variant.words(model, piece, *line, &tensions_n);
-                            self.worst[i] = Some(Worst { value_n, when });
+                            self.worst[i] = Some(Worst {
+                                value_n,
+                                greatest_n: None,
+                                when,
+                            });
                         }
                     }
                 }

@@ -14,13 +14,18 @@ use statics::{LineId, Slips, Solution, Workspace, slipping};
 /// Lines of which every combination of directions is tried.
 const MOST_COMBINED: usize = 4;
 
-/// Solves a rig with its running lines about to slip, each way, and says which way in words.
-pub(crate) fn slips(rig: &Rig, model: &Model, found: &Solution, change: &Change) -> Vec<(String, Solution)> {
+/// Solves a rig with its running lines about to slip, each way, and says which way in words; none where no balance is found.
+pub(crate) fn slips(
+    rig: &Rig,
+    model: &Model,
+    found: &Solution,
+    change: &Change,
+) -> Vec<(String, Option<Solution>)> {
     let lines: Vec<LineId> = model
         .topology
         .lines()
         .filter(|line| change.keeps(line.index()) && runs_over_friction(rig, line.index()))
-        .filter(|line| !found.line(*line).slack)
+        .filter(|line| !found.line(*line).limp)
         .collect();
     if lines.is_empty() {
         return Vec::new();
@@ -33,14 +38,14 @@ pub(crate) fn slips(rig: &Rig, model: &Model, found: &Solution, change: &Change)
     } else {
         vec![0, usize::MAX]
     };
-    let each = combinations.into_iter().filter_map(|combination| {
+    let each = combinations.into_iter().map(|combination| {
         let way = |line: LineId| match lines.iter().position(|known| *known == line) {
             Some(place) if combination >> place & 1 == 0 => Slips::Forward,
             Some(_) => Slips::Back,
             None => Slips::Freely,
         };
-        let solution = slipping(&model.topology, &parameters, &ratios, way, found, &mut workspace).ok()?;
-        Some((words(model, &lines, way), solution))
+        let solution = slipping(&model.topology, &parameters, &ratios, way, found, &mut workspace).ok();
+        (words(model, &lines, way), solution)
     });
     each.collect()
 }

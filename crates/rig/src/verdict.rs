@@ -219,7 +219,7 @@ pub struct LineVerdict {
     pub rope_length_m: Option<f64>,
     /// By how much the rope may become longer for good when it is first loaded, metres; none where nothing is published.
     pub settles_m: Option<f64>,
-    /// The least and the greatest of its greatest tension as it slips over sheaves with friction one way and the other,
+    /// The least tension at an end of it and the greatest along it, as it slips over sheaves with friction one way and the other,
     /// newtons; none where it runs over none.
     pub slip_range_n: Option<[f64; 2]>,
     /// Least angle from the horizontal, degrees.

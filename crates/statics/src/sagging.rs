@@ -12,7 +12,7 @@
 
 use crate::catenary::{Hang, Rope};
 use crate::model::ModelLine;
-use nalgebra::{Matrix3, Vector3};
+use nalgebra::{DMatrix, DVector, Matrix3, Vector3};
 
 /// Share by which sag must soften a line before it counts.
 pub(crate) const SAG_MATTERS: f64 = 1e-3;
@@ -40,6 +40,23 @@ pub(crate) fn sag_matters(
         softening_m += segment_m * softest * across_n * across_n;
     }
     softening_m > SAG_MATTERS * total_m
+        || unevenly_hung_n(line, directions, segments_m) > SAG_MATTERS * tension_n
+}
+
+/// Gives how much the tension of a straight line that runs over places is off for having half of its weight at each end: its weight
+/// for a metre times how far its pieces are apart in height, N; 0 of a line that runs over nothing.
+fn unevenly_hung_n(line: &ModelLine, directions: &[Vector3<f64>], segments_m: &[f64]) -> f64 {
+    if segments_m.len() < 2 {
+        return 0.0;
+    }
+    let (mut at_m, mut least_m, mut most_m) = (0.0, f64::INFINITY, f64::NEG_INFINITY);
+    for (direction, segment_m) in directions.iter().zip(segments_m) {
+        let rise_m = direction.z * segment_m;
+        least_m = f64::min(least_m, at_m + 0.5 * rise_m);
+        most_m = f64::max(most_m, at_m + 0.5 * rise_m);
+        at_m += rise_m;
+    }
+    line.weight_n_per_m * (most_m - least_m)
 }
 
 /// Holds how a heavy line hangs.
@@ -221,8 +238,66 @@ impl Sagging {
         negative == 0 || negative == 1 && curves.iter().map(|c| 1.0 / c).sum::<f64>() < 0.0
     }
 
-    /// Writes slopes, stiffness and energy, with the division condensed out.
-    fn write(&mut self, line: &ModelLine, path_m: &[Vector3<f64>]) {
+    /// Divides a line that is about to slip, from the division without friction: past each place between, the tension is so many
+    /// times that before it. Writes its slopes and leaves the stiffness. Tells whether there is such a division.
+    pub fn slip(&mut self, line: &ModelLine, path_m: &[Vector3<f64>], after_over_before: &[f64]) -> bool {
+        let lacks = |pieces: &[Piece]| {
+            let each = after_over_before.iter().zip(pieces.windows(2));
+            let each = each
+                .map(|(ratio, pair)| pair[1].hang.end_tensions_n[0] - ratio * pair[0].hang.end_tensions_n[1]);
+            DVector::from_iterator(after_over_before.len(), each)
+        };
+        let mut now_n = lacks(&self.pieces);
+        for _ in 0..ROUNDS {
+            let scale_n = self.tension_n();
+            if now_n.amax() <= 1e-12 * scale_n {
+                break;
+            }
+            let Some((pieces, there_n)) = self.nearer(line, after_over_before, &now_n, lacks) else {
+                break;
+            };
+            (self.pieces, now_n) = (pieces, there_n);
+        }
+        self.write_slopes(line, path_m);
+        !self.runs_off && now_n.amax() <= 1e-9 * self.tension_n()
+    }
+
+    /// Takes a Newton step towards the ratios asked for, shortened until it comes nearer.
+    fn nearer(
+        &self,
+        line: &ModelLine,
+        after_over_before: &[f64],
+        now_n: &DVector<f64>,
+        lacks: impl Fn(&[Piece]) -> DVector<f64>,
+    ) -> Option<(Vec<Piece>, DVector<f64>)> {
+        let count = self.pieces.len();
+        // The last row keeps the whole length.
+        let mut slopes = DMatrix::zeros(count, count);
+        for (row, ratio) in after_over_before.iter().enumerate() {
+            slopes[(row, row)] = -ratio * self.pieces[row].end_tension_n_per_m(line, 1);
+            slopes[(row, row + 1)] = self.pieces[row + 1].end_tension_n_per_m(line, 0);
+        }
+        slopes.row_mut(count - 1).fill(1.0);
+        let step_m = slopes.lu().solve(&(-now_n.clone().insert_row(count - 1, 0.0)))?;
+        let most = step_m.iter().zip(&self.pieces);
+        let most = most.map(|(by_m, piece)| -by_m / (0.7 * piece.unloaded_m));
+        let mut factor = 1.0 / most.fold(1.0, f64::max);
+        for _ in 0..30 {
+            let tried = self.pieces.iter().zip(step_m.iter());
+            let tried: Vec<Piece> = tried
+                .map(|(piece, by_m)| piece.longer(line, factor * by_m))
+                .collect();
+            let there_n = lacks(&tried);
+            if there_n.norm() < now_n.norm() {
+                return Some((tried, there_n));
+            }
+            factor *= 0.5;
+        }
+        None
+    }
+
+    /// Writes the slope at each place, and the energy.
+    fn write_slopes(&mut self, line: &ModelLine, path_m: &[Vector3<f64>]) {
         let (count, w) = (path_m.len(), line.weight_n_per_m);
         let half_n = 0.5 * w * line.unloaded_m;
         self.slopes.clear();
@@ -236,6 +311,12 @@ impl Sagging {
         }
         self.slopes[0].z -= half_n;
         self.slopes[count - 1].z -= half_n;
+    }
+
+    /// Writes slopes, stiffness and energy, with the division condensed out.
+    fn write(&mut self, line: &ModelLine, path_m: &[Vector3<f64>]) {
+        let (count, w) = (path_m.len(), line.weight_n_per_m);
+        self.write_slopes(line, path_m);
         self.blocks.clear();
         for i in 0..count {
             for j in 0..=i {
@@ -387,6 +468,13 @@ impl Piece {
             reach_m,
             hang: line.rope(unloaded_m).hang(&reach_m, start_n),
         }
+    }
+
+    /// Change of the tension at its first or last end for each metre more of it.
+    fn end_tension_n_per_m(&self, line: &ModelLine, end: usize) -> f64 {
+        let own = Vector3::z() * (if end == 0 { -0.5 } else { 0.5 } * line.weight_n_per_m);
+        let pull = self.hang.pull_n + own * self.unloaded_m;
+        pull.normalize().dot(&(self.hang.by_length.pull_n_per_m + own))
     }
 
     fn longer(&self, line: &ModelLine, by_m: f64) -> Self {

@@ -6,9 +6,9 @@
 //!
 //! Conventions: as in assemble.rs; ratios by place of the paths, see [`Topology::path_range`]; a line slips forward when it
 //! runs from its first end to its last, so that tension grows towards its first end.
-//! Assumes: straight elastic segments; a line pays out or takes in where it slips, so its whole unloaded length counts.
-//! Valid for: ratios near one; a line that slips is taken as straight, whatever it sags. The two answers, forward and back, bound
-//! the tensions at rest after a line has been moved either way.
+//! Assumes: a line that weighs something hangs as an elastic catenary from place to place, one that weighs nothing runs straight; a
+//! line pays out or takes in where it slips, so its whole unloaded length counts.
+//! Valid for: ratios near one. The two answers, forward and back, bound the tensions at rest after a line has been moved either way.
 //! Source: the tension ratio of a rope over a drum or sheave, Euler 1769 and Eytelwein 1808 (from memory); a quasi-Newton
 //! iteration as in Kelley, Iterative Methods for Linear and Nonlinear Equations (from memory).
 //! Checked by: tests/hard_cases.rs (a weight over a sheave; a ring on a running line, against the force triangle).
@@ -58,18 +58,19 @@ pub fn slipping(
     work.model.prepare(topology, parameters, &from.state);
     work.hold_rotations(topology, |_| false);
     for id in topology.lines() {
-        // What slips is taken as straight.
-        let slips = slips(id) != Slips::Freely;
-        work.model.lines[id.index()].sags = from.line(id).sag_m.is_some() && !slips;
+        // On one side of a place a heavy line hangs further down than on the other, however taut it is.
+        let line = &mut work.model.lines[id.index()];
+        line.sags = from.line(id).sag_m.is_some() || slips(id) != Slips::Freely && line.weight_n_per_m > 0.0;
     }
     work.pose.take(topology, parameters, &from.state);
     let least = work.model.free_stiffness();
     let ratio = |at: usize| ratio.get(at).copied().unwrap_or(1.0).max(1.0);
     for _ in 0..STEPS {
         work.pose.measure(topology, &work.model);
+        let divided = divide(topology, work, &ratio, &slips);
         let tensions = segment_tensions(topology, work, &ratio, &slips);
         unbalance(topology, work, &tensions);
-        if work.residual_n() <= work.allowed_n(topology) {
+        if divided && work.residual_n() <= work.allowed_n(topology) {
             let mut solution = from.clone();
             write(topology, parameters, work, &tensions, &mut solution);
             return Ok(solution);
@@ -93,6 +94,42 @@ pub fn slipping(
     })
 }
 
+/// Gives the tension after a place of a path over that before it.
+fn after_over_before(slips: Slips, ratio: f64) -> f64 {
+    match slips {
+        Slips::Forward => 1.0 / ratio,
+        Slips::Back => ratio,
+        Slips::Freely => 1.0,
+    }
+}
+
+/// Divides the heavy lines that slip; tells whether each has such a division.
+fn divide(
+    topology: &Topology,
+    work: &mut Workspace,
+    ratio: &impl Fn(usize) -> f64,
+    slips: &impl Fn(LineId) -> Slips,
+) -> bool {
+    let mut all = true;
+    for id in topology.lines().filter(|id| slips(*id) != Slips::Freely) {
+        let line = work.model.lines[id.index()];
+        let range = topology.path_range(id);
+        if !line.sags || range.len() < 3 {
+            continue;
+        }
+        let ratios: Vec<f64> = (range.start + 1..range.end - 1)
+            .map(|at| after_over_before(slips(id), ratio(at)))
+            .collect();
+        let path_m: Vec<Vector3<f64>> = topology
+            .path(id)
+            .iter()
+            .map(|a| work.pose.at_m[a.index()])
+            .collect();
+        all &= work.pose.sagging[id.index()].slip(&line, &path_m, &ratios);
+    }
+    all
+}
+
 /// Finds the tension of each segment, by place in the paths: in the ratios asked for, and using up the unloaded length.
 fn segment_tensions(
     topology: &Topology,
@@ -111,11 +148,7 @@ fn segment_tensions(
         let mut shares = Vec::with_capacity(range.len() - 1);
         for at in range.start..range.end - 1 {
             if at > range.start {
-                share *= match slips(id) {
-                    Slips::Forward => 1.0 / ratio(at),
-                    Slips::Back => ratio(at),
-                    Slips::Freely => 1.0,
-                };
+                share *= after_over_before(slips(id), ratio(at));
             }
             shares.push(share);
         }
@@ -193,10 +226,10 @@ fn write(
                 solution.on_building_n[frame.index()] += change;
             }
         }
+        let segments = &tensions[range.start..range.end - 1];
         let result = &mut solution.lines[id.index()];
-        result.tension_n = tensions[range.start..range.end - 1]
-            .iter()
-            .copied()
-            .fold(0.0, f64::max);
+        result.tension_n = segments.iter().copied().fold(0.0, f64::max);
+        result.greatest_tension_n = result.tension_n;
+        result.end_tensions_n = [segments[0], segments[segments.len() - 1]];
     }
 }

@@ -170,7 +170,7 @@ fn lines(verdict: &Verdict, page: &Page) -> String {
         };
         let slip = line.slip_range_n.map_or(String::new(), |[least_n, most_n]| {
             let [least, most] = [least_n, most_n].map(|t| force(Some(t), style));
-            format!("friction at its sheaves leaves it between {least} and {most}")
+            format!("with friction at its sheaves from {least} at one end to {most} along it")
         });
         // A demand that is the tension itself is not said twice.
         let demand = other_than(force(line.demand_n, style), &tension);

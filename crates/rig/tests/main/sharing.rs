@@ -297,6 +297,50 @@ fn friction_at_a_sheave_counts_both_ways() {
     );
 }
 
+/// A heavy line over a sheave, W at h below it: the tension there is W + w h, and what the cleat gets is less by its own depth, on
+/// which friction works as it does on the whole; (W + w h) r + w times what the cleat is above the sheave. Elastic catenaries keep
+/// T - w z alike all along, so this is exact whatever the line sags.
+#[test]
+fn friction_works_on_the_weight_of_the_line_too() {
+    for (cleat, sheave_to_cleat_m) in [([6.0, 0.0, 20.0], 0.0), ([0.02, 0.0, 5.0], -15.0)] {
+        let rig = |friction: &str| {
+            format!(
+                "title = \"Larkspur Library stair well: a lantern\"\npractice = \"static-overhead\"\n\
+                 [points.sheave]\nat = [\"0 m\", \"0 m\", \"20 m\"]\n{friction}\n\
+                 [points.cleat]\nat = [\"{} m\", \"0 m\", \"{} m\"]\n\
+                 [loads.lantern]\nweight = \"100 N\"\npicks = {{ top = [\"0 m\", \"0 m\", \"0 m\"] }}\n\
+                 trim = {{ at = [\"0 m\", \"0 m\", \"2 m\"] }}\nunder = \"nobody\"\n\
+                 [lines.halyard]\nfrom = \"lantern.top\"\nvia = [\"sheave\"]\nto = \"cleat\"\nstiffness = \"1 MN\"\n\
+                 weight = \"0.2 kg/m\"\nlength = \"to trim\"\n",
+                cleat[0], cleat[2]
+            )
+        };
+        let w = 0.2 * 9.80665;
+        let at_sheave_n = 100.0 + 18.0 * w;
+        let free = verdict(&rig(""));
+        // 1 MN stretches it by two hundredths of a per cent, and its weight with it.
+        assert_near(
+            free.lines["halyard"].tension_n.unwrap(),
+            at_sheave_n,
+            0.02,
+            "without",
+        );
+        let rough = verdict(&rig("friction = 1.2"));
+        let worst_n = rough.lines["halyard"].worst_share_n.unwrap();
+        assert_near(worst_n, 1.2 * at_sheave_n, 0.02, "with friction");
+        let cleat_n = rough.points["cleat"].demand_n.unwrap();
+        let expected_n = 1.2 * at_sheave_n + w * sheave_to_cleat_m;
+        // Sideways forces are bounded along sixteen directions, within 2 %.
+        assert!(
+            (expected_n - 0.02..1.02 * expected_n).contains(&cleat_n),
+            "{cleat_n}, due {expected_n}"
+        );
+        let [least_n, _] = rough.lines["halyard"].slip_range_n.unwrap();
+        let slack_side_n = f64::min(100.0, at_sheave_n / 1.2 + w * sheave_to_cleat_m);
+        assert_near(least_n, slack_side_n, 0.02, "the least end");
+    }
+}
+
 /// A weight in the middle of a flat span of dip d, both halves too short by t: the dip shrinks to sqrt(d^2 - l t), and the
 /// tension grows as it shrinks.
 #[test]
@@ -439,4 +483,29 @@ fn a_drop_from_a_span_carries_what_hangs_on_it() {
         "the lantern",
     );
     assert_eq!(verdict.lines["drop"].worst_share_n, None);
+}
+
+/// A heavy line between two points that span: it is held against what it pulls at its upper end when it is shorter by its
+/// tolerance, which is what it pulls there at that length.
+#[test]
+fn a_heavy_span_is_held_at_its_upper_end() {
+    let rig = |length_m: f64| {
+        verdict(&format!(
+            "title = \"Larkspur Library hall: a heavy line\"\npractice = \"static-overhead\"\n\
+             [points.low]\nat = [\"0 m\", \"0 m\", \"4 m\"]\n[points.high]\nat = [\"20 m\", \"0 m\", \"10 m\"]\n\
+             [lines.span]\nfrom = \"low\"\nto = \"high\"\nstiffness = \"1 MN\"\nweight = \"1 kg/m\"\nrole = \"spans\"\n\
+             length = \"{length_m} m\"\ntolerance = \"100 mm\"\n\
+             [loads.lamp]\nweight = \"50 N\"\npicks = {{ eye = [\"0 m\", \"0 m\", \"0 m\"] }}\nunder = \"nobody\"\n\
+             trim = {{ at = [\"0 m\", \"5 m\", \"2 m\"] }}\n[points.p]\nat = [\"0 m\", \"5 m\", \"4 m\"]\n\
+             [lines.drop]\nfrom = \"p\"\nto = \"lamp.eye\"\nstiffness = \"1 MN\"\nlength = \"2 m\"\n"
+        ))
+    };
+    let worst_n = rig(21.3).lines["span"].worst_share_n.unwrap();
+    // Its weight stays that of the length stated, half a per cent more.
+    assert_near(
+        worst_n,
+        rig(21.2).lines["span"].tension_n.unwrap(),
+        0.006 * worst_n,
+        "shorter",
+    );
 }
