@@ -7,8 +7,10 @@
 //! Checked by: the tests below; tests in `rules/pipe_*.rs`.
 
 use crate::demand;
-use crate::facts::{Along, BayFacts, Facts, PickFacts, PipeFacts, SpliceFacts};
-use crate::judgement::{BayJudgement, Held, PickJudgement, PipeJudgement, SpliceJudgement, Unrated};
+use crate::facts::{Along, BayFacts, BuiltInFacts, Facts, PickFacts, PipeFacts, SpliceFacts};
+use crate::judgement::{
+    BayJudgement, BuiltInJudgement, Held, PickJudgement, PipeJudgement, SpliceJudgement, Unrated,
+};
 use crate::measure::{rate, refuses};
 use crate::rating;
 use crate::thrust;
@@ -115,6 +117,11 @@ pub(crate) fn judge_pipe(pipe: &PipeFacts, facts: &Facts) -> PipeJudgement {
         pressed,
         splices,
         picks,
+        built_in: pipe
+            .built_in
+            .iter()
+            .map(|end| judge_built_in(end, pipe, facts))
+            .collect(),
         utilisation,
         governs,
         unrated,
@@ -273,6 +280,17 @@ fn judge_splice(splice: &SpliceFacts, pipe: &PipeFacts, facts: &Facts) -> Splice
             splice.shear_n.as_ref(),
             allows.map(|of| of.shear_n.clone()),
         ),
+    }
+}
+
+fn judge_built_in(end: &BuiltInFacts, pipe: &PipeFacts, facts: &Facts) -> BuiltInJudgement {
+    let held = |what: &str, stated: &Number, worst: Option<&Number>| {
+        let what = format!("{what} of `{}` on the building at its {}", pipe.name, end.end);
+        demand::on_pipe(&what, pipe, stated, worst, &facts.practice)
+    };
+    BuiltInJudgement {
+        force_n: held("force", &end.force_n, end.worst_force_n.as_ref()),
+        moment_n_m: held("moment", &end.moment_n_m, end.worst_moment_n_m.as_ref()),
     }
 }
 

@@ -32,6 +32,9 @@ pub struct Facts {
     pub winds: Vec<WindFacts>,
     /// What the mechanics left out because they did not find it, in words.
     pub simplified: Vec<String>,
+    /// Of each load that no lengths found put at its trim the pick furthest from its height, as `load.pick`, and how much too high it
+    /// is, metres.
+    pub out_of_trim_m: Vec<(String, f64)>,
 }
 
 /// A wind on the rig.
@@ -487,6 +490,14 @@ pub struct BuiltInFacts {
     pub force_n: Number,
     /// The size of the moment on the building, bending and torque together, N m.
     pub moment_n_m: Number,
+    /// How much of the force is down, upward below zero, newtons.
+    pub down_n: f64,
+    /// How much of it is sideways, newtons.
+    pub side_n: f64,
+    /// The greatest force that inexact lengths can bring, newtons; none where that is no more.
+    pub worst_force_n: Option<Number>,
+    /// The greatest moment that they can bring, N m; none where that is no more.
+    pub worst_moment_n_m: Option<Number>,
 }
 
 /// A place where a pipe is joined.

@@ -143,6 +143,15 @@ pub struct JunctionJudgement {
     pub unrated: Option<Unrated>,
 }
 
+/// What the building gets where an end of a pipe is built in, at its worst and with its dynamic factor.
+#[derive(Debug, Clone)]
+pub struct BuiltInJudgement {
+    /// The force, newtons; none where a dynamic factor is due and not stated.
+    pub force_n: Option<Number>,
+    /// The moment, N m; none as the force is.
+    pub moment_n_m: Option<Number>,
+}
+
 /// What a pipe may carry in bending and what it is held against.
 #[derive(Debug, Clone)]
 pub struct PipeJudgement {
@@ -168,6 +177,8 @@ pub struct PipeJudgement {
     pub splices: Vec<SpliceJudgement>,
     /// Its picks, in the order of the facts.
     pub picks: Vec<PickJudgement>,
+    /// Its ends that are built in, in the order of the facts.
+    pub built_in: Vec<BuiltInJudgement>,
     /// The greatest use of any limit of strength; sag is none. None where none is known.
     pub utilisation: Option<Number>,
     /// Which limit that is of, in words, as in `bending moment against what it may carry`.

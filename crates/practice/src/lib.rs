@@ -42,8 +42,8 @@ pub use finding::{Finding, Severity};
 pub use governing::{Governing, JudgedCase, governing};
 pub use judge::{judge, judge_makeup};
 pub use judgement::{
-    BayJudgement, GroupJudgement, Held, Judgement, JunctionJudgement, LineJudgement, LineLoad, Measured,
-    PartLoad, PickJudgement, PipeJudgement, PointJudgement, SpliceJudgement, Unrated,
+    BayJudgement, BuiltInJudgement, GroupJudgement, Held, Judgement, JunctionJudgement, LineJudgement,
+    LineLoad, Measured, PartLoad, PickJudgement, PipeJudgement, PointJudgement, SpliceJudgement, Unrated,
 };
 pub use manual::manual;
 pub use practice::{DynamicFactor, Factors, Practice, Sharing, ShopPractice};

@@ -55,7 +55,12 @@ pub(crate) fn metres(length_m: f64) -> String {
 
 /// Writes a small length.
 pub(crate) fn stretch(number: &Number) -> String {
-    Kind::Stretch.print(number.value(), Style::both())
+    apart(number.value())
+}
+
+/// Writes a small distance.
+pub(crate) fn apart(distance_m: f64) -> String {
+    Kind::Stretch.print(distance_m, Style::both())
 }
 
 /// Says where along a pipe something is greatest; nothing where the worst, whose place is not known, is not there.

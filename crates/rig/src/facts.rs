@@ -84,6 +84,7 @@ pub(crate) fn facts(
         falls: falls_as_told(found),
         winds: Vec::new(),
         simplified: told.no_slip(),
+        out_of_trim_m: rig.out_of_trim_m.clone(),
     }
 }
 

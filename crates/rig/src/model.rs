@@ -455,7 +455,7 @@ fn line_model(
         ),
         Length::Found(length_m) => {
             let source = Source::mechanics(
-                "found by iteration: puts every pick at its trim, stated forces away, with the least sum of squares \
+                "found by iteration: puts picks as near to their trim as lengths can, stated forces away, with the least sum of squares \
                  of the tensions of the lines to trim",
             );
             Number::given(

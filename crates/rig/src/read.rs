@@ -33,6 +33,7 @@ fn rig(table: &Table<'_>) -> Rig {
         permits: collect(table, "permits", permit),
         temperature_k: table.si("temperature").map(|temperature| temperature.value),
         unused: table.unused(),
+        out_of_trim_m: Vec::new(),
         ..Rig::default()
     };
     names_are_apart(table);

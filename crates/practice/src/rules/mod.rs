@@ -26,6 +26,7 @@ mod makeup_ends;
 mod moving_load;
 mod nothing_holds;
 mod open_hooks;
+mod out_of_trim;
 mod people_suspended;
 mod pipe_built_in;
 mod pipe_deflection;
@@ -60,7 +61,7 @@ mod working_load;
 
 /// Every rule: what is in scope, whether it hangs, what it may carry, how it is made up, what it hangs from, and
 /// what a reader must know besides.
-pub(crate) static ALL: [&Rule; 55] = [
+pub(crate) static ALL: [&Rule; 56] = [
     &people_suspended::RULE,
     &practice_in_force::RULE,
     &who_is_below::RULE,
@@ -71,6 +72,7 @@ pub(crate) static ALL: [&Rule; 55] = [
     &unstable_as_drawn::RULE,
     &top_heavy::RULE,
     &far_from_trim::RULE,
+    &out_of_trim::RULE,
     &floor::RULE,
     &free_motion::RULE,
     &sharing::RULE,

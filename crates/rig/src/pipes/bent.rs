@@ -282,6 +282,32 @@ impl Bent<'_> {
         }
     }
 
+    /// Gives the force on the building at an end that is built in, newtons, and the size of the moment, N m.
+    fn on_building(&self, end: &str) -> (Vector3<f64>, f64) {
+        let chain = &self.chain.chain;
+        let (frame, beam) = if end == "start" {
+            (0, 0)
+        } else {
+            (chain.frames.len() - 1, chain.beams.len() - 1)
+        };
+        let result = self.beam(beam);
+        let half_m = 0.5 * result.length_m;
+        let moment_n_m = result
+            .moment_at(if end == "start" { -half_m } else { half_m })
+            .norm();
+        (
+            self.solution.on_building_n[chain.frames[frame].index()],
+            moment_n_m,
+        )
+    }
+
+    /// Gives the greatest of something that lengths off by their tolerance bring, if that is more, and how they are off.
+    fn worst_of(&self, size: impl Fn(&Bent<'_>) -> f64) -> Option<(f64, &str)> {
+        let each = self.corners().map(|(bent, when)| (size(&bent), when));
+        let worst = each.max_by(|a, b| a.0.total_cmp(&b.0));
+        worst.filter(|(value, _)| *value > size(self) * (1.0 + 1e-6))
+    }
+
     fn worst_reaction(&self, pick: &str) -> Option<Number> {
         let found = self.reaction(pick).value();
         let worst = self
@@ -524,37 +550,32 @@ fn thrust(beam: &BeamResult, from_middle_m: f64) -> f64 {
 
 /// Tells what the building gets where ends are built in.
 fn built_in(bent: &Bent<'_>) -> Vec<BuiltInFacts> {
-    let chain = &bent.chain.chain;
-    let ends = [
-        ("start", 0, 0),
-        ("end", chain.frames.len() - 1, chain.beams.len() - 1),
-    ];
-    let there = ends
-        .into_iter()
-        .zip(bent.pipe.built_in)
-        .filter(|(_, built_in)| *built_in);
+    let ends = ["start", "end"].into_iter().zip(bent.pipe.built_in);
+    let there = ends.filter(|(_, built_in)| *built_in).map(|(end, _)| end);
     there
-        .map(|((end, frame, beam), _)| {
-            let result = bent.beam(beam);
-            let half_m = 0.5 * result.length_m;
-            let moment_n_m = result.moment_at(if beam == 0 { -half_m } else { half_m }).norm();
-            let force_n = bent.solution.on_building_n[chain.frames[frame].index()].norm();
+        .map(|end| {
             let given = |what: &str, symbol: &str, kind: Kind, value: f64| {
                 let source = Source::mechanics(
                     "equilibrium found by iteration: what the pipe puts on the building there",
                 );
-                Number::given(
-                    format!("{what} of {} on the building at its {end}", bent.name),
-                    symbol,
-                    kind,
-                    value,
-                    source,
-                )
+                let what = format!("{what} of {} on the building at its {end}", bent.name);
+                Number::given(what, symbol, kind, value, source)
             };
+            let force = |value: f64| given("force", "R", Kind::Force, value);
+            let moment = |value: f64| given("moment", "M_R", Kind::Torque, value);
+            let here = bent.on_building(end);
             BuiltInFacts {
                 end: end.into(),
-                force_n: given("force", "R", Kind::Force, force_n),
-                moment_n_m: given("moment", "M_R", Kind::Torque, moment_n_m),
+                force_n: force(here.0.norm()),
+                moment_n_m: moment(here.1),
+                down_n: -here.0.z,
+                side_n: here.0.xy().norm(),
+                worst_force_n: bent
+                    .worst_of(|bent| bent.on_building(end).0.norm())
+                    .map(|(value, when)| force(value).remark(format!("with {when}"))),
+                worst_moment_n_m: bent
+                    .worst_of(|bent| bent.on_building(end).1)
+                    .map(|(value, when)| moment(value).remark(format!("with {when}"))),
             }
         })
         .collect()

@@ -1,7 +1,9 @@
 //! What goes on within a pipe, as plain data: SI units with the unit in the key's name.
 
 use indexmap::IndexMap;
-use practice::{Along, BayFacts, BayJudgement, BuiltInFacts, Held, PipeFacts, PipeJudgement};
+use practice::{
+    Along, BayFacts, BayJudgement, BuiltInFacts, BuiltInJudgement, Held, PipeFacts, PipeJudgement,
+};
 use schemars::JsonSchema;
 use serde::Serialize;
 use working::Number;
@@ -87,10 +89,18 @@ pub struct PipePickVerdict {
 /// What the building gets where a pipe is built in.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct BuiltInVerdict {
-    /// The size of the force, newtons.
+    /// The size of the force at the stated lengths, newtons.
     pub force_n: f64,
-    /// The size of the moment, newton metres.
+    /// How much of it is down, upward below zero, newtons.
+    pub down_n: f64,
+    /// How much of it is sideways, newtons.
+    pub side_n: f64,
+    /// The size of the moment at the stated lengths, newton metres.
     pub moment_nm: f64,
+    /// The force at its worst, dynamic factor included, newtons.
+    pub demand_force_n: Option<f64>,
+    /// The moment at its worst, dynamic factor included, newton metres.
+    pub demand_moment_nm: Option<f64>,
 }
 
 /// Tells how a pipe bends.
@@ -119,17 +129,21 @@ pub(crate) fn pipe_verdict(length_m: f64, told: &PipeFacts, judged: &PipeJudgeme
         deflection_m: deepest(&bays),
         bays,
         picks: picks.collect(),
-        built_in: told.built_in.iter().map(built_in).collect(),
+        built_in: told.built_in.iter().zip(&judged.built_in).map(built_in).collect(),
         utilisation: value(judged.utilisation.as_ref()),
         governs: judged.governs.clone(),
         case: None,
     }
 }
 
-fn built_in(told: &BuiltInFacts) -> (String, BuiltInVerdict) {
+fn built_in((told, held): (&BuiltInFacts, &BuiltInJudgement)) -> (String, BuiltInVerdict) {
     let verdict = BuiltInVerdict {
         force_n: told.force_n.value(),
+        down_n: told.down_n,
+        side_n: told.side_n,
         moment_nm: told.moment_n_m.value(),
+        demand_force_n: value(held.force_n.as_ref()),
+        demand_moment_nm: value(held.moment_n_m.as_ref()),
     };
     (told.end.clone(), verdict)
 }
@@ -209,9 +223,11 @@ pub(crate) fn numbers(told: &PipeFacts, judged: &PipeJudgement) -> Vec<(String, 
         keep(&format!("splice_{}_moment", i + 1), splice.moment_n_m.as_ref());
         keep(&format!("splice_{}_shear", i + 1), splice.shear_n.as_ref());
     }
-    for end in &told.built_in {
+    for (end, held) in told.built_in.iter().zip(&judged.built_in) {
         keep(&format!("{}_force", end.end), Some(&end.force_n));
         keep(&format!("{}_moment", end.end), Some(&end.moment_n_m));
+        keep(&format!("{}_demand_force", end.end), held.force_n.as_ref());
+        keep(&format!("{}_demand_moment", end.end), held.moment_n_m.as_ref());
     }
     for pick in &told.picks {
         keep(&format!("{}_reaction", pick.name), pick.reaction_n.as_ref());

@@ -27,6 +27,8 @@ struct Placed {
     rotation: UnitQuaternion<f64>,
     /// How far its farthest pick is from its centre of gravity, seen from above.
     size_m: f64,
+    /// Its picks as `load.pick`, with the height at which each is drawn, metres.
+    picks: Vec<(String, AttachmentId, f64)>,
 }
 
 /// What is wanted: places of picks and centres of gravity, by the lengths of lines.
@@ -56,7 +58,8 @@ impl Aim {
             loads: loads
                 .map(|(name, load)| {
                     let picks = drawn.picks.iter().filter(|(key, _)| key.0 == *name);
-                    Placed::as_drawn(drawn, load, picks.map(|(_, id)| at_m(id)))
+                    let named = picks.map(|((load, pick), id)| (format!("{load}.{pick}"), *id, at_m(id)));
+                    Placed::as_drawn(drawn, load, named.collect())
                 })
                 .collect(),
             junctions: junctions
@@ -82,6 +85,7 @@ impl Aim {
                     frame,
                     rotation,
                     size_m,
+                    ..
                 } = &self.loads[load];
                 let off_m = mean(weights, |weight| place_m(model, state, weight)) - centre_m;
                 let turned = state.rotation[frame.index()] * rotation.inverse();
@@ -89,6 +93,18 @@ impl Aim {
             },
             |junction| state.position_m[self.junctions[junction].0.index()] - self.junctions[junction].1,
         )
+    }
+
+    /// Names the pick of each load that is furthest from its height in a state, as `load.pick`, with how much too high it is,
+    /// metres; those within some distance are left out.
+    pub(super) fn out_of_trim_m(&self, model: &Model, state: &State, within_m: f64) -> Vec<(String, f64)> {
+        let worst = |load: &Placed| {
+            let each = load.picks.iter();
+            let each = each.map(|(name, id, drawn_m)| (name.clone(), model.at_m(state, *id).z - drawn_m));
+            each.max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()))
+        };
+        let each = self.loads.iter().filter_map(worst);
+        each.filter(|(_, by_m)| by_m.abs() > within_m).collect()
     }
 
     /// Whether picks and junctions are no further from one another in two states than this, metres.
@@ -166,7 +182,7 @@ impl Aim {
 }
 
 impl Placed {
-    fn as_drawn(drawn: &Model, load: &LoadModel, picks_m: impl Iterator<Item = Vector3<f64>>) -> Self {
+    fn as_drawn(drawn: &Model, load: &LoadModel, picks: Vec<(String, AttachmentId, Vector3<f64>)>) -> Self {
         let weights = weights(drawn, load);
         let centre_m = mean(&weights, |weight| place_m(drawn, &drawn.guess, weight));
         Self {
@@ -174,9 +190,14 @@ impl Placed {
             centre_m,
             frame: load.frame,
             rotation: drawn.guess.rotation[load.frame.index()],
-            size_m: picks_m
-                .map(|at_m| (at_m - centre_m).xy().norm())
+            size_m: picks
+                .iter()
+                .map(|(_, _, at_m)| (at_m - centre_m).xy().norm())
                 .fold(0.0, f64::max),
+            picks: picks
+                .into_iter()
+                .map(|(name, id, at_m)| (name, id, at_m.z))
+                .collect(),
         }
     }
 }

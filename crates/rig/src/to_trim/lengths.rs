@@ -16,6 +16,8 @@ use statics::{LineId, State, TopologyError, Vector3};
 
 /// A way that differs by more than this from the one drawn leads elsewhere, metres.
 const NEAR_M: f64 = 0.05;
+/// A pick further than this from its height is not at its trim, metres: the goal of `plimsoll trim`.
+const OUT_OF_TRIM_M: f64 = 5e-3;
 /// By how much a secondary line to trim is longer than its way, metres.
 const HAIR_M: f64 = 1e-4;
 
@@ -62,6 +64,7 @@ pub(crate) fn to_trim(
         return Ok(Trimmed::NotFound);
     };
     let mut found = with_lengths(rig, &aim.lines, lengths_m);
+    found.out_of_trim_m = aim.out_of_trim_m(&trial, state, OUT_OF_TRIM_M);
     let_secondary_hang(&drawn, &trial, state, &mut found);
     Ok(Trimmed::Found(Box::new(found)))
 }

@@ -348,6 +348,17 @@ fn beside_a_stated_length_the_others_are_found() {
     let stretch_m = (middle.tension_n.unwrap() - 0.5 * 3.0 * 0.0981) * 2.99 / 400e3;
     assert_near(height("m"), 10.0 - 2.99 - stretch_m, 1e-4, "middle");
     assert!(height("m") > 7.004);
+    let missed = verdict
+        .findings
+        .iter()
+        .filter(|finding| finding.rule == "out-of-trim");
+    let missed: Vec<_> = missed
+        .map(|finding| (finding.subject.as_str(), &finding.says))
+        .collect();
+    assert!(
+        matches!(missed.as_slice(), [("pipes.batten", says)] if says.contains("`batten.m`") && says.contains("too high")),
+        "{missed:?}"
+    );
 }
 
 /// What a line is made to is its length in the plain rig, whatever stage or case decides on it.
