@@ -104,6 +104,47 @@ fn an_end_that_is_built_in_takes_the_moment() {
     );
 }
 
+/// A pipe built in at its start and propped by a line at a: a length longer by t takes t / (a^3 / 3 EI + 1 / k) off the prop, and
+/// the building gets a times that more moment and as much more force (any handbook's cantilever). A dynamic factor counts on top.
+#[test]
+fn the_building_is_told_what_a_built_in_end_comes_to_at_its_worst() {
+    let rig = |dynamic: &str| {
+        let pipe = format!(
+            "EI = \"600 kN m2\"\nmass = \"0 kg/m\"\nbuilt_in = \"start\"\n{dynamic}\n\
+             carries = [{{ what = \"lamp\", weight = \"600 N\", at = \"6 m\" }}]"
+        );
+        let line = "stiffness = \"2 MN\"\nlength = \"to trim\"\ntolerance = \"4 mm\"";
+        verdict(&hung(&pipe, &[("prop", 4.5)], line))
+    };
+    let still = rig("");
+    let end = &batten(&still).built_in["start"];
+    let less_n = 4e-3 / (4.5_f64.powi(3) / (3.0 * 600e3) + 10.0 / 2e6);
+    // With the prop at its height the building holds the start down, so a longer line takes moment off and then turns it.
+    let (here_nm, off_nm) = (600.0 * 1.5 / 2.0, 4.5 * less_n);
+    let expected_nm = f64::max(off_nm - here_nm, here_nm + off_nm);
+    assert_near(end.moment_nm, here_nm, 0.01 * here_nm, "at the stated lengths");
+    assert_near(
+        end.demand_moment_nm.unwrap(),
+        expected_nm,
+        0.01 * expected_nm,
+        "at its worst",
+    );
+    let moving = rig("service = \"moving\"\ndynamic = 1.5");
+    let raised = &batten(&moving).built_in["start"];
+    assert_near(
+        raised.demand_moment_nm.unwrap(),
+        1.5 * expected_nm,
+        0.015 * expected_nm,
+        "moving",
+    );
+    let told = moving
+        .findings
+        .iter()
+        .find(|finding| finding.rule == "pipe-built-in")
+        .unwrap();
+    assert!(told.says.contains("a moment of up to"), "{}", told.says);
+}
+
 /// A bracket alone needs no point and no line; its forces are those that the wall holds.
 #[test]
 fn a_pipe_that_is_built_in_hangs_by_itself() {
