@@ -285,6 +285,7 @@ impl Asked {
             falls: None,
             winds: Vec::new(),
             simplified: Vec::new(),
+            temperature_k: None,
             out_of_trim_m: Vec::new(),
         }
     }

@@ -32,6 +32,8 @@ pub struct Facts {
     pub winds: Vec<WindFacts>,
     /// What the mechanics left out because they did not find it, in words.
     pub simplified: Vec<String>,
+    /// The temperature of the lines, kelvin; none where nobody states it.
+    pub temperature_k: Option<f64>,
     /// Of each load that no lengths found put at its trim the pick furthest from its height, as `load.pick`, and how much too high it
     /// is, metres.
     pub out_of_trim_m: Vec<(String, f64)>,

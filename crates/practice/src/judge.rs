@@ -57,6 +57,7 @@ pub fn judge_makeup(
         falls: None,
         winds: Vec::new(),
         simplified: Vec::new(),
+        temperature_k: None,
         out_of_trim_m: Vec::new(),
     };
     by_rules(&facts, |rule| !rule.needs_rig)

@@ -408,6 +408,7 @@ pub fn rig() -> Facts {
         falls: None,
         winds: Vec::new(),
         simplified: Vec::new(),
+        temperature_k: None,
         out_of_trim_m: Vec::new(),
     }
 }

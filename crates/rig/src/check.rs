@@ -158,7 +158,7 @@ impl Means<'_> {
         let model = model(rig, &self.makeups, &self.parts, &mut defaults)?;
         no_problems(lines_without_rope(rig, &model))?;
         let found = find(&model, &mut Workspace::new(&model.topology))?;
-        let mut judged = self.judged(rig, model, found, Vec::new(), defaults);
+        let mut judged = self.judged(rig, model, found, (Vec::new(), rig.temperature_k), defaults);
         assumed(rig, &judged.facts, &mut judged.defaults);
         judged.verdict.defaults = judged.defaults.sentences();
         Ok(judged)
@@ -210,7 +210,13 @@ impl Means<'_> {
             name: name.to_string(),
             kind,
             numbers: changed.winds.iter().flat_map(Blown::numbers).collect(),
-            judged: self.judged(rig, model, found, winds, defaults),
+            judged: self.judged(
+                rig,
+                model,
+                found,
+                (winds, changed.temperature_k.or(rig.temperature_k)),
+                defaults,
+            ),
         })
     }
 
@@ -219,12 +225,13 @@ impl Means<'_> {
         rig: &Rig,
         model: Model,
         found: Found,
-        winds: Vec<WindFacts>,
+        (winds, temperature_k): (Vec<WindFacts>, Option<f64>),
         mut defaults: Defaults,
     ) -> Judged {
         let practice = with_sharing_in_force(self.practice.clone(), &model, &mut defaults);
         let mut facts = Facts {
             winds,
+            temperature_k,
             ..facts(rig, &model, &found, &self.parts, &practice, self.today)
         };
         facts.simplified.extend(simplified(rig, &found));

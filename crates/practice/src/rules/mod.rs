@@ -50,6 +50,7 @@ mod sharing;
 mod simplified;
 mod slack;
 mod spans;
+mod temperature;
 pub(crate) mod top_heavy;
 mod unrated;
 mod unstable_as_drawn;
@@ -61,7 +62,7 @@ mod working_load;
 
 /// Every rule: what is in scope, whether it hangs, what it may carry, how it is made up, what it hangs from, and
 /// what a reader must know besides.
-pub(crate) static ALL: [&Rule; 56] = [
+pub(crate) static ALL: [&Rule; 57] = [
     &people_suspended::RULE,
     &practice_in_force::RULE,
     &who_is_below::RULE,
@@ -87,6 +88,7 @@ pub(crate) static ALL: [&Rule; 56] = [
     &pipe_unrated::RULE,
     &pipe_splice::RULE,
     &pipe_built_in::RULE,
+    &temperature::RULE,
     &pipe_pick_lifts::RULE,
     &pipe_panel_points::RULE,
     &pipe_deflection::RULE,
