@@ -140,6 +140,10 @@ pub fn rig_now(now: &RigNow, page: &Page) -> String {
         ]
     });
     let picks = now.picks.iter().map(|(name, pick)| {
+        let style = match pick.height_m.standard_uncertainty {
+            Some(sure_m) if sure_m > 0.0 => style.as_sure_as(pick.over_trim_m, 2.0 * sure_m),
+            _ => style,
+        };
         let off = signed(pick.over_trim_m, style);
         vec![name.clone(), sure_length(pick.height_m, style), off]
     });
@@ -313,17 +317,18 @@ fn estimate(told: &EstimateAnswer, page: &Page) -> String {
     out.push_str(&Table::new(&WEIGHTS, rows).set(page.width));
     out.push_str(&page.heading("How far lines are from their length in the rig document"));
     let lines = told.longer_m.iter().map(|(name, figure)| {
-        let way = if figure.value < 0.0 { "shorter" } else { "longer" };
+        let way = match figure.value {
+            value if small(value.abs(), style) == small(0.0, style) => "",
+            value if value < 0.0 => " shorter",
+            _ => " longer",
+        };
         let figure = app::Figure {
             value: figure.value.abs(),
             ..*figure
         };
         vec![
             name.clone(),
-            format!(
-                "{} {way}",
-                sure(figure, style, small, |value| small(value, style))
-            ),
+            format!("{}{way}", sure(figure, style, small, |value| small(value, style))),
         ]
     });
     out.push_str(

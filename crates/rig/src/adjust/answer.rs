@@ -273,6 +273,8 @@ pub struct StepAnswer {
 pub struct Among {
     /// A path into the rig document.
     pub subject: String,
+    /// Which force of it: `tension`, `force down` or `force sideways`.
+    pub what: String,
     /// Its force, with twice its standard uncertainty, over what it may carry.
     #[serde(rename = "use")]
     pub utilisation: f64,

@@ -14,7 +14,7 @@
 use super::bench::{Actual, Bench};
 use super::pulls::by_pulls;
 use super::readings::{Observed, Of};
-use super::uncertainty::{Edge, edges, slack_edge};
+use super::uncertainty::{Edge, edges, open_edges, slack_edges};
 use super::unknowns::{Unknown, Unknowns};
 use crate::to_trim::Programme;
 use nalgebra::{DMatrix, DVector};
@@ -43,9 +43,11 @@ pub(crate) struct Fit {
     pub(crate) off: DVector<f64>,
     /// The rigs that the readings hardly allow, by axis, either way; none before they are asked for.
     pub(crate) edges: Vec<[Option<Edge>; 2]>,
-    /// The lines that may as well be slack, each with the rig in which it is as long as they hardly allow; none before they
-    /// are asked for.
-    pub(crate) may_be_slack: Vec<(usize, Edge)>,
+    /// The rigs in which a weight, a centre or the length of a line that may be slack is as far off as they hardly allow,
+    /// everything else fitted anew; none before they are asked for.
+    pub(crate) alone: Vec<Edge>,
+    /// The lines that may as well be slack.
+    pub(crate) may_be_slack: Vec<usize>,
 }
 
 /// Rounds at the most; ten are usual.
@@ -98,6 +100,7 @@ fn fit_from(bench: &mut Bench<'_>, unknowns: &Unknowns, observed: &[Observed], h
         slopes: piece.slopes,
         off: here.off,
         edges: Vec::new(),
+        alone: Vec::new(),
         may_be_slack: Vec::new(),
     })
 }
@@ -400,8 +403,8 @@ impl Fit {
             let most = pair.iter().flatten().map(far).fold(0.0, f64::max);
             most * most
         });
-        let slack = self.may_be_slack.iter().map(|(_, edge)| far(edge));
-        0.5 * slack.fold(each.sum::<f64>().sqrt(), f64::max)
+        let alone = self.alone.iter().map(far);
+        0.5 * alone.fold(each.sum::<f64>().sqrt(), f64::max)
     }
 
     /// Gives how many readings more than are needed there are: those of which unknowns that nothing was known of take none.
@@ -415,10 +418,10 @@ impl Fit {
     #[must_use]
     pub(crate) fn with_edges(mut self, bench: &mut Bench<'_>, observed: &[Observed]) -> Self {
         self.edges = edges(bench, &self, observed);
-        for line in 0..bench.model.lines.len() {
-            let edge = slack_edge(bench, &self, observed, line);
-            self.may_be_slack.extend(edge.map(|edge| (line, edge)));
-        }
+        let (slack, edges) = slack_edges(bench, &self, observed);
+        self.alone = open_edges(bench, &self, observed);
+        self.alone.extend(edges);
+        self.may_be_slack = slack;
         self
     }
 }

@@ -21,7 +21,21 @@ use quantity::{Kind, Style};
 const TOLD: f64 = 0.5;
 /// The same of weights and centres, of which next to nothing is taken as known.
 const TOLD_OPEN: f64 = 0.25;
+/// A load that weighs so many times what is stated, or so many times less, is a stop.
+const MANIFOLD: f64 = 2.0;
 const AXES: [&str; 3] = ["along its x", "along its y", "in height (its z)"];
+
+/// What readings came to.
+struct Settled {
+    /// The fit to what was read alone.
+    open: Fit,
+    /// The fit with what readings do not tell held at what the document states.
+    fit: Fit,
+    /// Which unknowns the readings tell.
+    told: Vec<bool>,
+    /// Whether it is a fit to plan with.
+    may_plan: bool,
+}
 
 impl Setting<'_, '_> {
     /// Fits the rig to readings; tells whether the fit is one to plan with.
@@ -34,11 +48,17 @@ impl Setting<'_, '_> {
         };
         let all = agreement(&whole, observed);
         if all.agree {
-            let (fit, told, may_plan) = self.settled(whole.clone(), observed);
-            self.answer.estimate = Some(self.estimate(observed, &whole, &all, &[], &fit, &told));
-            self.otherwise_than_stated(&fit, &told);
-            self.slack_for_all_that_is_read(&fit);
-            return (Some(fit), may_plan);
+            let Settled {
+                open,
+                fit,
+                told,
+                may_plan,
+            } = self.settled(whole.clone(), observed);
+            self.answer.estimate = Some(self.estimate(observed, &whole, &all, &[], &open, &told));
+            self.otherwise_than_stated(&open, &told);
+            self.weights_not_told(&open, &told, observed);
+            let pulls = self.slack_for_all_that_is_read(&fit, observed);
+            return (Some(fit), may_plan && pulls);
         }
         let without = leave_one_out(&mut self.bench, observed, &whole);
         let suspects = suspects(&without);
@@ -59,16 +79,21 @@ impl Setting<'_, '_> {
         if let (true, [one]) = (is_left_out, suspects.as_slice()) {
             others.remove(*one);
         }
-        let (fit, told, may_plan) = self.settled(left.unwrap_or_else(|| whole.clone()), &others);
-        let mut answer = self.estimate(observed, &whole, &all, &without, &fit, &told);
+        let Settled {
+            open,
+            fit,
+            told,
+            may_plan,
+        } = self.settled(left.unwrap_or_else(|| whole.clone()), &others);
+        let mut answer = self.estimate(observed, &whole, &all, &without, &open, &told);
         answer.left_out = names.first().filter(|_| is_left_out).cloned();
         answer.suspects = names;
         self.answer.estimate = Some(answer);
         if is_left_out {
-            self.otherwise_than_stated(&fit, &told);
+            self.otherwise_than_stated(&open, &told);
         }
-        self.slack_for_all_that_is_read(&fit);
-        (Some(fit), is_left_out && may_plan)
+        let pulls = self.slack_for_all_that_is_read(&fit, observed);
+        (Some(fit), is_left_out && may_plan && pulls)
     }
 
     /// Says which readings contradict.
@@ -98,9 +123,8 @@ impl Setting<'_, '_> {
         self.answer.remark(Severity::Stop, "readings", says);
     }
 
-    /// Finds how far off a fit may be, and holds what it does not tell of weights and centres at what is stated. Gives with it
-    /// which unknowns the readings tell, and whether it is one to plan with.
-    fn settled(&mut self, open: Fit, observed: &[Observed]) -> (Fit, Vec<bool>, bool) {
+    /// Finds how far off a fit may be, and holds what it does not tell of weights and centres at what is stated.
+    fn settled(&mut self, open: Fit, observed: &[Observed]) -> Settled {
         let open = open.with_edges(&mut self.bench, observed);
         let count = open.unknowns.each.len();
         let enough = |index: usize| {
@@ -116,22 +140,28 @@ impl Setting<'_, '_> {
         let which: Vec<usize> = (0..count)
             .filter(|index| open.unknowns.open[*index] && !told[*index])
             .collect();
+        let settled = |fit: Fit, may_plan: bool| Settled {
+            fit,
+            open: open.clone(),
+            told: told.clone(),
+            may_plan,
+        };
         if which.is_empty() {
-            return (open, told, true);
+            return settled(open.clone(), true);
         }
         let unknowns = open.unknowns.held(&self.bench, &which);
         // Begun as stated: what is not told may have gone anywhere.
         let held = fit(&mut self.bench, &unknowns, observed, None);
         if let Some(held) = held.filter(|held| held.chi_squared < open.chi_squared + MOST * MOST) {
-            return (held.with_edges(&mut self.bench, observed), told, true);
+            return settled(held.with_edges(&mut self.bench, observed), true);
         }
         let says = "they do not agree with the weights and centres of gravity of the rig document, and do not tell others: \
                     weigh it, or read more, before anybody adjusts";
         self.answer.remark(Severity::Stop, "readings", says);
-        (open, told, false)
+        settled(open.clone(), false)
     }
 
-    /// Tells what became of the readings, by the fit to all of them, and what the rig is by the fit that is taken.
+    /// Tells what became of the readings, by the fit to all of them, and what the rig is by the fit to those that are taken.
     fn estimate(
         &mut self,
         observed: &[Observed],
@@ -185,14 +215,23 @@ impl Setting<'_, '_> {
         }
     }
 
-    /// Says which lines may as well be slack.
-    fn slack_for_all_that_is_read(&mut self, taken: &Fit) {
-        for (line, _) in &taken.may_be_slack {
-            let says = "it may be slack for all that is read, and then its length is not known, nor what it will pull: take it up \
-                        until it plainly pulls, and read again, before anybody goes by what is predicted";
+    /// Says which lines may as well be slack; tells whether steps may be found all the same: not where a line has a cell of its own
+    /// that reads next to nothing, since how far it is from pulling nobody knows.
+    fn slack_for_all_that_is_read(&mut self, taken: &Fit, observed: &[Observed]) -> bool {
+        let mut may_plan = true;
+        for line in &taken.may_be_slack {
+            let has_cell = |of: &Observed| matches!(&of.of, Of::Tension { lines, .. } if lines == &[*line]);
             let subject = format!("lines.{}", self.bench.line_name(*line));
+            let mut says = "it may be slack for all that is read, and then its length is not known, nor what it will pull: take it \
+                            up until it plainly pulls, and read again, before anybody goes by what is predicted"
+                .to_string();
+            if observed.iter().any(has_cell) {
+                may_plan = false;
+                says += "; no steps are found before";
+            }
             self.answer.remark(Severity::Caution, subject, says);
         }
+        may_plan
     }
 
     /// Gives what the others have where a reading was taken.
@@ -290,6 +329,27 @@ impl Setting<'_, '_> {
         each.collect()
     }
 
+    /// Says where load cells were read that do not tell what a load weighs.
+    fn weights_not_told(&mut self, fit: &Fit, told: &[bool], observed: &[Observed]) {
+        if observed.iter().all(|of| matches!(of.of, Of::Height(_))) {
+            return;
+        }
+        for load in 0..self.bench.rig.loads.len() {
+            let index = fit.unknowns.index(Unknown::Weight(load));
+            if index.is_some_and(|index| !told[index]) {
+                let subject = self.load_path(load);
+                let says = "the readings do not tell what it weighs, and what follows takes it as the rig document has it: read \
+                            the cell of every line, or weigh it";
+                self.answer.remark(Severity::Caution, subject, says);
+            }
+        }
+    }
+
+    fn load_path(&self, load: usize) -> String {
+        let named = self.bench.model.loads.get_index(load);
+        named.map_or_else(String::new, |(name, modelled)| modelled.path(name))
+    }
+
     /// Says where a load weighs more or less than its document has it, or has its centre of gravity elsewhere.
     fn otherwise_than_stated(&mut self, fit: &Fit, told: &[bool]) {
         for (load, (is, stated)) in fit
@@ -318,15 +378,23 @@ impl Setting<'_, '_> {
                     print(sure_n),
                     print(stated.weight_n)
                 );
+                // So far off it is another load, or a reading of something else.
+                let severity = if (is.weight_n - sure_n > MANIFOLD * stated.weight_n)
+                    || (is.weight_n + sure_n) * MANIFOLD < least_n
+                {
+                    Severity::Stop
+                } else {
+                    Severity::Caution
+                };
                 if is.weight_n > stated.weight_n + sure_n {
                     let says = format!("{weighs}: state what it weighs and check the rig again");
-                    self.answer.remark(Severity::Caution, path.clone(), says);
+                    self.answer.remark(severity, path.clone(), says);
                 } else if is.weight_n < least_n - sure_n.hypot(spread_n) {
                     let says = format!(
                         "{weighs}: a load that seems too light is the first sign of a cell that reads too little, or of \
                          something else that holds it up; find out which before anybody adjusts"
                     );
-                    self.answer.remark(Severity::Caution, path.clone(), says);
+                    self.answer.remark(severity, path.clone(), says);
                 }
             }
             for (axis, letter) in ["x", "y", "z"].into_iter().enumerate() {

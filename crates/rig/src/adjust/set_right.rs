@@ -7,7 +7,7 @@
 //! Checked by: tests/main/adjust.rs.
 
 use super::adjuster::Adjuster;
-use super::answer::{Among, PlanAnswer, RigNow, StepAnswer};
+use super::answer::{Among, Figure, PlanAnswer, RigNow, StepAnswer};
 use super::bench::Actual;
 use super::estimate::Fit;
 use super::plan::{Aim, InTheWay, Plan, Seeking, carries, plan};
@@ -93,6 +93,7 @@ impl Setting<'_, '_> {
             }
         }
         self.left_with_little(&steps);
+        self.hardly_known(&steps, &aim);
         self.answer.plan = Some(PlanAnswer {
             reached: found.reached,
             off_trim_m: found.off_trim_m,
@@ -106,16 +107,54 @@ impl Setting<'_, '_> {
         });
     }
 
-    /// Says which lines a plan leaves with so little that they hardly share.
+    /// Says where readings do not tell whether the goal is reached.
+    fn hardly_known(&mut self, steps: &[StepAnswer], aim: &Aim) {
+        let last = steps.last().map(|step| step.after.clone());
+        let Some(last) = last.or_else(|| self.answer.now.clone()) else {
+            return;
+        };
+        let sure = |figure: &Figure| 2.0 * figure.standard_uncertainty.unwrap_or(0.0);
+        let heights = last.picks.iter().map(|(name, pick)| (name, sure(&pick.height_m)));
+        let unsure = heights.filter(|(_, sure_m)| *sure_m > aim.level_m);
+        if let Some((name, sure_m)) = unsure.max_by(|a, b| a.1.total_cmp(&b.1)) {
+            let says = format!(
+                "whether the rig is at its trim is not known: the height of {name} is told within {} only, and the goal is \
+                 {}; read the heights of the picks",
+                Kind::Stretch.print(sure_m, Style::both()),
+                Kind::Stretch.print(aim.level_m, Style::both())
+            );
+            self.answer.remark(Severity::Caution, "plan", says);
+        }
+        let Some(even) = aim.even else { return };
+        let tensions = || {
+            let lines = last.lines.values().enumerate();
+            lines.filter(|(line, _)| self.adjusters[*line].is_there())
+        };
+        let sum_n: f64 = tensions().map(|(_, line)| line.tension_n.value).sum();
+        let mean_n = sum_n / tensions().count().max(1) as f64;
+        let most_n = tensions()
+            .map(|(_, line)| sure(&line.tension_n))
+            .fold(0.0, f64::max);
+        if most_n > even * mean_n {
+            let says = format!(
+                "whether the shares are then even is not known: tensions are told within {} only, and the goal is {}; read every \
+                 load cell",
+                Kind::Force.print(most_n, Style::both()),
+                Kind::Force.print(even * mean_n, Style::both())
+            );
+            self.answer.remark(Severity::Caution, "plan", says);
+        }
+    }
+
     /// Says what is loaded beyond what it may carry on the way, and at its end.
     fn overloaded_on_the_way(&mut self, steps: &[StepAnswer], end: Option<Among>) {
         let is_over = |most: &Among| most.utilisation > 1.0;
         if let Some(most) = end.filter(is_over).filter(|_| !steps.is_empty()) {
             let share = Kind::Ratio.print(most.utilisation, Style::us());
             let says = format!(
-                "when all is set {} uses {share} of what it may, with twice the standard uncertainty of its force: no whole \
-                 units were found that come near the goal without that; take load off, or share it otherwise",
-                most.subject
+                "when all is set {} uses {share} of what it may ({}), with twice the standard uncertainty of its force: no \
+                 whole units were found that come near the goal without that; take load off, or share it otherwise",
+                most.subject, most.what
             );
             self.answer.remark(Severity::Stop, "plan", says);
         } else if steps
@@ -129,6 +168,7 @@ impl Setting<'_, '_> {
         }
     }
 
+    /// Says which lines a plan leaves with so little that they hardly share.
     fn left_with_little(&mut self, steps: &[StepAnswer]) {
         let (Some(now), Some(last)) = (&self.answer.now, steps.last()) else {
             return;

@@ -69,18 +69,34 @@ impl Limits {
             let most_n = bench.tensions_n(rest, line)[0] + 2.0 * sure_n[line];
             Some(Among {
                 subject: format!("lines.{}", bench.line_name(line)),
+                what: "tension".into(),
                 utilisation: most_n / (*may_n)?,
             })
         });
         let points = self.points.iter().flat_map(|point| {
             let force = rest.on_building_n[point.frame.index()];
-            let square: f64 = point.lines.iter().map(|line| sure_n[*line] * sure_n[*line]).sum();
-            let sure_n = 2.0 * square.sqrt();
-            let forces_n = [-force.z + sure_n, force.xy().norm() + sure_n];
+            // What a tension may be off acts along the line.
+            let off = |line: &usize| {
+                sure_n[*line]
+                    * bench
+                        .model
+                        .pull_direction(&rest.state, LineId(*line as u32), point.frame)
+            };
+            let off = point
+                .lines
+                .iter()
+                .map(off)
+                .map(|off| [off.z.powi(2), off.xy().norm_squared()]);
+            let [down, side] = off.fold([0.0, 0.0], |sum, off| [sum[0] + off[0], sum[1] + off[1]]);
+            let forces_n = [
+                (-force.z + 2.0 * down.sqrt(), "force down"),
+                (force.xy().norm() + 2.0 * side.sqrt(), "force sideways"),
+            ];
             let uses = forces_n.into_iter().zip(point.allows_n);
-            uses.filter_map(|(is_n, may_n)| {
+            uses.filter_map(|((is_n, what), may_n)| {
                 Some(Among {
                     subject: format!("points.{}", point.name),
+                    what: what.into(),
                     utilisation: is_n / may_n?,
                 })
             })
@@ -263,8 +279,12 @@ impl Making<'_, '_> {
         let why_not = self.moves_too_far(rest, &then).or_else(|| {
             let most = self.limits.greatest(self.bench, &then, sure_n)?;
             let share = Kind::Ratio.print(most.utilisation, Style::us());
-            (most.utilisation > 1.0)
-                .then(|| format!("{} would then use {share} of what it may", most.subject))
+            (most.utilisation > 1.0).then(|| {
+                format!(
+                    "{} would then use {share} of what it may ({})",
+                    most.subject, most.what
+                )
+            })
         });
         let taut = (0..self.bench.rig.lines.len())
             .filter(|other| *other != line && !then.line(LineId(*other as u32)).limp)

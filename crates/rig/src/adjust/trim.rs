@@ -270,8 +270,10 @@ impl Setting<'_, '_> {
             return;
         };
         let share = Kind::Ratio.print(most.utilisation, Style::us());
-        let says =
-            format!("it uses {share} of what it may now, with twice the standard uncertainty of its force");
+        let says = format!(
+            "it uses {share} of what it may now ({}), with twice the standard uncertainty of its force",
+            most.what
+        );
         self.answer.remark(Severity::Stop, most.subject, says);
     }
 }

@@ -35,7 +35,13 @@ impl From<Here> for Edge {
 
 /// By how much the sum of squares grows to twice the standard uncertainty, and how near to that is near enough.
 const GROWTH: f64 = 4.0;
+/// The same where a line may be slack, of three standard uncertainties: what hangs on that is all or nothing.
+const SLACK_GROWTH: f64 = 9.0;
 const NEAR: f64 = 0.2;
+/// A way out that is known within this share of it is known.
+const CLOSE: f64 = 0.02;
+/// So many lines that may be slack are tried two together.
+const MOST_PAIRED: usize = 5;
 /// Places that are tried along an axis.
 const TRIES: usize = 14;
 
@@ -47,7 +53,7 @@ pub(crate) fn edges(bench: &mut Bench<'_>, fit: &Fit, observed: &[Observed]) -> 
         .map(|(value, vector)| vector * value.max(0.0).sqrt())
         .collect();
     let mut beside = |axis: &DVector<f64>, way: f64| {
-        edge(fit, |along| {
+        edge(fit, GROWTH, |along| {
             Here::new(bench, &fit.unknowns, observed, &(&fit.off + axis * (way * along)))
         })
         .map(Edge::from)
@@ -57,30 +63,95 @@ pub(crate) fn edges(bench: &mut Bench<'_>, fit: &Fit, observed: &[Observed]) -> 
         .collect()
 }
 
-/// Finds the rig with a line as long as the readings hardly allow, everything else fitted anew; none where they tell that it
-/// is taut, since the axes then tell its length.
+/// Finds the rigs in which one unknown is as far off as the readings hardly allow, everything else fitted anew, either way: of each
+/// weight and each coordinate of a centre, of which next to nothing is known beforehand.
+///
+/// Where few readings tell a weight and a centre together these lie along a bent valley, and the axes leave it.
+pub(crate) fn open_edges(bench: &mut Bench<'_>, fit: &Fit, observed: &[Observed]) -> Vec<Edge> {
+    let open = (0..fit.unknowns.each.len()).filter(|index| fit.unknowns.open[*index]);
+    let ways = open.flat_map(|index| [1.0, -1.0].map(|way| vec![(index, way)]));
+    ways.filter_map(|way| profile(bench, fit, observed, (&way, GROWTH)).map(Edge::from))
+        .collect()
+}
+
+/// Finds the rigs with a line as long as the readings hardly allow, everything else fitted anew, of those that they do not tell to
+/// be taut; and the same of two such lines together.
 ///
 /// Once a line is slack no reading tells how much longer it is, while the axes, along which lengths change together, end where
 /// the others no longer agree.
-pub(crate) fn slack_edge(
+pub(crate) fn slack_edges(
     bench: &mut Bench<'_>,
     fit: &Fit,
     observed: &[Observed],
-    line: usize,
-) -> Option<Edge> {
-    let index = fit.unknowns.index(Unknown::Length(line))?;
-    let found = edge(fit, |along| {
-        let off = fit.off[index] + along;
-        let fixed = fit.unknowns.fixed(index, off);
-        let start = Here::new(bench, &fixed, observed, &fit.off.clone().remove_row(index))?;
-        Some(lowest(bench, &fixed, observed, start)?.0.with_fixed(index, off))
-    });
-    let found = found.filter(|there| there.rest.line(LineId(line as u32)).slack)?;
-    Some(found.into())
+) -> (Vec<usize>, Vec<Edge>) {
+    let (mut lines, mut edges, mut ways) = (Vec::new(), Vec::new(), Vec::new());
+    for line in 0..bench.model.lines.len() {
+        let Some(index) = fit.unknowns.index(Unknown::Length(line)) else {
+            continue;
+        };
+        let there = profile(bench, fit, observed, (&[(index, 1.0)], SLACK_GROWTH));
+        let Some(there) = there.filter(|there| there.rest.line(LineId(line as u32)).slack) else {
+            continue;
+        };
+        // So that two together grow as much as one alone.
+        ways.push((
+            index,
+            (there.off[index] - fit.off[index]) / (2.0 * f64::sqrt(2.0)),
+        ));
+        lines.push(line);
+        edges.push(there.into());
+    }
+    for (i, first) in ways.iter().enumerate().take(MOST_PAIRED) {
+        for second in ways.iter().take(MOST_PAIRED).skip(i + 1) {
+            edges.extend(profile(bench, fit, observed, (&[*first, *second], SLACK_GROWTH)).map(Edge::from));
+        }
+    }
+    (lines, edges)
+}
+
+/// Finds the rig in which some unknowns, told by index in their order with how far each goes at once, are as far off as the
+/// readings hardly allow, everything else fitted anew.
+fn profile(
+    bench: &mut Bench<'_>,
+    fit: &Fit,
+    observed: &[Observed],
+    (ways, growth): (&[(usize, f64)], f64),
+) -> Option<Here> {
+    let mut near = fit.off.clone();
+    for (index, _) in ways.iter().rev() {
+        near = near.remove_row(*index);
+    }
+    edge(fit, growth, |along| {
+        let which: Vec<(usize, f64)> = ways
+            .iter()
+            .map(|(index, way)| (*index, fit.off[*index] + along * way))
+            .collect();
+        // No length is off by more than its tolerance, the root of three of its standard deviations.
+        let is_length = |index: usize| matches!(fit.unknowns.each[index], Unknown::Length(_));
+        let most = |index: usize| f64::max(f64::sqrt(3.0), fit.off[index]) + 1e-9;
+        if which
+            .iter()
+            .any(|(index, off)| is_length(*index) && *off > most(*index))
+        {
+            return None;
+        }
+        let fixed = fit.unknowns.fixed(&which);
+        let start = Here::new(bench, &fixed, observed, &near)?;
+        let (mut there, _) = lowest(bench, &fixed, observed, start)?;
+        let others = there.off.clone();
+        for (index, off) in which {
+            there = there.with_fixed(index, off);
+        }
+        // The next begins where the last was that the readings allow, since a valley is bent.
+        if there.objective < fit.chi_squared + growth {
+            near = others;
+        }
+        Some(there)
+    })
 }
 
 /// Finds how far along a way the sum of squares has grown to where the readings hardly allow a rig.
-fn edge(fit: &Fit, mut at: impl FnMut(f64) -> Option<Here>) -> Option<Here> {
+fn edge(fit: &Fit, most: f64, mut at: impl FnMut(f64) -> Option<Here>) -> Option<Here> {
     let (mut within, mut beyond) = (0.0, f64::INFINITY);
     let mut found = None;
     let mut along = 2.0;
@@ -89,18 +160,18 @@ fn edge(fit: &Fit, mut at: impl FnMut(f64) -> Option<Here>) -> Option<Here> {
         let growth = there
             .as_ref()
             .map_or(f64::INFINITY, |there| there.objective - fit.chi_squared);
-        let is_near = (growth - GROWTH).abs() <= NEAR;
-        if growth < GROWTH || is_near {
+        let is_near = (growth - most).abs() <= NEAR;
+        if growth < most || is_near {
             within = along;
             found = there;
         } else {
             beyond = along;
         }
-        if is_near {
+        if is_near || beyond - within < CLOSE * beyond {
             break;
         }
         // As of a parabola, where that is between; the first way out is doubled.
-        let parabola = along * (GROWTH / growth.max(1e-6)).sqrt();
+        let parabola = along * (most / growth.max(1e-6)).sqrt();
         along = if beyond.is_infinite() {
             parabola.clamp(1.1 * within, 2.0 * within)
         } else if parabola > within && parabola < beyond && growth.is_finite() {
@@ -145,8 +216,8 @@ impl Fit {
             each.for_each(|(square, most)| *square += most * most);
         }
         let mut sum: Vec<f64> = squares.into_iter().map(f64::sqrt).collect();
-        let slack = self.may_be_slack.iter().filter_map(|(_, edge)| far(edge));
-        slack.for_each(|far| raise(&mut sum, &far));
+        let alone = self.alone.iter().filter_map(far);
+        alone.for_each(|far| raise(&mut sum, &far));
         any.then(|| sum.into_iter().map(|sum| 0.5 * sum).collect())
     }
 }

@@ -105,13 +105,15 @@ impl Unknowns {
         held
     }
 
-    /// Gives the same with one unknown fixed so many standard deviations off what is stated.
-    pub(crate) fn fixed(&self, index: usize, off: f64) -> Self {
+    /// Gives the same with some unknowns, told by index in their order, fixed so many standard deviations off what is stated.
+    pub(crate) fn fixed(&self, which: &[(usize, f64)]) -> Self {
         let mut others = self.clone();
-        let unknown = others.each.remove(index);
-        let sd = others.sd.remove(index);
-        others.open.remove(index);
-        others.fixed.push((unknown, sd * off));
+        for (index, off) in which.iter().rev() {
+            let unknown = others.each.remove(*index);
+            let sd = others.sd.remove(*index);
+            others.open.remove(*index);
+            others.fixed.push((unknown, sd * off));
+        }
         others
     }
 

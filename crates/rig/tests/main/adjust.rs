@@ -257,6 +257,17 @@ fn read_some(
     (text, which)
 }
 
+/// Leaves the load cells of some lines out of readings.
+fn without_cells(read: &str, lines: &[&str]) -> String {
+    let is_cell = |block: &str, line: &str| {
+        block.starts_with("tension") && block.contains(&format!("line = \"{line}\""))
+    };
+    let kept = read
+        .split("[[")
+        .filter(|block| !lines.iter().any(|line| is_cell(block, line)));
+    kept.collect::<Vec<_>>().join("[[")
+}
+
 /// Stiff enough that some millimetres make a leg slack.
 const STIFF: &str = "stiffness = \"5 MN\"";
 
@@ -758,17 +769,19 @@ fn uncertainties_are_those_of_each_state() {
         .replace("\"6 m\"]", "\"6 m\"]\nallows = { down = \"5000 N\" }");
     let is = legs(&CORNERS, 4000.0, [0.0, 0.0, -0.2], &[8e-3, 0.0, 5e-3, 0.0], line);
     let (read, _) = read_some(&is, [true, true], &mut || 0.0, None);
+    // A line with a cell that reads nothing is to be taken up before steps are found.
+    let read = without_cells(&read, &["l0", "l2"]);
     let goal = Goal {
         level_m: Some(2e-3),
         ..Goal::default()
     };
     let answer = trimmed(&stated, Some(&read), &goal);
     let now = &answer.now.as_ref().unwrap().lines;
-    // Slack by millimetres and read to be so: a cell that reads nothing +- 10 N lets it pull no more than that.
+    // Slack by millimetres, and read to be so: the others carry all of it, within what their cells and the total may be off.
     for slack in ["l0", "l2"] {
         let figure = now[slack].tension_n;
         assert!(
-            figure.value + 2.0 * figure.standard_uncertainty.unwrap() < 20.0,
+            figure.value + 2.0 * figure.standard_uncertainty.unwrap() < 30.0,
             "{figure:?}"
         );
     }
@@ -964,7 +977,9 @@ fn what_is_predicted_of_a_leg_that_may_be_slack_holds() {
             ..stated
         };
         is.longer_m[case % 4] += 25e-3 * next().abs();
-        let (read, _) = read_some(&is.text(), [true, false], &mut || 1.7 * next(), None);
+        let (read, _) = read_some(&is.text(), [true, true], &mut || 1.7 * next(), None);
+        // No steps are found where the cell of a line reads next to nothing, so that one line has none.
+        let read = without_cells(&read, &[&format!("l{}", case % 4)]);
         let answer = trimmed(&stated.text(), Some(&read), &Goal::default());
         let may_be_slack = answer
             .remarks
@@ -998,4 +1013,78 @@ fn what_is_predicted_of_a_leg_that_may_be_slack_holds() {
         slack > 5 && held > 30,
         "{slack} may have been slack, {held} predictions of them"
     );
+}
+
+/// Two cells of three say nothing of the third leg: a load of half as much again with its centre towards that leg reads the same.
+/// So neither weight nor centre is told, whatever the prior; and with no heights read nobody knows whether it is at its trim.
+#[test]
+fn too_few_readings_tell_nothing() {
+    let stated = legs(&CORNERS[..3], 3000.0, [-0.5, 1.0 / 3.0, -0.2], &[0.0; 3], STATED);
+    let text = "[[tension]]\nline = \"l0\"\nreads = \"1003 N\"\nuncertainty = \"10 N\"\n\
+                [[tension]]\nline = \"l1\"\nreads = \"1003 N\"\nuncertainty = \"10 N\"\n";
+    let answer = trimmed(&stated, Some(text), &Goal::default());
+    let plate = &answer.estimate.as_ref().unwrap().loads["plate"];
+    assert!(
+        plate.weight_n.is_none() && plate.centre_m[1].is_none(),
+        "{plate:?}"
+    );
+    // Anywhere between all on two legs and three times the weight, at the prior's end: x = 3 T / W - 1.5 m.
+    let x = plate.centre_m[0].unwrap();
+    assert!(2.0 * x.standard_uncertainty.unwrap() > 0.4, "{x:?}");
+    assert_eq!(answer.verdict, rig::VerdictWord::Caution.max(answer.check));
+    for says in ["what it weighs", "is at its trim is not known"] {
+        assert!(
+            answer.remarks.iter().any(|remark| remark.says.contains(says)),
+            "{says}: {:?}",
+            answer.remarks
+        );
+    }
+}
+
+/// What is not known of a tension acts along its line: under a plumb line the building is pulled no further sideways for it.
+#[test]
+fn what_is_not_known_of_a_plumb_line_pulls_nothing_sideways() {
+    let allowing = Plate {
+        line: STATED,
+        ..Plate::even()
+    }
+    .text()
+    .replace(
+        "\"6 m\"]",
+        "\"6 m\"]\nallows = { down = \"9 kN\", side = \"20 N\" }",
+    );
+    let read = "[[tension]]\nline = \"l0\"\nreads = \"1000 N\"\nuncertainty = \"10 N\"\n";
+    let answer = trimmed(&allowing, Some(read), &Goal::default());
+    let stops = answer
+        .remarks
+        .iter()
+        .filter(|remark| remark.severity == Severity::Stop);
+    let on_points: Vec<_> = stops
+        .filter(|remark| remark.subject.starts_with("points"))
+        .collect();
+    assert!(on_points.is_empty(), "{on_points:?}");
+}
+
+/// A load that weighs a many times more or less than stated is another load, or something else was read: a stop.
+#[test]
+fn a_weight_many_times_off_is_a_stop() {
+    for (share, severity) in [
+        (0.1, Severity::Stop),
+        (0.8, Severity::Caution),
+        (3.0, Severity::Stop),
+    ] {
+        let weight_n = 4000.0 * share;
+        let is = Plate {
+            weight_n,
+            ..Plate::even()
+        };
+        let (read, _) = read_some(&is.text(), [true, true], &mut || 0.0, None);
+        let answer = trimmed(&Plate::even().text(), Some(&read), &Goal::default());
+        let said = answer
+            .remarks
+            .iter()
+            .find(|remark| remark.subject == "loads.plate")
+            .unwrap();
+        assert_eq!(said.severity, severity, "{share}: {said:?}");
+    }
 }
