@@ -329,17 +329,33 @@ impl Setting<'_, '_> {
         each.collect()
     }
 
-    /// Says where load cells were read that do not tell what a load weighs.
+    /// Says where more than heights was read and does not tell what a load weighs, or where its centre of gravity is seen from above.
     fn weights_not_told(&mut self, fit: &Fit, told: &[bool], observed: &[Observed]) {
         if observed.iter().all(|of| matches!(of.of, Of::Height(_))) {
             return;
         }
         for load in 0..self.bench.rig.loads.len() {
-            let index = fit.unknowns.index(Unknown::Weight(load));
-            if index.is_some_and(|index| !told[index]) {
+            let unknowns = [
+                (Unknown::Weight(load), "what it weighs"),
+                (
+                    Unknown::Centre(load, 0),
+                    "where its centre of gravity is along its x",
+                ),
+                (
+                    Unknown::Centre(load, 1),
+                    "where its centre of gravity is along its y",
+                ),
+            ];
+            let is_open = |unknown: Unknown| fit.unknowns.index(unknown).is_some_and(|index| !told[index]);
+            let open = unknowns.into_iter().filter(|(unknown, _)| is_open(*unknown));
+            let open: Vec<&str> = open.map(|(_, what)| what).collect();
+            if !open.is_empty() {
                 let subject = self.load_path(load);
-                let says = "the readings do not tell what it weighs, and what follows takes it as the rig document has it: read \
-                            the cell of every line, or weigh it";
+                let says = format!(
+                    "the readings do not tell {}: the tensions that follow, and how far these may be off, are for a load as the rig \
+                     document has it; read the cell of every line, or weigh it",
+                    open.join(", nor ")
+                );
                 self.answer.remark(Severity::Caution, subject, says);
             }
         }
