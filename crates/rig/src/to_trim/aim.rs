@@ -48,7 +48,11 @@ impl Aim {
         let to_trim = || lines.iter().filter_map(|line| drawn.lines.get_index(*line));
         let touched = |end: &End| to_trim().any(|(_, line)| line.path.contains(end));
         let here = |(load, pick): &(String, String)| touched(&End::Pick(load.clone(), pick.clone()));
-        let picks = drawn.picks.iter().filter(|(key, _)| here(key));
+        // A pipe hangs through between the picks that hold it, and that is a matter of its sag.
+        let is_pipe = |load: &str| drawn.loads.get(load).is_some_and(|load| load.pipe.is_some());
+        let counts = |key: &(String, String), id: AttachmentId| !is_pipe(&key.0) || is_held(drawn, id);
+        let picks = drawn.picks.iter();
+        let picks = picks.filter(|(key, id)| here(key) && counts(key, **id));
         let has_pick = |load: &String| drawn.picks.keys().any(|key| key.0 == *load && here(key));
         let loads = drawn.loads.iter().filter(|(name, _)| has_pick(name));
         let junctions = drawn.junctions.values();
@@ -57,7 +61,8 @@ impl Aim {
             picks: picks.map(|(_, id)| (*id, at_m(id))).collect(),
             loads: loads
                 .map(|(name, load)| {
-                    let picks = drawn.picks.iter().filter(|(key, _)| key.0 == *name);
+                    let picks = drawn.picks.iter();
+                    let picks = picks.filter(|(key, id)| key.0 == *name && counts(key, **id));
                     let named = picks.map(|((load, pick), id)| (format!("{load}.{pick}"), *id, at_m(id)));
                     Placed::as_drawn(drawn, load, named.collect())
                 })
@@ -200,6 +205,19 @@ impl Placed {
                 .collect(),
         }
     }
+}
+
+/// Tells whether a line leads upward from a pick as drawn.
+fn is_held(drawn: &Model, pick: AttachmentId) -> bool {
+    let height_m = |id: AttachmentId| drawn.at_m(&drawn.guess, id).z;
+    drawn.topology.lines().any(|line| {
+        let path = drawn.topology.path(line);
+        let next = path
+            .windows(2)
+            .flat_map(|pair| [(pair[0], pair[1]), (pair[1], pair[0])]);
+        next.into_iter()
+            .any(|(own, next)| own == pick && height_m(next) > height_m(own))
+    })
 }
 
 /// Lists the weights of a load: of a pipe half of each piece at each of its ends, and what it carries at single places.
