@@ -149,3 +149,19 @@ fn a_contradiction_is_a_stop() {
     );
     assert!(!ran.out.contains("Step 1"), "{}", ran.out);
 }
+
+/// A frame that was weighed, with cells on some of its lines and on two together: it is level within the usual goal, and nothing is
+/// to be adjusted.
+#[test]
+fn the_lanterns_are_level_by_what_was_read() {
+    let words = [
+        "trim",
+        "examples/lanterns.toml",
+        "--readings",
+        "examples/readings/lanterns.toml",
+    ];
+    let page = page(80, &words);
+    for says in ["309 lb +- 4 lb", "tension of nw + se", "Nothing to adjust"] {
+        assert!(page.contains(says), "{says}: {page}");
+    }
+}
