@@ -84,7 +84,7 @@ pub(crate) fn facts(
         falls: falls_as_told(found),
         winds: Vec::new(),
         simplified: told.no_slip(),
-        temperature_k: rig.temperature_k,
+        temperature_k: None,
         out_of_trim_m: rig.out_of_trim_m.clone(),
     }
 }

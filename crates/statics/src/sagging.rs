@@ -187,19 +187,9 @@ impl Sagging {
         let softness: f64 = curves.iter().map(|c| 1.0 / c).sum();
         let mean = slopes.iter().zip(&curves).map(|(s, c)| s / c).sum::<f64>() / softness;
         let steps: Vec<f64> = slopes.iter().zip(&curves).map(|(s, c)| (mean - s) / c).collect();
-        let most = steps
-            .iter()
-            .zip(&self.pieces)
-            .map(|(step, piece)| -step / (0.7 * piece.unloaded_m))
-            .fold(1.0, f64::max);
-        let mut factor = 1.0 / most;
+        let mut factor = self.reach(&steps);
         for _ in 0..30 {
-            let tried: Vec<Piece> = self
-                .pieces
-                .iter()
-                .zip(&steps)
-                .map(|(piece, step)| piece.longer(division.line, factor * step))
-                .collect();
+            let tried = self.longer(division.line, &steps, factor);
             let there_j = division.energy_j(&tried);
             let resolved = (there_j - now_j).abs() > 1e-12 * now_j.abs();
             let evener = || unevenness(&division.slopes_n(&tried)) < 0.5 * unevenness(slopes);
@@ -209,6 +199,20 @@ impl Sagging {
             factor *= 0.5;
         }
         None
+    }
+
+    /// Gives the share of a step in the lengths of the pieces, the whole of it at the most, that leaves each three tenths of its own.
+    fn reach(&self, steps_m: &[f64]) -> f64 {
+        let each = steps_m.iter().zip(&self.pieces);
+        let most = each.map(|(by_m, piece)| -by_m / (0.7 * piece.unloaded_m));
+        1.0 / most.fold(1.0, f64::max)
+    }
+
+    /// Hangs the pieces again, longer by a share of a step.
+    fn longer(&self, line: &ModelLine, steps_m: &[f64], share: f64) -> Vec<Piece> {
+        let each = self.pieces.iter().zip(steps_m);
+        each.map(|(piece, by_m)| piece.longer(line, share * by_m))
+            .collect()
     }
 
     /// Curvature of the energy by the length of each piece, made positive where else a step would not lead downhill.
@@ -279,14 +283,9 @@ impl Sagging {
         }
         slopes.row_mut(count - 1).fill(1.0);
         let step_m = slopes.lu().solve(&(-now_n.clone().insert_row(count - 1, 0.0)))?;
-        let most = step_m.iter().zip(&self.pieces);
-        let most = most.map(|(by_m, piece)| -by_m / (0.7 * piece.unloaded_m));
-        let mut factor = 1.0 / most.fold(1.0, f64::max);
+        let mut factor = self.reach(step_m.as_slice());
         for _ in 0..30 {
-            let tried = self.pieces.iter().zip(step_m.iter());
-            let tried: Vec<Piece> = tried
-                .map(|(piece, by_m)| piece.longer(line, factor * by_m))
-                .collect();
+            let tried = self.longer(line, step_m.as_slice(), factor);
             let there_n = lacks(&tried);
             if there_n.norm() < now_n.norm() {
                 return Some((tried, there_n));

@@ -41,7 +41,8 @@ pub enum Slips {
 /// Finds the balance with lines slipping, from one without friction.
 ///
 /// `ratio` holds, for each place of each path, the tension on one side over that on the other as it slips there; 1 or less
-/// is none. In the answer `tension_n` is the greatest along the line; `pulls_n` has the pulls on each place.
+/// is none. In the answer `greatest_tension_n` is the greatest along the line, its weight included; `pulls_n` has the pulls on each
+/// place.
 pub fn slipping(
     topology: &Topology,
     parameters: &Parameters,

@@ -48,17 +48,10 @@ impl Setting<'_, '_> {
         };
         let all = agreement(&whole, observed);
         if all.agree {
-            let Settled {
-                open,
-                fit,
-                told,
-                may_plan,
-            } = self.settled(whole.clone(), observed);
-            self.answer.estimate = Some(self.estimate(observed, &whole, &all, &[], &open, &told));
-            self.otherwise_than_stated(&open, &told);
-            self.weights_not_told(&open, &told, observed);
-            let pulls = self.slack_for_all_that_is_read(&fit, observed);
-            return (Some(fit), may_plan && pulls);
+            let settled = self.settled(whole.clone(), observed);
+            let answer = self.estimate(observed, &whole, &all, &[], &settled);
+            self.answer.estimate = Some(answer);
+            return self.concluded(settled, observed, true);
         }
         let without = leave_one_out(&mut self.bench, observed, &whole);
         let suspects = suspects(&without);
@@ -79,21 +72,28 @@ impl Setting<'_, '_> {
         if let (true, [one]) = (is_left_out, suspects.as_slice()) {
             others.remove(*one);
         }
-        let Settled {
-            open,
-            fit,
-            told,
-            may_plan,
-        } = self.settled(left.unwrap_or_else(|| whole.clone()), &others);
-        let mut answer = self.estimate(observed, &whole, &all, &without, &open, &told);
+        let settled = self.settled(left.unwrap_or_else(|| whole.clone()), &others);
+        let mut answer = self.estimate(observed, &whole, &all, &without, &settled);
         answer.left_out = names.first().filter(|_| is_left_out).cloned();
         answer.suspects = names;
         self.answer.estimate = Some(answer);
-        if is_left_out {
-            self.otherwise_than_stated(&open, &told);
+        self.concluded(settled, observed, is_left_out)
+    }
+
+    /// Says what has to be known of what readings came to, where they are to be trusted; gives the fit, and whether it is one to
+    /// plan with.
+    fn concluded(
+        &mut self,
+        settled: Settled,
+        observed: &[Observed],
+        are_trusted: bool,
+    ) -> (Option<Fit>, bool) {
+        if are_trusted {
+            self.otherwise_than_stated(&settled.open, &settled.told);
+            self.weights_not_told(&settled.open, &settled.told, observed);
         }
-        let pulls = self.slack_for_all_that_is_read(&fit, observed);
-        (Some(fit), is_left_out && may_plan && pulls)
+        let pulls = self.slack_for_all_that_is_read(&settled.fit, observed);
+        (Some(settled.fit), are_trusted && settled.may_plan && pulls)
     }
 
     /// Says which readings contradict.
@@ -168,9 +168,9 @@ impl Setting<'_, '_> {
         whole: &Fit,
         of_all: &Agreement,
         without: &[Without],
-        taken: &Fit,
-        told: &[bool],
+        settled: &Settled,
     ) -> EstimateAnswer {
+        let (taken, told) = (&settled.open, settled.told.as_slice());
         let readings = observed.iter().enumerate().map(|(i, of)| {
             let standing = &of_all.each[i];
             ReadingAnswer {
