@@ -2,7 +2,9 @@
 //!
 //! Where a line slips over a place on its way, the tension on the side it slips towards is so many times that on the other
 //! side. Friction keeps no energy, so forces are balanced and no energy is sought: starting from the balance without
-//! friction, each step takes the stiffness of that one, which is off by no more than the friction.
+//! friction, each step takes the stiffness of that one, which is off by no more than the friction. Where that leads nowhere (a
+//! block that runs far along its line for a little friction) friction is brought on in stages, by Newton's method with the
+//! slopes of the unbalanced forces taken as differences.
 //!
 //! Conventions: as in assemble.rs; ratios by place of the paths, see [`Topology::path_range`]; a line slips forward when it
 //! runs from its first end to its last, so that tension grows towards its first end.
@@ -10,22 +12,32 @@
 //! line pays out or takes in where it slips, so its whole unloaded length counts.
 //! Valid for: ratios near one. The two answers, forward and back, bound the tensions at rest after a line has been moved either way.
 //! Source: the tension ratio of a rope over a drum or sheave, Euler 1769 and Eytelwein 1808 (from memory); a quasi-Newton
-//! iteration as in Kelley, Iterative Methods for Linear and Nonlinear Equations (from memory).
+//! iteration and a damped Newton iteration as in Kelley, Iterative Methods for Linear and Nonlinear Equations (from memory).
 //! Checked by: tests/hard_cases.rs (a weight over a sheave; a ring on a running line, against the force triangle).
 
 use crate::assemble::{add_at, gradient};
 use crate::error::StaticsError;
 use crate::ids::{FrameId, LineId};
 use crate::parameters::Parameters;
+use crate::pose::Pose;
 use crate::results;
 use crate::solution::Solution;
 use crate::stability::most_moved;
 use crate::topology::Topology;
 use crate::workspace::Workspace;
-use nalgebra::Vector3;
+use nalgebra::{DMatrix, DVector, Vector3};
 
-/// Most steps; with a ratio of 1.05 about ten are taken.
-const STEPS: u32 = 400;
+/// Most steps with the stiffness that friction is no part of; with a ratio of 1.05 about ten are taken.
+const STEPS: u32 = 100;
+/// Most steps of Newton's method in one stage, and halvings of a step.
+const STAGE_STEPS: u32 = 30;
+const HALVINGS: u32 = 12;
+/// The least stage, as a share of the exponent of the ratios.
+const LEAST_STAGE: f64 = 1.0 / 64.0;
+/// Rigs with more freedoms are not tried so: every step takes two measures a freedom.
+const MOST_FREEDOMS: usize = 300;
+/// How far freedoms are moved for differences, metres.
+const REACH_M: f64 = 1e-6;
 
 /// Which way a line slips.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -64,35 +76,142 @@ pub fn slipping(
         line.sags = from.line(id).sag_m.is_some() || slips(id) != Slips::Freely && line.weight_n_per_m > 0.0;
     }
     work.pose.take(topology, parameters, &from.state);
-    let least = work.model.free_stiffness();
-    let ratio = |at: usize| ratio.get(at).copied().unwrap_or(1.0).max(1.0);
-    for _ in 0..STEPS {
-        work.pose.measure(topology, &work.model);
-        let divided = divide(topology, work, &ratio, &slips);
-        let tensions = segment_tensions(topology, work, &ratio, &slips);
-        unbalance(topology, work, &tensions);
-        if divided && work.residual_n() <= work.allowed_n(topology) {
-            let mut solution = from.clone();
-            write(topology, parameters, work, &tensions, &mut solution);
-            return Ok(solution);
-        }
-        work.true_stiffness(topology);
-        if !work.stiffness.factorise(least) {
-            break;
-        }
-        for (step, gradient) in work.step.iter_mut().zip(&work.gradient) {
-            *step = -gradient;
-        }
-        work.stiffness.solve(&mut work.step);
-        let factor = work.step_factor(topology);
-        work.pose.move_by(topology, &work.model, &work.step, factor);
+    let sheaves = Sheaves {
+        topology,
+        ratio: &|at| ratio.get(at).copied().unwrap_or(1.0).max(1.0),
+        slips: &slips,
+    };
+    let start = work.pose.clone();
+    let found = sheaves.by_stiffness(work).or_else(|| {
+        work.pose.copy_frames(&start);
+        sheaves.by_stages(work)
+    });
+    let Some(tensions) = found else {
+        return Err(StaticsError::NotConverged {
+            frame: most_moved(topology, &work.gradient).unwrap_or(FrameId(0)),
+            iterations: STEPS,
+            residual_n: work.residual_n(),
+            allowed_n: work.allowed_n(topology),
+        });
+    };
+    let mut solution = from.clone();
+    write(topology, parameters, work, &tensions, &mut solution);
+    Ok(solution)
+}
+
+/// Which lines slip over what.
+struct Sheaves<'a> {
+    topology: &'a Topology,
+    ratio: &'a dyn Fn(usize) -> f64,
+    slips: &'a dyn Fn(LineId) -> Slips,
+}
+
+impl Sheaves<'_> {
+    /// Works out what is unbalanced with a share of the friction, as exponent of the ratios; gives the tensions of the segments, and
+    /// none where a heavy line has no such division.
+    fn unbalanced(&self, work: &mut Workspace, share: f64) -> Option<Vec<f64>> {
+        let ratio = |at: usize| (self.ratio)(at).powf(share);
+        work.pose.measure(self.topology, &work.model);
+        let is_divided = divide(self.topology, work, &ratio, &self.slips);
+        let tensions = segment_tensions(self.topology, work, &ratio, &self.slips);
+        unbalance(self.topology, work, &tensions);
+        is_divided.then_some(tensions)
     }
-    Err(StaticsError::NotConverged {
-        frame: most_moved(topology, &work.gradient).unwrap_or(FrameId(0)),
-        iterations: STEPS,
-        residual_n: work.residual_n(),
-        allowed_n: work.allowed_n(topology),
-    })
+
+    /// Goes to the balance with the stiffness of the lines without friction.
+    fn by_stiffness(&self, work: &mut Workspace) -> Option<Vec<f64>> {
+        let least = work.model.free_stiffness();
+        for _ in 0..STEPS {
+            let tensions = self.unbalanced(work, 1.0);
+            if tensions.is_some() && work.residual_n() <= work.allowed_n(self.topology) {
+                return tensions;
+            }
+            work.true_stiffness(self.topology);
+            if !work.stiffness.factorise(least) {
+                return None;
+            }
+            for (step, gradient) in work.step.iter_mut().zip(&work.gradient) {
+                *step = -gradient;
+            }
+            work.stiffness.solve(&mut work.step);
+            let factor = work.step_factor(self.topology);
+            work.pose.move_by(self.topology, &work.model, &work.step, factor);
+        }
+        None
+    }
+
+    /// Brings friction on in stages.
+    fn by_stages(&self, work: &mut Workspace) -> Option<Vec<f64>> {
+        if self.topology.freedom_count() > MOST_FREEDOMS {
+            return None;
+        }
+        let (mut reached, mut stage) = (0.0, 1.0);
+        let mut start = work.pose.clone();
+        while stage >= LEAST_STAGE {
+            let share = f64::min(reached + stage, 1.0);
+            let Some(tensions) = self.by_newton(work, share) else {
+                work.pose.copy_frames(&start);
+                stage *= 0.5;
+                continue;
+            };
+            if share >= 1.0 {
+                return Some(tensions);
+            }
+            (reached, start) = (share, work.pose.clone());
+        }
+        None
+    }
+
+    fn by_newton(&self, work: &mut Workspace, share: f64) -> Option<Vec<f64>> {
+        for _ in 0..STAGE_STEPS {
+            let tensions = self.unbalanced(work, share)?;
+            if work.residual_n() <= work.allowed_n(self.topology) {
+                return Some(tensions);
+            }
+            let here = work.pose.clone();
+            let now_n = work.residual_n();
+            let step = self.newton_step(work, share, &here)?;
+            work.step.copy_from_slice(step.as_slice());
+            let mut factor = work.step_factor(self.topology);
+            let nearer = (0..HALVINGS).any(|_| {
+                self.move_from(work, &here, factor);
+                factor *= 0.5;
+                self.unbalanced(work, share).is_some() && work.residual_n() < now_n
+            });
+            if !nearer {
+                return None;
+            }
+        }
+        None
+    }
+
+    fn newton_step(&self, work: &mut Workspace, share: f64, here: &Pose) -> Option<DVector<f64>> {
+        let count = self.topology.freedom_count();
+        let unbalanced_n = DVector::from_column_slice(&work.gradient);
+        let mut slopes = DMatrix::zeros(count, count);
+        for freedom in 0..count {
+            work.step.fill(0.0);
+            work.step[freedom] = REACH_M;
+            let mut beside = |way: f64| {
+                self.move_from(work, here, way);
+                self.unbalanced(work, share)?;
+                Some(DVector::from_column_slice(&work.gradient))
+            };
+            let slope = (beside(1.0)? - beside(-1.0)?) / (2.0 * REACH_M);
+            slopes.set_column(freedom, &slope);
+        }
+        // What moves freely stays where it is.
+        let least = work.model.free_stiffness();
+        for freedom in 0..count {
+            slopes[(freedom, freedom)] += least;
+        }
+        slopes.lu().solve(&-unbalanced_n)
+    }
+
+    fn move_from(&self, work: &mut Workspace, here: &Pose, factor: f64) {
+        work.pose.copy_frames(here);
+        work.pose.move_by(self.topology, &work.model, &work.step, factor);
+    }
 }
 
 /// Gives the tension after a place of a path over that before it.

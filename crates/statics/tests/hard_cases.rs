@@ -631,31 +631,44 @@ fn friction_at_a_sheave_bounds_what_a_second_line_takes() {
 }
 
 /// A ring that a line runs through freely hangs at the lowest place; with friction in it the ring stays off to a side, and
-/// its two pulls are in the ratio of slip and balance its weight.
+/// its two pulls are in the ratio of slip and balance its weight. Between places of unequal height a little friction leads
+/// far.
 #[test]
 fn a_ring_with_friction_stays_off_to_a_side() {
-    let mut rig = Rig::new();
-    let (left, right) = (rig.point([-2.0, 0.0, 4.0]), rig.point([2.0, 0.0, 4.0]));
-    let ring = rig.junction([0.3, 0.0, 2.0], 400.0);
-    let line = rig.line(&[left, ring, right], 2e6, 5.0);
-    let case = rig.build();
-    let found = case.solve().unwrap().found().unwrap();
-    let ratios = [1.0, 1.05, 1.0];
-    let mut work = statics::Workspace::new(&case.topology);
-    let slip = statics::slipping(
-        &case.topology,
-        &case.parameters,
-        &ratios,
-        |_| statics::Slips::Back,
-        &found,
-        &mut work,
-    );
-    let slip = slip.unwrap();
-    let at = slip.state.position_m[2];
-    let arm = |x: f64| Vector3::new(x, 0.0, 4.0) - at;
-    let (a, b) = (arm(-2.0).normalize(), arm(2.0).normalize());
-    let most = slip.line(line).tension_n;
-    let sum = a * (most / 1.05) + b * most - Vector3::z() * 400.0;
-    assert!(sum.norm() < 1e-5, "{sum:?}");
-    assert!(at.x > 0.01, "{at:?}");
+    for (right_m, ratio) in [4.0, 3.0, 2.5]
+        .into_iter()
+        .flat_map(|right_m| [1.05, 1.08, 1.12, 1.3].map(|r| (right_m, r)))
+    {
+        let mut rig = Rig::new();
+        let (left, right) = (rig.point([-2.0, 0.0, 4.0]), rig.point([2.0, 0.0, right_m]));
+        let ring = rig.junction([0.3, 0.0, 2.0], 400.0);
+        let line = rig.line(&[left, ring, right], 2e6, 5.5);
+        let case = rig.build();
+        let found = case.solve().unwrap().found().unwrap();
+        let free = found.state.position_m[2];
+        for (slips, [by_left, by_right]) in [
+            (statics::Slips::Back, [1.0 / ratio, 1.0]),
+            (statics::Slips::Forward, [1.0, 1.0 / ratio]),
+        ] {
+            let ratios = [1.0, ratio, 1.0];
+            let mut work = statics::Workspace::new(&case.topology);
+            let slip = statics::slipping(
+                &case.topology,
+                &case.parameters,
+                &ratios,
+                |_| slips,
+                &found,
+                &mut work,
+            );
+            let slip = slip.unwrap();
+            let at = slip.state.position_m[2];
+            let arm = |x: f64, z: f64| (Vector3::new(x, 0.0, z) - at).normalize();
+            let most = slip.line(line).tension_n;
+            let sum = arm(-2.0, 4.0) * (most * by_left) + arm(2.0, right_m) * (most * by_right)
+                - Vector3::z() * 400.0;
+            assert!(sum.norm() < 1e-5, "{right_m} {ratio}: {sum:?}");
+            let towards = if by_right > by_left { 1.0 } else { -1.0 };
+            assert!((at.x - free.x) * towards > 0.01, "{right_m} {ratio}: {at:?}");
+        }
+    }
 }
