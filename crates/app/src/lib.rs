@@ -29,9 +29,9 @@ pub use rig::{
     RigNow, StepAnswer, TrimAnswer, WeightAnswer,
 };
 pub use rig::{
-    AlongVerdict, BayVerdict, BuiltInVerdict, CaseForces, CaseKind, CaseLine, CaseOnBuilding, CaseVerdict,
-    Equilibrium, GroupVerdict, JunctionVerdict, LineVerdict, LoadVerdict, PickVerdict, PipePickVerdict,
-    PipeVerdict, PointVerdict, Shop, Verdict, VerdictWord,
+    AlongVerdict, BayVerdict, BuiltInVerdict, CaseBuiltIn, CaseForces, CaseKind, CaseLine, CaseOnBuilding,
+    CaseVerdict, Equilibrium, GroupVerdict, JunctionVerdict, LineVerdict, LoadVerdict, PickVerdict,
+    PipePickVerdict, PipeVerdict, PointVerdict, Shop, Verdict, VerdictWord,
 };
 pub use rig::{
     Causes, Chance, Estimate, Group, InputLaw, InputSpread, LineSpread, LoadSpread, MOST_SAMPLES, MostCause,

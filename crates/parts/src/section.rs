@@ -44,6 +44,8 @@ pub struct Tube {
     pub wall_m: Number,
     /// Cross-section area, m².
     pub area_m2: Number,
+    /// The same of the wall that strength is counted with, m².
+    pub strength_area_m2: Number,
     /// Second moment of area, m⁴.
     pub second_moment_m4: Number,
     /// Elastic section modulus, m³.

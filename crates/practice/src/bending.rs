@@ -2,7 +2,7 @@
 //!
 //! Conventions: SI; sizes without a sign; places are metres along the pipe from its start.
 //! Assumes: the greatest moment, shear and torque act at one place, which is worse than where they do.
-//! Valid for: pipes that hang; bending about level axes. A pull along a pipe is not counted, a thrust is (thrust.rs).
+//! Valid for: pipes that hang; bending about level axes. A thrust along a pipe is in thrust.rs, a pull in pull.rs.
 //! Source: [bib:aisc-360] H3.2 (torque with bending and shear, round tube), from memory; the part's own rating.
 //! Checked by: the tests below; tests in `rules/pipe_*.rs`.
 
@@ -12,6 +12,7 @@ use crate::judgement::{
     BayJudgement, BuiltInJudgement, Held, PickJudgement, PipeJudgement, SpliceJudgement, Unrated,
 };
 use crate::measure::{rate, refuses};
+use crate::pull;
 use crate::rating;
 use crate::thrust;
 use crate::utilisation::{self, share};
@@ -22,8 +23,8 @@ use working::{Expression, Number, Seen, Source, greatest};
 /// Up to this share of the torque that it may carry, a round tube is judged in bending alone: [bib:aisc-360] H3.2.
 pub(crate) const TWIST_SHARE: f64 = 0.2;
 
-/// Up to this share of the thrust that it may bear, a pipe is judged without it; our judgement.
-const THRUST_SHARE: f64 = 0.01;
+/// Up to this share of the thrust or the pull that it may bear, a pipe is judged without it; our judgement.
+const ALONG_SHARE: f64 = 0.01;
 
 /// Less than this is the rounding of a search for equilibrium, and no torque, N m.
 const NOISE_N_M: f64 = 0.01;
@@ -64,7 +65,9 @@ pub(crate) fn judge_pipe(pipe: &PipeFacts, facts: &Facts) -> PipeJudgement {
         pipe.thrust.as_ref().map(|thrust| &thrust.along),
         pipe.thrust.as_ref().map(|thrust| thrust::allowed(pipe, thrust)),
     );
-    let pressed = pressed(pipe, &thrust, &moment, together.as_ref());
+    let pressed = with_bending("thrust", pipe, (&thrust, &moment), together.as_ref());
+    let pull = held("pull", pipe.pull_n.as_ref(), pull::allowed(pipe));
+    let pulled = with_bending("pull", pipe, (&pull, &moment), together.as_ref());
     let splices: Vec<SpliceJudgement> = pipe
         .splices
         .iter()
@@ -81,6 +84,7 @@ pub(crate) fn judge_pipe(pipe: &PipeFacts, facts: &Facts) -> PipeJudgement {
         ("shear", &shear),
         ("torque", &torque),
         ("thrust", &thrust),
+        ("pull along it", &pull),
     ] {
         shares.extend(used(what, held, "what it may carry"));
     }
@@ -93,6 +97,11 @@ pub(crate) fn judge_pipe(pipe: &PipeFacts, facts: &Facts) -> PipeJudgement {
         pressed
             .iter()
             .map(|share| (share.clone(), "bending and thrust together".to_string())),
+    );
+    shares.extend(
+        pulled
+            .iter()
+            .map(|share| (share.clone(), "bending and pull together".to_string())),
     );
     for splice in &splices {
         let limit = format!("what its splice `{}` may carry", splice.name);
@@ -115,6 +124,8 @@ pub(crate) fn judge_pipe(pipe: &PipeFacts, facts: &Facts) -> PipeJudgement {
         together,
         thrust,
         pressed,
+        pull,
+        pulled,
         splices,
         picks,
         built_in: pipe
@@ -191,9 +202,14 @@ fn together(pipe: &PipeFacts, moment: &Held, shear: &Held, torque: &Held) -> Opt
     })
 }
 
-/// Gives the use of a round tube of known yield by thrust and bending together: P/Pa + M/Ma, or with torque what counts together
-/// there in place of M/Ma. None up to [`THRUST_SHARE`].
-fn pressed(pipe: &PipeFacts, thrust: &Held, moment: &Held, together: Option<&Number>) -> Option<Number> {
+/// Gives the use of a round tube of known yield by thrust, or pull, and bending together: P/Pa + M/Ma, or with torque what counts
+/// together there in place of M/Ma. None up to [`ALONG_SHARE`].
+fn with_bending(
+    what: &str,
+    pipe: &PipeFacts,
+    (along, moment): (&Held, &Held),
+    together: Option<&Number>,
+) -> Option<Number> {
     pipe.section
         .as_ref()?
         .section()?
@@ -202,9 +218,9 @@ fn pressed(pipe: &PipeFacts, thrust: &Held, moment: &Held, together: Option<&Num
         .yield_pa
         .as_ref()?;
     let over = |held: &Held| Some(held.demand.as_ref()? / held.allowed.as_ref()?);
-    let thrust = over(thrust)?;
-    // Written so that a thrust that is no number counts.
-    let is_little = thrust.value() <= THRUST_SHARE;
+    let along = over(along)?;
+    // Written so that a force that is no number counts.
+    let is_little = along.value() <= ALONG_SHARE;
     if is_little {
         return None;
     }
@@ -217,8 +233,8 @@ fn pressed(pipe: &PipeFacts, thrust: &Held, moment: &Held, together: Option<&Num
         "section H1, with all of M/Ma, which is on the safe side",
         Seen::Memory,
     );
-    let what = "use by bending and thrust together";
-    Some(Number::computed(what, "u", Kind::Ratio, thrust + bent, source))
+    let what = format!("use by bending and {what} together");
+    Some(Number::computed(what, "u", Kind::Ratio, along + bent, source))
 }
 
 fn judge_bay(bay: &BayFacts, pipe: &PipeFacts, facts: &Facts) -> BayJudgement {

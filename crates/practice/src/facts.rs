@@ -429,6 +429,8 @@ pub struct PipeFacts {
     pub torque_n_m: Option<Along>,
     /// What presses it along its length; none if no equilibrium was found, or nothing presses it.
     pub thrust: Option<ThrustFacts>,
+    /// The greatest pull along it, newtons; none if no equilibrium was found, or nothing pulls it.
+    pub pull_n: Option<Along>,
     /// Its bays: what lies between two neighbouring picks, and its overhangs.
     pub bays: Vec<BayFacts>,
     /// Where it is joined.
@@ -513,6 +515,8 @@ pub struct SpliceFacts {
     pub moment_n_m: Option<Number>,
     /// The shear there, newtons; none if no equilibrium was found.
     pub shear_n: Option<Number>,
+    /// The pull along the pipe there, newtons; none if no equilibrium was found.
+    pub pull_n: Option<Number>,
     /// What it may carry; none where nobody said.
     pub allows: Option<Bending>,
 }

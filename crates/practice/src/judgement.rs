@@ -171,6 +171,10 @@ pub struct PipeJudgement {
     pub thrust: Held,
     /// Use by bending and thrust together, where both are judged.
     pub pressed: Option<Number>,
+    /// Pull along it, newtons; without a demand where nothing pulls it, and without a limit where no yield strength is known.
+    pub pull: Held,
+    /// Use by bending and pull together, where both are judged.
+    pub pulled: Option<Number>,
     /// Its bays, in the order of the facts.
     pub bays: Vec<BayJudgement>,
     /// Its splices, in the order of the facts.

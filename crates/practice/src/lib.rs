@@ -20,6 +20,7 @@ mod manual;
 mod measure;
 mod practice;
 mod practices;
+mod pull;
 mod rating;
 mod read;
 mod remains;

@@ -475,6 +475,7 @@ pub fn splice(moment_n_m: f64, shear_n: f64, allows: Option<(f64, f64)>) -> Spli
         at_m: 3.0,
         moment_n_m: Some(torque(moment_n_m)),
         shear_n: Some(force(shear_n)),
+        pull_n: None,
         allows: allows.map(|(moment, shear)| bending(moment, shear, None)),
     }
 }
@@ -505,6 +506,7 @@ pub fn pipe() -> PipeFacts {
         shear_n: Some(along(200.0 * LB)),
         torque_n_m: None,
         thrust: None,
+        pull_n: None,
         bays: vec![bay(false, 2.4, 0.002)],
         built_in: Vec::new(),
         splices: Vec::new(),

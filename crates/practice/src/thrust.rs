@@ -58,7 +58,7 @@ pub(crate) fn allowed(pipe: &PipeFacts, thrust: &ThrustFacts) -> Number {
                 "load at which it yields",
                 "P_y",
                 Kind::Force,
-                yield_pa * &tube.area_m2,
+                yield_pa * &tube.strength_area_m2,
                 Source::mechanics("yield strength over all of its section"),
             );
             Expression::from(1.0)
@@ -114,7 +114,7 @@ mod tests {
                 .tube
                 .clone()
                 .unwrap();
-            let yields_n = tube.yield_pa.unwrap().value() * tube.area_m2.value();
+            let yields_n = tube.yield_pa.unwrap().value() * tube.strength_area_m2.value();
             let code_n = e3(yields_n, euler_n);
             assert!(found.value() <= code_n, "{length_m}: {} {code_n}", found.value());
             assert!(

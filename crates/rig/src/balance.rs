@@ -799,6 +799,20 @@ pub(crate) fn cut_thrust(cut: &Cut<'_>) -> Number {
     Number::computed(what, "P", Kind::Force, sum(terms), source)
 }
 
+/// Derives the pull at a cut: what all that acts between the start and the cut adds up to, along the pipe away from the cut.
+pub(crate) fn cut_pull(cut: &Cut<'_>) -> Number {
+    let what = format!("pull along {} at {}", cut.name, place(cut.along_m));
+    let source = Source::mechanics(
+        "sum of all that acts between its start and the cut, along the pipe away from the cut",
+    );
+    let Some(result) = cut.result() else {
+        return Number::given(what, "P", Kind::Force, 0.0, source);
+    };
+    let along = result.rotation * -result.direction_at(cut.from_middle_m);
+    let terms = before_the_cut(cut, &along, "along the pipe away from the cut");
+    Number::computed(what, "P", Kind::Force, sum(terms), source)
+}
+
 /// Lists the parts in a direction of all that acts between the start and a cut.
 fn before_the_cut(cut: &Cut<'_>, direction: &Vector3<f64>, says: &str) -> Vec<Expression> {
     let pulls = pulls(cut.model, cut.solution, cut.frames());

@@ -23,7 +23,7 @@ use statics::{FrameId, LineId, Sensitivities, Solution, UnitQuaternion, Vector3,
 /// A rig with lengths off by their tolerances.
 #[derive(Debug)]
 pub(crate) struct Corner {
-    /// The lines of which the lengths are off.
+    /// The lines of which the lengths are off; none where it is the building that gives.
     pub(crate) lines: Vec<LineId>,
     pub(crate) solution: Solution,
     /// Which lengths are off, in words.

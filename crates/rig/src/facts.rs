@@ -2,7 +2,7 @@
 
 use crate::balance::{greatest_share, on_point, tension, upward};
 use crate::corners::Corner;
-use crate::document::{Allows, End, Rig};
+use crate::document::{Allows, End, Load, Rig};
 use crate::found::{Change, Fall, Found, is_slack};
 use crate::geometry::{angle_rad, array, level_directions, slope_rad, vector, widest_rad};
 use crate::model::{LoadModel, Model};
@@ -203,7 +203,16 @@ impl Told<'_> {
 
     /// Sums up the loads that bear on some lines.
     pub(crate) fn duty(&self, lines: impl Iterator<Item = usize>) -> Duty {
-        let mut loads: Vec<usize> = lines.flat_map(|line| self.bears[line].iter().copied()).collect();
+        self.duty_of(lines.flat_map(|line| self.bears[line].iter().copied()).collect())
+    }
+
+    /// Sums up what a pipe is, and the loads that bear on its lines; where it is built in it may have none.
+    pub(crate) fn duty_of_pipe(&self, index: usize, lines: &[usize]) -> Duty {
+        let borne = lines.iter().flat_map(|line| self.bears[*line].iter().copied());
+        self.duty_of(borne.chain([index]).collect())
+    }
+
+    fn duty_of(&self, mut loads: Vec<usize>) -> Duty {
         loads.sort_unstable();
         loads.dedup();
         let documents = || loads.iter().filter_map(|load| self.rig.loads.get_index(*load));
@@ -220,9 +229,9 @@ impl Told<'_> {
                 () => Service::Still,
             },
             dynamic: documents()
-                .filter_map(|(name, load)| Some((name, load.dynamic?)))
-                .max_by(|a, b| a.1.total_cmp(&b.1))
-                .map(|(name, factor)| dynamic(name, factor)),
+                .filter_map(|(name, load)| Some((name, load, load.dynamic?)))
+                .max_by(|a, b| a.2.total_cmp(&b.2))
+                .map(|(name, load, factor)| dynamic(name, load, factor)),
         }
     }
 
@@ -245,7 +254,7 @@ impl Told<'_> {
             margin: modelled.margin.clone(),
             under: load.under,
             service: load.service.unwrap_or(Service::Still),
-            dynamic: load.dynamic.map(|factor| dynamic(name, factor)),
+            dynamic: load.dynamic.map(|factor| dynamic(name, load, factor)),
             height_m: self.height_m(index),
             top_m: self
                 .places(index)
@@ -882,8 +891,9 @@ fn motion_in_words(motion: &FreeMotion) -> String {
     }
 }
 
-fn dynamic(name: &str, factor: f64) -> Number {
-    let source = Source::stated(format!("rig file, loads.{name}.dynamic"));
+fn dynamic(name: &str, load: &Load, factor: f64) -> Number {
+    let section = if load.pipe.is_some() { "pipes" } else { "loads" };
+    let source = Source::stated(format!("rig file, {section}.{name}.dynamic"));
     Number::given(
         format!("dynamic factor of {name}"),
         "k_dyn",

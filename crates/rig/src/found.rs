@@ -4,8 +4,8 @@ use crate::adjust::Reweighed;
 use crate::model::Model;
 use practice::Role;
 use statics::{
-    AppliedForce, AttachmentId, FrameId, LineId, LineResult, Options, Outcome, Solution, State, StaticsError,
-    Vector3, Workspace, solve, solve_again,
+    AppliedForce, AttachmentId, BeamId, FrameId, LineId, LineResult, Options, Outcome, Solution, State,
+    StaticsError, Vector3, Workspace, solve, solve_again,
 };
 
 /// The outcome of a solve.
@@ -110,6 +110,8 @@ pub(crate) struct Change {
     pub(crate) weightless_lines: bool,
     /// A force that is there besides.
     pub(crate) push: Option<AppliedForce>,
+    /// The pieces of pipe that let it slide along itself, as if the building gave way there.
+    pub(crate) sliding: Vec<BeamId>,
     /// By how much lines are longer than they are said to be, by index, metres.
     pub(crate) longer_m: Vec<(usize, f64)>,
     /// What loads weigh, each with what it weighs as stated.
@@ -117,6 +119,10 @@ pub(crate) struct Change {
     /// How far the centre of gravity of a load is off, in its own axes, metres.
     pub(crate) shift: Option<(FrameId, Vector3<f64>)>,
 }
+
+/// What is left of the resistance to stretch of a piece of pipe that slides: so little that it holds nothing, and enough that it stays
+/// where it is.
+const SLIDES: f64 = 1e-7;
 
 impl Change {
     /// Tells whether a line is there.
@@ -132,6 +138,9 @@ impl Change {
             if self.weightless_lines {
                 line.weight_n = 0.0;
             }
+        }
+        for beam in &self.sliding {
+            parameters.beams[beam.index()].shift_n_per_m.x *= SLIDES;
         }
         for (line, by_m) in &self.longer_m {
             parameters.lines[*line].unloaded_length_m += by_m;

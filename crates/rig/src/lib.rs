@@ -35,8 +35,8 @@ pub use adjust::{
     TrimAnswer, TrimError, WeightAnswer, read_readings, trim,
 };
 pub use cases::{
-    Acting, Case, CaseForce, CaseForces, CaseKind, CaseLine, CaseOnBuilding, CaseVerdict, CaseWeight, Face,
-    Faced, Speed, Stage, Wind,
+    Acting, Case, CaseBuiltIn, CaseForce, CaseForces, CaseKind, CaseLine, CaseOnBuilding, CaseVerdict,
+    CaseWeight, Face, Faced, Speed, Stage, Wind,
 };
 pub use check::{CheckError, check, is_no_makeup};
 pub use document::{

@@ -56,6 +56,8 @@ pub(crate) struct LoadModel {
 #[derive(Debug, Clone)]
 pub(crate) struct PipeModel {
     pub(crate) chain: Chain,
+    /// Its strain by temperature; none where nobody said.
+    pub(crate) expansion_per_k: Option<Number>,
     /// Which forces of the parameters are the weights that it carries at single places.
     pub(crate) carried: Range<usize>,
 }
@@ -257,6 +259,7 @@ impl Placing<'_> {
             frame: chain.middle(),
             pipe: Some(PipeModel {
                 chain,
+                expansion_per_k: figures.expansion_per_k,
                 // Known when everything that is stated stands before it.
                 carried: 0..0,
             }),

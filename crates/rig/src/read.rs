@@ -651,15 +651,16 @@ fn something_hangs(table: &Table<'_>, rig: &Rig) {
             Problem::new(0..0, "nothing hangs in this document").instead("add a load: `[loads.NAME]`"),
         );
     }
-    // A pipe that is built in at an end needs neither.
+    // A pipe that is built in at an end needs neither, and may hold another load by a line.
     let is_built_in = |load: &Load| {
         load.pipe
             .as_ref()
             .is_some_and(|pipe| pipe.built_in.contains(&true))
     };
     let needs_lines = rig.loads.is_empty() || !rig.loads.values().all(is_built_in);
-    for key in ["points", "lines"] {
-        if needs_lines && !table.has(key) {
+    let needs_points = !rig.loads.values().any(is_built_in);
+    for (key, is_needed) in [("points", needs_points), ("lines", needs_lines)] {
+        if is_needed && !table.has(key) {
             table.problem(
                 Problem::new(0..0, format!("the document has no {key}"))
                     .instead(format!("add `[{key}.NAME]`")),

@@ -15,6 +15,7 @@ use crate::corners::{
 use crate::document::Rig;
 use crate::found::{Change, Trial};
 use crate::model::Model;
+use crate::pipes::giving_ends;
 use crate::slipping::{runs_over_friction, slips};
 use quantity::{Kind, Style};
 use statics::{FrameId, FrameKind, Greatest, LineId, Sharing, Solution, Vector3};
@@ -133,6 +134,7 @@ pub(crate) fn shares(
         });
     }
     shares.try_corners(rig, model, change, found);
+    shares.corners.extend(giving_ends(model, found, change));
     shares
 }
 

@@ -241,8 +241,18 @@ fn tube(size: &Size<'_>, series: &Series<'_>, shared: &Shared) -> Option<Option<
     let second_moment_m4 = printed("second_moment", "second moment of area", "I", Kind::SecondMoment)
         .unwrap_or_else(|| round.second_moment_m4());
     let modulus = |key, what: &str, symbol| printed(key, what, symbol, Kind::SectionModulus);
+    let area_m2 = printed("area", "cross-section area", "A", Kind::Area).unwrap_or_else(|| round.area_m2());
+    let strength_area_m2 = match &shared.design_wall {
+        Some(share) => Round {
+            wall_m: &design_wall_m(size.id, &wall_m, share),
+            ..round
+        }
+        .area_m2(),
+        None => area_m2.clone(),
+    };
     let tube = Tube {
-        area_m2: printed("area", "cross-section area", "A", Kind::Area).unwrap_or_else(|| round.area_m2()),
+        strength_area_m2,
+        area_m2,
         elastic_modulus_m3: modulus("elastic_modulus", "elastic section modulus", "S")
             .unwrap_or_else(|| round.elastic_modulus_m3(&second_moment_m4)),
         plastic_modulus_m3: modulus("plastic_modulus", "plastic section modulus", "Z")
@@ -300,6 +310,12 @@ fn rating(size: &Size<'_>, shared: &Shared, tube: Option<&Tube>) -> Option<Ratin
     })
 }
 
+/// Works out the wall that strength is counted with.
+fn design_wall_m(id: &str, wall_m: &Number, share: &Number) -> Number {
+    let what = format!("wall of {id} that strength is counted with");
+    Number::computed(what, "t_d", Kind::Length, share * wall_m, share.source().clone())
+}
+
 /// Works out what a tube may carry; the error says why it does not follow.
 fn follows(size: &Size<'_>, shared: &Shared, tube: Option<&Tube>) -> Result<Bending, String> {
     let tube = tube.ok_or("it is no round tube, of which one would follow")?;
@@ -313,16 +329,7 @@ fn follows(size: &Size<'_>, shared: &Shared, tube: Option<&Tube>) -> Result<Bend
         .ok_or("no factor on its yield strength is stated")?;
     let design_wall_m = shared.design_wall.as_ref().map_or_else(
         || tube.wall_m.clone(),
-        |share| {
-            let what = format!("wall of {} that strength is counted with", size.id);
-            Number::computed(
-                what,
-                "t_d",
-                Kind::Length,
-                share * &tube.wall_m,
-                share.source().clone(),
-            )
-        },
+        |share| design_wall_m(size.id, &tube.wall_m, share),
     );
     let round = Round {
         id: size.id,

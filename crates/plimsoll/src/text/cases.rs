@@ -3,7 +3,7 @@
 use super::figures::{force, force_down, utilisation};
 use super::page::{Page, capitals};
 use super::table::{Column, Table};
-use app::{CaseKind, CaseOnBuilding, CaseVerdict, Verdict};
+use app::{CaseKind, CaseOnBuilding, CaseVerdict, Kind, Verdict};
 
 const CASES: [Column; 5] = [
     Column::words("case"),
@@ -13,13 +13,14 @@ const CASES: [Column; 5] = [
     Column::words("decided by").aside("decided by #"),
 ];
 
-const ON_BUILDING: [Column; 6] = [
+const ON_BUILDING: [Column; 7] = [
     Column::words("place"),
     Column::words("case"),
     Column::number("dead\ndown"),
     Column::number("variable\ndown"),
     Column::number("dead\nside"),
     Column::number("variable\nside"),
+    Column::words("moment").aside("moment #"),
 ];
 
 /// Sets one row for each case; nothing for a rig without cases.
@@ -42,7 +43,7 @@ pub fn cases(verdict: &Verdict, page: &Page) -> String {
     Table::new(&CASES, verdict.cases.iter().map(row).collect()).set(page.width)
 }
 
-/// Sets what each point and beam gets in each case, dead and variable apart.
+/// Sets what each point, each beam and each built-in end gets in each case, dead and variable apart.
 pub fn on_building(verdict: &Verdict, page: &Page) -> String {
     let style = page.style;
     let row = |place: &str, case: &str, on: &CaseOnBuilding| {
@@ -53,6 +54,7 @@ pub fn on_building(verdict: &Verdict, page: &Page) -> String {
             force_down(Some(on.variable.down_n), style),
             force(Some(on.dead.side_n), style),
             force(Some(on.variable.side_n), style),
+            String::new(),
         ]
     };
     let rows = |name: &String, is_point: bool| {
@@ -68,5 +70,25 @@ pub fn on_building(verdict: &Verdict, page: &Page) -> String {
     };
     let points = verdict.points.keys().flat_map(|name| rows(name, true));
     let groups = verdict.groups.keys().flat_map(|name| rows(name, false));
-    Table::new(&ON_BUILDING, points.chain(groups).collect()).set(page.width)
+    // What is not there in a stage may be there in another.
+    let mut names: Vec<&String> = Vec::new();
+    for name in verdict.cases.values().flat_map(|case| case.built_in.keys()) {
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    let ends = names.into_iter().flat_map(|name| {
+        let each = verdict
+            .cases
+            .iter()
+            .filter_map(move |(case, told)| Some((case, told.built_in.get(name)?)));
+        each.map(move |(case, end)| {
+            let mut row = row(name, case, &end.force);
+            let [dead, variable] =
+                [end.dead_moment_nm, end.variable_moment_nm].map(|moment| Kind::Torque.print(moment, style));
+            row[6] = format!("{dead} dead, {variable} variable");
+            row
+        })
+    });
+    Table::new(&ON_BUILDING, points.chain(groups).chain(ends).collect()).set(page.width)
 }

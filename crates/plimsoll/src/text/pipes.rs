@@ -23,7 +23,7 @@ const PICKS: [Column; 4] = [
     Column::words("note").aside("#"),
 ];
 
-/// Sets the pipes: moment, shear, torque, thrust and sag, each where it is greatest.
+/// Sets the pipes: moment, shear, torque, thrust, pull and sag, each where it is greatest.
 pub fn pipes(verdict: &Verdict, page: &Page) -> String {
     let rows = verdict
         .pipes
@@ -83,6 +83,9 @@ fn rows(name: &str, pipe: &PipeVerdict, style: Style) -> Vec<Vec<String>> {
     }
     if pipe.thrust_n.most.is_some() {
         found.push(row("thrust along it", Kind::Force, &pipe.thrust_n, String::new()));
+    }
+    if pipe.pull_n.most.is_some() {
+        found.push(row("pull along it", Kind::Force, &pipe.pull_n, String::new()));
     }
     for bay in &pipe.bays {
         let of = AlongVerdict {

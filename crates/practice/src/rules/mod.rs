@@ -33,6 +33,7 @@ mod pipe_deflection;
 mod pipe_moment;
 mod pipe_panel_points;
 mod pipe_pick_lifts;
+mod pipe_pull;
 mod pipe_reminders;
 mod pipe_shear;
 mod pipe_splice;
@@ -62,7 +63,7 @@ mod working_load;
 
 /// Every rule: what is in scope, whether it hangs, what it may carry, how it is made up, what it hangs from, and
 /// what a reader must know besides.
-pub(crate) static ALL: [&Rule; 57] = [
+pub(crate) static ALL: [&Rule; 58] = [
     &people_suspended::RULE,
     &practice_in_force::RULE,
     &who_is_below::RULE,
@@ -85,6 +86,7 @@ pub(crate) static ALL: [&Rule; 57] = [
     &pipe_shear::RULE,
     &pipe_twist::RULE,
     &pipe_thrust::RULE,
+    &pipe_pull::RULE,
     &pipe_unrated::RULE,
     &pipe_splice::RULE,
     &pipe_built_in::RULE,

@@ -57,10 +57,10 @@ fn at_worst(stated: &Number, most: Option<&Number>, print: fn(f64) -> String) ->
     let here = print(stated.value());
     match most.map(|most| print(most.value())) {
         Some(most) if most != here => {
-            format!("up to {most} ({here} at the stated lengths, without movement)")
+            format!("up to {most} ({here} at the stated lengths, before any dynamic factor)")
         }
         Some(_) => here,
-        None => format!("{here}, before a dynamic factor, which is due and not stated,"),
+        None => format!("{here} (before a dynamic factor, which is due and not stated)"),
     }
 }
 

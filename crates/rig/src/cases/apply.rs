@@ -16,7 +16,7 @@ use indexmap::{IndexMap, IndexSet};
 pub(crate) struct AsChanged {
     /// The rig, without cases of its own.
     pub(crate) rig: Rig,
-    /// The temperature of the lines, kelvin; none where it is that at which lengths are true.
+    /// The temperature of lines and pipes, kelvin; none where it is that at which lengths are true.
     pub(crate) temperature_k: Option<f64>,
     /// The winds that act.
     pub(crate) winds: Vec<Blown>,

@@ -6,7 +6,7 @@ use std::ops::Range;
 /// A named load case: what acts besides what always hangs.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Case {
-    /// The temperature of the lines, kelvin; none means that at which lengths are true.
+    /// The temperature of lines and pipes, kelvin; none means that at which lengths are true.
     pub temperature_k: Option<f64>,
     /// Forces of fixed direction.
     pub forces: Vec<CaseForce>,

@@ -6,7 +6,7 @@
 //! Source: `practice::governing`.
 //! Checked by: tests/main/cases.rs.
 
-use super::variable::{AtRest, dead_of, on_group, on_points};
+use super::variable::{AtRest, dead_of, on_ends, on_group, on_points};
 use super::verdict::{CaseKind, OnBuilding, case_verdict};
 use crate::check::{Judged, nearest_limit};
 use crate::pipes::{BayVerdict, PipeVerdict, deepest};
@@ -133,7 +133,8 @@ fn keep_lengths(lines: &mut IndexMap<String, LineVerdict>, plain: &IndexMap<Stri
     }
 }
 
-/// Takes the deflection of each bay of each pipe from the case in which it is the greatest, and the numbers behind it.
+/// Takes the deflection of each bay of each pipe from the case in which it is the greatest, and the numbers behind it. Where a pick
+/// lifts off there are other bays, so these are told by name.
 fn take_bays(
     pipes: &mut IndexMap<String, PipeVerdict>,
     numbers: &mut IndexMap<String, Number>,
@@ -141,32 +142,35 @@ fn take_bays(
     names: &[Option<&str>],
 ) {
     for (name, pipe) in pipes {
-        let each = || verdicts.iter().filter_map(|verdict| verdict.pipes.get(name));
-        for (i, bay) in pipe.bays.iter_mut().enumerate() {
-            let of = |pipe: &'_ PipeVerdict| pipe.bays.get(i)?.deflection_m;
-            let most = each().enumerate().reduce(|most, next| {
-                let [most_m, next_m] = [most.1, next.1].map(|pipe| of(pipe).unwrap_or(0.0));
-                if next_m > most_m * (1.0 + SAME) {
-                    next
-                } else {
-                    most
+        // By name of the bay, the case that has most of it, and the place of it there.
+        let mut most: IndexMap<&str, (usize, usize, &BayVerdict)> = IndexMap::new();
+        for (case, verdict) in verdicts.iter().enumerate() {
+            let bays = verdict.pipes.get(name).map_or(&[][..], |pipe| &pipe.bays);
+            for (i, bay) in bays.iter().enumerate() {
+                let is_more = most.get(bay.name.as_str()).is_none_or(|(_, _, most)| {
+                    bay.deflection_m.unwrap_or(0.0) > most.deflection_m.unwrap_or(0.0) * (1.0 + SAME)
+                });
+                if is_more {
+                    most.insert(&bay.name, (case, i, bay));
                 }
-            });
-            let Some((case, there)) = most.and_then(|(case, pipe)| Some((case, pipe.bays.get(i)?))) else {
-                continue;
-            };
+            }
+        }
+        let path = |i: usize, key: &str| format!("pipes.{name}.bay_{}_{key}", i + 1);
+        let keys = ["deflection", "allowed"];
+        numbers.retain(|known, _| !known.starts_with(&format!("pipes.{name}.bay_")));
+        pipe.bays.clear();
+        for (to, (case, from, bay)) in most.into_values().enumerate() {
             let case_name = names.get(case).copied().flatten();
-            *bay = BayVerdict {
+            pipe.bays.push(BayVerdict {
                 case: case_name.map(str::to_string),
-                ..there.clone()
-            };
-            for key in ["deflection", "allowed"] {
-                let path = format!("pipes.{name}.bay_{}_{key}", i + 1);
-                if let Some(number) = verdicts.get(case).and_then(|verdict| verdict.numbers.get(&path)) {
+                ..bay.clone()
+            });
+            for key in keys {
+                if let Some(number) = verdicts[case].numbers.get(&path(from, key)) {
                     let number = number.clone();
                     let told =
                         case_name.map_or(number.clone(), |case| number.remark(format!("in case `{case}`")));
-                    numbers.insert(path, told);
+                    numbers.insert(path(to, key), told);
                 }
             }
         }
@@ -280,6 +284,7 @@ fn parted(of: &Judged, dead_rig: &Judged, dead: Option<&statics::Solution>) -> O
     });
     OnBuilding {
         groups: groups.collect(),
+        built_in: on_ends(all, dead),
         points,
     }
 }

@@ -15,7 +15,7 @@ mod verdict;
 mod wind;
 
 pub use document::{Acting, Case, CaseForce, CaseWeight, Face, Faced, Speed, Stage, Wind};
-pub use verdict::{CaseForces, CaseKind, CaseLine, CaseOnBuilding, CaseVerdict};
+pub use verdict::{CaseBuiltIn, CaseForces, CaseKind, CaseLine, CaseOnBuilding, CaseVerdict};
 
 pub(crate) use apply::{AsChanged, in_case, in_stage};
 pub(crate) use merge::{CaseJudged, InCase, merged};

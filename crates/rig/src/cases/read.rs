@@ -3,6 +3,7 @@
 use super::apply::leads_to_absent;
 use super::document::{Acting, Case, CaseForce, CaseWeight, Face, Faced, Speed, Stage, Wind};
 use crate::document::Rig;
+use crate::pipes::{not_on_pipe, off_pipe};
 use crate::read::{direction, loads_and_pipes, no_dot, positive};
 use document::{Placed, Problem, Table, Value};
 use indexmap::IndexMap;
@@ -100,8 +101,16 @@ fn acting(t: &Table<'_>, rig: &Rig, table: &Table<'_>) -> Option<Acting> {
     let on = t.text("on")?;
     let name = on.value.as_str();
     let at = t.triple("at");
-    if rig.loads.contains_key(name) {
+    if let Some(load) = rig.loads.get(name) {
         if t.has("at") && at.is_none() {
+            return None;
+        }
+        let half_m = load
+            .pipe
+            .as_ref()
+            .map_or(f64::INFINITY, |pipe| 0.5 * pipe.length_m);
+        if let Some(beyond) = at.as_ref().filter(|at| off_pipe(half_m, &at.value)) {
+            t.problem(not_on_pipe(beyond.at.clone()));
             return None;
         }
         return Some(Acting::Load(

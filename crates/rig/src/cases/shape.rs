@@ -11,7 +11,7 @@ pub(crate) static CASE: Shape = Shape {
         Key::optional(
             "temperature",
             Takes::Quantity(Kind::Temperature),
-            "The temperature of the lines; their unloaded lengths follow it.",
+            "The temperature of lines and pipes; their unloaded lengths follow it.",
         ),
         Key::optional(
             "forces",

@@ -1,8 +1,8 @@
-//! Lines at another temperature than that at which their lengths are true.
+//! Lines and pipes at another temperature than that at which their lengths are true.
 //!
 //! Conventions: SI, kelvin; an unloaded length becomes L0 (1 + alpha (T - T0)).
-//! Assumes: a line has one temperature along its length, hardware with the rope; the building keeps its size.
-//! Valid for: steel; a rope of another stuff is given by stiffness, with its own `stretch_by_heat`.
+//! Assumes: all of the rig has one temperature, hardware with the rope; the building keeps its size.
+//! Valid for: steel; a rope or a pipe of another stuff is given by stiffness, with its own `stretch_by_heat`.
 //! Source: linear thermal expansion; coefficients from a table of university course notes.
 //! Checked by: tests/main/cases.rs (P24 of tests/published/mechanics/cases.toml).
 
@@ -16,8 +16,9 @@ use working::{Expression, Number, Seen, Source};
 const TRUE_K: f64 = 293.15;
 const CARBON_PER_K: f64 = 12e-6;
 const STAINLESS_PER_K: f64 = 17e-6;
+const ALUMINIUM_PER_K: f64 = 23.2e-6;
 
-/// Gives every line of a model the unloaded length that it has at another temperature.
+/// Gives every line and every pipe of a model the unloaded length that it has at another temperature.
 pub(crate) fn warmed(rig: &Rig, model: &mut Model, temperature_k: f64, defaults: &mut Defaults) {
     let (true_k, source) = if let Some(k) = rig.temperature_k {
         (k, Source::stated("rig file, temperature"))
@@ -30,9 +31,12 @@ pub(crate) fn warmed(rig: &Rig, model: &mut Model, temperature_k: f64, defaults:
     };
     let what = "temperature at which lengths are true";
     let lengths_are_true = Number::given(what, "T0", Kind::Temperature, true_k, source);
-    defaults.assume("the building keeps its size when lines change theirs by heat", "");
+    defaults.assume(
+        "the building keeps its size when lines and pipes change theirs by heat",
+        "",
+    );
     let now = Number::given(
-        "temperature of the lines",
+        "temperature of the rig",
         "T",
         Kind::Temperature,
         temperature_k,
@@ -51,6 +55,28 @@ pub(crate) fn warmed(rig: &Rig, model: &mut Model, temperature_k: f64, defaults:
         );
         if let Some(parameters) = model.parameters.lines.get_mut(line.id.index()) {
             parameters.unloaded_length_m = line.length_m.value();
+        }
+    }
+    let warmer_k = now.value() - lengths_are_true.value();
+    for (name, load) in &model.loads {
+        let Some(pipe) = &load.pipe else {
+            continue;
+        };
+        let per_k = pipe.expansion_per_k.as_ref().map_or_else(
+            || {
+                let what =
+                    "expansion by heat that of aluminium, 23.2e-6 /K, which is more than that of steel";
+                defaults.assume(what, format!("pipes.{name}"));
+                ALUMINIUM_PER_K
+            },
+            Number::value,
+        );
+        for beam in &pipe.chain.beams {
+            let piece = &mut model.parameters.beams[beam.index()];
+            let grown = 1.0 + per_k * warmer_k;
+            piece.length_m *= grown;
+            // What it weighs stays the same.
+            piece.load_n_per_m /= grown;
         }
     }
 }

@@ -10,9 +10,10 @@
 use crate::balance::{OnPoint, on_point};
 use crate::found::{Change, Trial};
 use crate::model::Model;
+use crate::pipes::{ENDS, on_building};
 use indexmap::IndexMap;
 use quantity::Kind;
-use statics::Solution;
+use statics::{Solution, Vector3};
 use working::{Expression, Number, Source, sqrt, sum};
 
 /// What one place of the building gets of something.
@@ -83,6 +84,45 @@ pub(crate) fn on_group(name: &str, points: &[&Parted]) -> Parted {
     }
 }
 
+/// What the building gets where a pipe is built in, and its parts.
+#[derive(Debug, Clone)]
+pub(crate) struct PartedEnd {
+    pub(crate) force: Parted,
+    pub(crate) dead_moment_n_m: Number,
+    pub(crate) variable_moment_n_m: Number,
+}
+
+/// Parts what each end of a pipe that is built in brings to the building, by pipe and end.
+pub(crate) fn on_ends(all: AtRest<'_>, dead: AtRest<'_>) -> IndexMap<String, PartedEnd> {
+    let mut found = IndexMap::new();
+    let at = |rest: AtRest<'_>, name: &str, end: usize| {
+        on_building(rest.model, rest.solution, rest.model.loads.get(name)?, end)
+    };
+    for (name, end) in all.model.loads.keys().flat_map(|name| [(name, 0), (name, 1)]) {
+        let (Some(here), Some(dead)) = (at(all, name, end), at(dead, name, end)) else {
+            continue;
+        };
+        let what = format!("{name} at its {}", ENDS[end]);
+        let moment = |which: &str, symbol: &str, value: Vector3<f64>| {
+            let what = format!("{which} moment of {what} on the building");
+            Number::given(what, symbol, Kind::Torque, value.norm(), Source::mechanics(FOUND))
+        };
+        let parted = PartedEnd {
+            force: Parted::of(
+                &what,
+                OnPlace::found(&what, here.force_n),
+                &OnPlace::found(&what, dead.force_n),
+            ),
+            dead_moment_n_m: moment("dead", "G_M", dead.moment_n_m),
+            variable_moment_n_m: moment("variable", "Q_M", here.moment_n_m - dead.moment_n_m),
+        };
+        found.insert(format!("{name}.{}", ENDS[end]), parted);
+    }
+    found
+}
+
+const FOUND: &str = "equilibrium found by iteration: what the pipe puts on the building there";
+
 /// The symbols of a force down, in x, in y and sideways.
 const ALL: [&str; 4] = ["F_down", "F_x", "F_y", "F_side"];
 const DEAD: [&str; 4] = ["G_down", "G_x", "G_y", "G_side"];
@@ -110,6 +150,26 @@ impl OnPlace {
             along_n,
             side_n,
         }
+    }
+
+    /// Takes a force as it was found.
+    fn found(what: &str, force_n: Vector3<f64>) -> Self {
+        let given = |way: &str, symbol: &str, value: f64| {
+            let what = format!("force of {what} on the building, {way}");
+            Expression::from(Number::given(
+                what,
+                symbol,
+                Kind::Force,
+                value,
+                Source::mechanics(FOUND),
+            ))
+        };
+        let formulas = [
+            given("down", "F_down", -force_n.z),
+            given("in x", "F_x", force_n.x),
+            given("in y", "F_y", force_n.y),
+        ];
+        OnPlace::new(&format!("force of {what}"), ALL, formulas, "as found")
     }
 
     /// Gives the force on the building, z up, newtons.

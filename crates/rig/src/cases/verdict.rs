@@ -1,6 +1,6 @@
 //! Each case as plain data: what `check` answers of it, in SI units with the unit in the key's name.
 
-use super::variable::{OnPlace, Parted};
+use super::variable::{OnPlace, Parted, PartedEnd};
 use crate::verdict::{Equilibrium, LineVerdict, LoadVerdict, Verdict, VerdictWord};
 use indexmap::IndexMap;
 use schemars::JsonSchema;
@@ -38,6 +38,21 @@ pub struct CaseVerdict {
     pub points: IndexMap<String, CaseOnBuilding>,
     /// What the points on one beam bring to it together, unfactored, by name; empty if it does not hang.
     pub groups: IndexMap<String, CaseOnBuilding>,
+    /// What the building gets where pipes are built in, unfactored, by pipe and end.
+    #[serde(skip_serializing_if = "IndexMap::is_empty")]
+    pub built_in: IndexMap<String, CaseBuiltIn>,
+}
+
+/// What the building gets where a pipe is built in, in a case, without any factor.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct CaseBuiltIn {
+    /// The force.
+    #[serde(flatten)]
+    pub force: CaseOnBuilding,
+    /// The size of the moment with no stated force, newton metres.
+    pub dead_moment_nm: f64,
+    /// The size of what the case brings to it besides, newton metres.
+    pub variable_moment_nm: f64,
 }
 
 /// What a line carries in a case.
@@ -111,11 +126,22 @@ impl From<&Parted> for CaseOnBuilding {
     }
 }
 
-/// What the points and groups of a case get.
+impl From<&PartedEnd> for CaseBuiltIn {
+    fn from(end: &PartedEnd) -> Self {
+        CaseBuiltIn {
+            force: (&end.force).into(),
+            dead_moment_nm: end.dead_moment_n_m.value(),
+            variable_moment_nm: end.variable_moment_n_m.value(),
+        }
+    }
+}
+
+/// What the points, the groups and the built-in ends of a case get.
 #[derive(Debug, Default)]
 pub(crate) struct OnBuilding {
     pub(crate) points: IndexMap<String, Parted>,
     pub(crate) groups: IndexMap<String, Parted>,
+    pub(crate) built_in: IndexMap<String, PartedEnd>,
 }
 
 impl OnBuilding {
@@ -129,15 +155,24 @@ impl OnBuilding {
             .groups
             .iter()
             .map(|(name, parted)| (format!("groups.{name}"), parted));
-        let all = points.chain(groups);
-        all.flat_map(|(path, parted)| {
+        let ends = self.built_in.iter();
+        let moments = ends.clone().flat_map(|(name, end)| {
+            [
+                (format!("pipes.{name}.dead_moment"), &end.dead_moment_n_m),
+                (format!("pipes.{name}.variable_moment"), &end.variable_moment_n_m),
+            ]
+        });
+        let ends = ends.map(|(name, end)| (format!("pipes.{name}"), &end.force));
+        let all = points.chain(groups).chain(ends);
+        let forces = all.flat_map(|(path, parted)| {
             [
                 (format!("{path}.dead_down"), &parted.dead.down_n),
                 (format!("{path}.dead_side"), &parted.dead.side_n),
                 (format!("{path}.variable_down"), &parted.variable.down_n),
                 (format!("{path}.variable_side"), &parted.variable.side_n),
             ]
-        })
+        });
+        forces.chain(moments)
     }
 }
 
@@ -158,5 +193,10 @@ pub(crate) fn case_verdict(kind: CaseKind, alone: &Verdict, on: &OnBuilding) -> 
             .collect(),
         points: places(&on.points),
         groups: places(&on.groups),
+        built_in: on
+            .built_in
+            .iter()
+            .map(|(name, end)| (name.clone(), end.into()))
+            .collect(),
     }
 }

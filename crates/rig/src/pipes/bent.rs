@@ -2,14 +2,16 @@
 //!
 //! Conventions: places along it are metres from its start; sizes are never negative; the moment is about any axis across
 //! the pipe, the shear in any direction across it.
-//! Assumes: bays lie between picks that carry and ends that are built in; what lifts off holds nothing.
+//! Assumes: bays lie between picks that lines hold up and ends that are built in; where something hangs from a pick, or a line
+//! there is slack, it holds nothing.
 //! Valid for: equilibria.
 //! Source: the forces and moments on what is on one side of a cut; deflection from the line through the two picks beside.
 //! Checked by: tests/main/pipes.rs.
 
 use super::document::{BendingAllowed, Given, Pipe, Spread};
-use crate::balance::{Cut, cut_moment, cut_shear, cut_thrust};
-use crate::facts::Told;
+use super::ends::{ENDS, on_building};
+use crate::balance::{Cut, cut_moment, cut_pull, cut_shear, cut_thrust};
+use crate::facts::{Duty, Told};
 use crate::model::{LoadModel, PipeModel};
 use parts::Bending;
 use practice::{Along, BayFacts, BuiltInFacts, CarriedFacts, PickFacts, PipeFacts, SpliceFacts, ThrustFacts};
@@ -20,8 +22,10 @@ use working::{Number, Source};
 /// Places tried in each piece, ends among them, for what is greatest.
 const TRIED: u32 = 17;
 
-/// A thrust of no more than this share of a pipe's weight is none.
-const LEAST_THRUST: f64 = 0.01;
+/// A thrust or a pull of no more than this share of a pipe's weight is none.
+const LEAST_ALONG: f64 = 0.01;
+/// What lifts no more than this share of a pipe's weight holds nothing up.
+const LEAST_LIFT: f64 = 0.01;
 
 /// A place within one piece of a pipe.
 #[derive(Debug, Clone, Copy)]
@@ -40,17 +44,23 @@ struct Rest {
 impl Told<'_> {
     /// Lists what the rules are told of the pipes.
     pub(crate) fn pipes(&self) -> Vec<PipeFacts> {
-        let loads = self.rig.loads.iter().zip(self.model.loads.values());
+        let loads = self.rig.loads.iter().zip(self.model.loads.values()).enumerate();
         loads
-            .filter_map(|((name, document), modelled)| {
+            .filter_map(|(index, ((name, document), modelled))| {
                 let (pipe, chain) = (document.pipe.as_ref()?, modelled.pipe.as_ref()?);
-                Some(self.pipe(name, pipe, modelled, chain))
+                let duty = self.duty_of_pipe(index, &self.model.lines_of(modelled));
+                Some(self.pipe(name, pipe, (modelled, chain), duty))
             })
             .collect()
     }
 
-    fn pipe(&self, name: &str, pipe: &Pipe, modelled: &LoadModel, chain: &PipeModel) -> PipeFacts {
-        let duty = self.duty(self.model.lines_of(modelled).into_iter());
+    fn pipe(
+        &self,
+        name: &str,
+        pipe: &Pipe,
+        (modelled, chain): (&LoadModel, &PipeModel),
+        duty: Duty,
+    ) -> PipeFacts {
         let bent = self.solution().map(|solution| Bent {
             told: self,
             name,
@@ -67,15 +77,11 @@ impl Told<'_> {
             .map(Number::value);
         let from_panel_m =
             |along_m: f64| panel_m.map(|panel| (along_m - (along_m / panel).round() * panel).abs());
-        let mut loads = duty.loads.clone();
-        if loads.is_empty() {
-            loads.push(name.to_string());
-        }
         PipeFacts {
             name: name.to_string(),
             section,
             stated: stated(name, pipe),
-            loads,
+            loads: duty.loads,
             under: duty.under,
             service: duty.service,
             dynamic: duty.dynamic,
@@ -83,6 +89,7 @@ impl Told<'_> {
             shear_n: bent.as_ref().map(|bent| bent.with_worst(shear, cut_shear)),
             torque_n_m: bent.as_ref().and_then(Bent::greatest_torque),
             thrust: bent.as_ref().and_then(Bent::thrust),
+            pull_n: bent.as_ref().and_then(Bent::pull),
             bays: self.bays(name, pipe, bent.as_ref()),
             splices: splices(name, pipe, bent.as_ref()),
             built_in: bent.as_ref().map(built_in).unwrap_or_default(),
@@ -117,6 +124,30 @@ impl Told<'_> {
         };
         let here = self.lines_at(name, pick);
         !here.is_empty() && here.iter().all(|line| solution.lines[*line].limp)
+    }
+
+    /// Tells whether any line pulls a pick upward, so that it is not where something hangs from the pipe.
+    fn is_held_up(&self, name: &str, pick: &str) -> bool {
+        let at = (name.to_string(), pick.to_string());
+        let (Some(attachment), Some(load)) = (self.model.picks.get(&at), self.model.loads.get(name)) else {
+            return false;
+        };
+        let lines = self.lines_at(name, pick);
+        let Some(solution) = self.solution() else {
+            return !lines.is_empty();
+        };
+        let topology = &self.model.topology;
+        let lift_n = |line: &usize| -> f64 {
+            let id = statics::LineId(*line as u32);
+            let pulls = topology.path(id).iter().zip(solution.pulls_of(topology, id));
+            pulls
+                .filter(|(at, _)| *at == attachment)
+                .map(|(_, pull)| pull.z)
+                .sum()
+        };
+        lines
+            .iter()
+            .any(|line| lift_n(line) > LEAST_LIFT * load.weight_n.value())
     }
 
     /// Lists the lines that are there and meant to carry a pick.
@@ -158,7 +189,7 @@ impl Told<'_> {
                 ends[1] - ends[0],
                 source,
             );
-            let deepest = bent.map(|bent| bent.deflection(&says, ends, line));
+            let deepest = bent.map(|bent| bent.deepest(&says, ends, line));
             bays.push(BayFacts {
                 name: says,
                 overhang,
@@ -200,11 +231,7 @@ impl Told<'_> {
 
     /// Lists what a pipe rests on, from its start.
     fn rests(&self, name: &str, pipe: &Pipe) -> Vec<Rest> {
-        let carries = |pick: &str| {
-            let lines = self.lines_at(name, pick);
-            !lines.is_empty() && !self.lifts_off(name, pick)
-        };
-        let picks = pipe.picks.iter().filter(|(pick, _)| carries(pick));
+        let picks = pipe.picks.iter().filter(|(pick, _)| self.is_held_up(name, pick));
         let mut rests: Vec<Rest> = picks
             .map(|(pick, at)| Rest {
                 name: pick.clone(),
@@ -282,25 +309,6 @@ impl Bent<'_> {
         }
     }
 
-    /// Gives the force on the building at an end that is built in, newtons, and the size of the moment, N m.
-    fn on_building(&self, end: &str) -> (Vector3<f64>, f64) {
-        let chain = &self.chain.chain;
-        let (frame, beam) = if end == "start" {
-            (0, 0)
-        } else {
-            (chain.frames.len() - 1, chain.beams.len() - 1)
-        };
-        let result = self.beam(beam);
-        let half_m = 0.5 * result.length_m;
-        let moment_n_m = result
-            .moment_at(if end == "start" { -half_m } else { half_m })
-            .norm();
-        (
-            self.solution.on_building_n[chain.frames[frame].index()],
-            moment_n_m,
-        )
-    }
-
     /// Gives the greatest of something that lengths off by their tolerance bring, if that is more, and how they are off.
     fn worst_of(&self, size: impl Fn(&Bent<'_>) -> f64) -> Option<(f64, &str)> {
         let each = self.corners().map(|(bent, when)| (size(&bent), when));
@@ -323,7 +331,15 @@ impl Bent<'_> {
 
     fn along_m(&self, place: Place) -> f64 {
         let chain = &self.chain.chain;
-        0.5 * (chain.along_m[place.beam] + chain.along_m[place.beam + 1]) + place.from_middle_m
+        let [first_m, last_m] = [place.beam, place.beam + 1].map(|i| chain.along_m[i]);
+        // In the heat a piece is longer than drawn; places along the pipe are told as drawn.
+        let grown = self.beam(place.beam).length_m / (last_m - first_m);
+        let from_middle_m = if grown > 0.0 {
+            place.from_middle_m / grown
+        } else {
+            0.0
+        };
+        0.5 * (first_m + last_m) + from_middle_m
     }
 
     /// Lists places worth a look: evenly along every piece, and where the shear along an axis is nothing.
@@ -394,17 +410,25 @@ impl Bent<'_> {
         })
     }
 
+    /// Gives the greatest pull along it; none where that is no more than a hundredth of its weight.
+    fn pull(&self) -> Option<Along> {
+        self.along(pull, cut_pull)
+    }
+
+    /// Gives a force along it; none where that is no more than a hundredth of its weight.
+    fn along(&self, size: fn(&BeamResult, f64) -> f64, told: fn(&Cut<'_>) -> Number) -> Option<Along> {
+        let along = self.with_worst(size, told);
+        let worst_n = along.worst.as_ref().map_or(along.greatest.value(), Number::value);
+        // Written so that a force that is no number counts.
+        let is_none = worst_n <= LEAST_ALONG * self.modelled.weight_n.value();
+        (!is_none).then_some(along)
+    }
+
     /// Tells what presses it along its length; none where that is no more than a hundredth of its weight.
     fn thrust(&self) -> Option<ThrustFacts> {
-        let along = self.with_worst(thrust, cut_thrust);
-        let worst_n = along.worst.as_ref().map_or(along.greatest.value(), Number::value);
-        // Written so that a thrust that is no number presses.
-        let is_none = worst_n <= LEAST_THRUST * self.modelled.weight_n.value();
-        if is_none {
-            return None;
-        }
+        let along = self.along(thrust, cut_thrust)?;
         let chain = &self.chain.chain;
-        let least_n = LEAST_THRUST * along.greatest.value();
+        let least_n = LEAST_ALONG * along.greatest.value();
         let pressed = |beam: &usize| chain.hinges[*beam] || -self.beam(*beam).force_n.x > least_n;
         let here = self.place_at(along.at_m).beam;
         let first = (0..=here).rev().take_while(pressed).last().unwrap_or(here);
@@ -498,6 +522,30 @@ impl Bent<'_> {
         }
     }
 
+    /// Gives the same at its worst where the building gives; lengths that are off by their tolerance are no matter of sag.
+    fn deepest(&self, says: &str, ends_m: [f64; 2], line_m: [f64; 2]) -> (Number, f64) {
+        let giving = self
+            .told
+            .corners()
+            .iter()
+            .filter(|corner| corner.lines.is_empty());
+        let giving = giving.map(|corner| {
+            let bent = Bent {
+                solution: &corner.solution,
+                ..*self
+            };
+            let (deflection, at_m) = bent.deflection(says, ends_m, line_m);
+            (deflection.remark(format!("with {}", corner.when)), at_m)
+        });
+        giving.fold(self.deflection(says, ends_m, line_m), |most, next| {
+            if next.0.value() > most.0.value() * (1.0 + 1e-6) {
+                next
+            } else {
+                most
+            }
+        })
+    }
+
     /// Gives how far the axis is at most from the line through two places along it, between two others, and where.
     fn deflection(&self, says: &str, ends_m: [f64; 2], line_m: [f64; 2]) -> (Number, f64) {
         let first_m = self.axis_m(self.place_at(line_m[0]));
@@ -548,37 +596,42 @@ fn thrust(beam: &BeamResult, from_middle_m: f64) -> f64 {
     (-force.dot(&direction)).max(0.0)
 }
 
+/// Gives the pull along its axis at a place in a piece, newtons.
+fn pull(beam: &BeamResult, from_middle_m: f64) -> f64 {
+    let (force, direction) = (beam.force_at(from_middle_m), beam.direction_at(from_middle_m));
+    force.dot(&direction).max(0.0)
+}
+
 /// Tells what the building gets where ends are built in.
 fn built_in(bent: &Bent<'_>) -> Vec<BuiltInFacts> {
-    let ends = ["start", "end"].into_iter().zip(bent.pipe.built_in);
-    let there = ends.filter(|(_, built_in)| *built_in).map(|(end, _)| end);
-    there
-        .map(|end| {
-            let given = |what: &str, symbol: &str, kind: Kind, value: f64| {
-                let source = Source::mechanics(
-                    "equilibrium found by iteration: what the pipe puts on the building there",
-                );
-                let what = format!("{what} of {} on the building at its {end}", bent.name);
-                Number::given(what, symbol, kind, value, source)
-            };
-            let force = |value: f64| given("force", "R", Kind::Force, value);
-            let moment = |value: f64| given("moment", "M_R", Kind::Torque, value);
-            let here = bent.on_building(end);
-            BuiltInFacts {
-                end: end.into(),
-                force_n: force(here.0.norm()),
-                moment_n_m: moment(here.1),
-                down_n: -here.0.z,
-                side_n: here.0.xy().norm(),
-                worst_force_n: bent
-                    .worst_of(|bent| bent.on_building(end).0.norm())
-                    .map(|(value, when)| force(value).remark(format!("with {when}"))),
-                worst_moment_n_m: bent
-                    .worst_of(|bent| bent.on_building(end).1)
-                    .map(|(value, when)| moment(value).remark(format!("with {when}"))),
-            }
-        })
-        .collect()
+    let on = |bent: &Bent<'_>, end| on_building(bent.told.model, bent.solution, bent.modelled, end);
+    let ends = (0..ENDS.len()).filter_map(|i| Some((i, ENDS[i], on(bent, i)?)));
+    let force_n = |bent: &Bent<'_>, end| on(bent, end).map_or(0.0, |on| on.force_n.norm());
+    let moment_n_m = |bent: &Bent<'_>, end| on(bent, end).map_or(0.0, |on| on.moment_n_m.norm());
+    ends.map(|(i, end, here)| {
+        let given = |what: &str, symbol: &str, kind: Kind, value: f64| {
+            let source =
+                Source::mechanics("equilibrium found by iteration: what the pipe puts on the building there");
+            let what = format!("{what} of {} on the building at its {end}", bent.name);
+            Number::given(what, symbol, kind, value, source)
+        };
+        let force = |value: f64| given("force", "R", Kind::Force, value);
+        let moment = |value: f64| given("moment", "M_R", Kind::Torque, value);
+        BuiltInFacts {
+            end: end.into(),
+            force_n: force(here.force_n.norm()),
+            moment_n_m: moment(here.moment_n_m.norm()),
+            down_n: -here.force_n.z,
+            side_n: here.force_n.xy().norm(),
+            worst_force_n: bent
+                .worst_of(|bent| force_n(bent, i))
+                .map(|(value, when)| force(value).remark(format!("with {when}"))),
+            worst_moment_n_m: bent
+                .worst_of(|bent| moment_n_m(bent, i))
+                .map(|(value, when)| moment(value).remark(format!("with {when}"))),
+        }
+    })
+    .collect()
 }
 
 fn splices(name: &str, pipe: &Pipe, bent: Option<&Bent<'_>>) -> Vec<SpliceFacts> {
@@ -589,6 +642,7 @@ fn splices(name: &str, pipe: &Pipe, bent: Option<&Bent<'_>>) -> Vec<SpliceFacts>
             at_m: splice.along_m,
             moment_n_m: bent.map(|bent| bent.worst_at(splice.along_m, moment, cut_moment)),
             shear_n: bent.map(|bent| bent.worst_at(splice.along_m, shear, cut_shear)),
+            pull_n: bent.map(|bent| bent.worst_at(splice.along_m, pull, cut_pull)),
             allows: splice.allows.as_ref().map(|allows| {
                 let path = format!("pipes.{name}.splices");
                 bending(&format!("splice {} of {name}", i + 1), &path, allows)

@@ -35,6 +35,8 @@ pub enum Given {
         torsion_n_m2: Option<f64>,
         /// Mass per length, kilograms per metre.
         mass_kg_per_m: f64,
+        /// Strain by temperature, 1/K; none where nobody said.
+        expansion_per_k: Option<f64>,
         /// What it may carry in bending, N m, and in shear, newtons, and who says so.
         allows: Option<BendingAllowed>,
     },

@@ -13,6 +13,8 @@ pub(crate) struct Figures {
     pub(crate) axial_n: Number,
     pub(crate) torsion_n_m2: Number,
     pub(crate) mass_kg_per_m: Number,
+    /// Strain by temperature; none where nobody said.
+    pub(crate) expansion_per_k: Option<Number>,
 }
 
 /// Radius of gyration that is assumed where EA is not known, metres. A pipe hardly stretches either way.
@@ -23,12 +25,13 @@ const BENDING_OVER_TORSION: f64 = 1.3;
 /// Gives the figures of a pipe.
 pub(crate) fn figures(name: &str, pipe: &Pipe, section: Option<&Part>, defaults: &mut Defaults) -> Figures {
     let path = format!("pipes.{name}");
-    let (bending_n_m2, axial_n, torsion_n_m2, mass_kg_per_m) = match &pipe.given {
+    let (bending_n_m2, axial_n, torsion_n_m2, mass_kg_per_m, expansion_per_k) = match &pipe.given {
         Given::Stated {
             bending_n_m2,
             axial_n,
             torsion_n_m2,
             mass_kg_per_m,
+            expansion_per_k,
             ..
         } => {
             let stated = |what: &str, symbol: &str, key: &str, kind: Kind, value: f64| {
@@ -47,6 +50,8 @@ pub(crate) fn figures(name: &str, pipe: &Pipe, section: Option<&Part>, defaults:
                     Kind::MassPerLength,
                     *mass_kg_per_m,
                 ),
+                expansion_per_k
+                    .map(|alpha| stated("expansion", "alpha", "stretch_by_heat", Kind::Expansion, alpha)),
             )
         }
         Given::Section(_) => of_section(section),
@@ -81,11 +86,12 @@ pub(crate) fn figures(name: &str, pipe: &Pipe, section: Option<&Part>, defaults:
         axial_n,
         torsion_n_m2,
         mass_kg_per_m,
+        expansion_per_k,
     }
 }
 
-/// EI, EA, GJ and mass per length.
-type OfSection = (Number, Option<Number>, Option<Number>, Number);
+/// EI, EA, GJ, mass per length and expansion.
+type OfSection = (Number, Option<Number>, Option<Number>, Number, Option<Number>);
 
 fn of_section(part: Option<&Part>) -> OfSection {
     if let Some(section) = part.and_then(Part::section) {
@@ -94,6 +100,7 @@ fn of_section(part: Option<&Part>) -> OfSection {
             section.axial_stiffness_n.clone(),
             section.torsional_stiffness_n_m2.clone(),
             section.mass_kg_per_m.clone(),
+            section.expansion_per_k.clone(),
         );
     }
     // A part that is no section is a mistake of the document, and nothing of it is solved.
@@ -106,6 +113,7 @@ fn of_section(part: Option<&Part>) -> OfSection {
         None,
         None,
         none(Kind::MassPerLength),
+        None,
     )
 }
 

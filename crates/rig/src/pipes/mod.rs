@@ -7,7 +7,9 @@
 mod bent;
 mod chain;
 mod document;
+mod ends;
 mod figures;
+mod giving;
 mod read;
 mod shape;
 mod verdict;
@@ -17,7 +19,9 @@ pub use verdict::{AlongVerdict, BayVerdict, BuiltInVerdict, PipePickVerdict, Pip
 pub use document::{BendingAllowed, Carried, Given, Pipe, PipePick, Splice, Spread};
 
 pub(crate) use chain::Chain;
+pub(crate) use ends::{ENDS, on_building};
 pub(crate) use figures::{figures, own_weight_n};
-pub(crate) use read::pipe;
+pub(crate) use giving::giving_ends;
+pub(crate) use read::{not_on_pipe, off_pipe, pipe};
 pub(crate) use shape::PIPE;
 pub(crate) use verdict::{deepest, numbers, pipe_verdict};

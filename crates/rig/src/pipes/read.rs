@@ -39,6 +39,15 @@ pub(crate) fn pipe(t: &Table<'_>) -> Option<Load> {
     let (trim, under) = (t.table("trim").and_then(|t| trim(&t)), under(t));
     let length_m = length_m?;
     let half_m = 0.5 * length_m;
+    for at in each(t, "forces")
+        .iter()
+        .chain(&each(t, "faces"))
+        .filter_map(|t| t.triple("at"))
+    {
+        if off_pipe(half_m, &at.value) {
+            t.problem(not_on_pipe(at.at));
+        }
+    }
     Some(Load {
         // What the pipe itself weighs is known when its section is.
         weight_n: 0.0,
@@ -96,7 +105,7 @@ fn built_in(t: &Table<'_>) -> [bool; 2] {
 fn given(t: &Table<'_>) -> Option<Given> {
     let section = t.text("section");
     if let Some(section) = section {
-        for key in ["EI", "EA", "GJ", "mass", "allows"] {
+        for key in ["EI", "EA", "GJ", "mass", "allows", "stretch_by_heat"] {
             if t.has(key) {
                 let says = format!("the pipe has both `section` and `{key}`");
                 t.problem(
@@ -129,6 +138,7 @@ fn given(t: &Table<'_>) -> Option<Given> {
         axial_n: positive(t, "EA"),
         torsion_n_m2: positive(t, "GJ"),
         mass_kg_per_m: not_negative(t, "mass")?,
+        expansion_per_k: not_negative(t, "stretch_by_heat"),
         allows: allowed(t),
     })
 }
@@ -141,6 +151,20 @@ fn allowed(t: &Table<'_>) -> Option<BendingAllowed> {
         torque_n_m: positive(&t, "torque"),
         by: t.text("by").map(|by| by.value),
     })
+}
+
+/// Tells whether a place in the own axes of a pipe, of which half is so long, is past its ends.
+pub(crate) fn off_pipe(half_m: f64, at_m: &[f64; 3]) -> bool {
+    // Written so that a place that is no number is off it.
+    let is_on = at_m[0].abs() <= half_m + SAME_M;
+    !is_on
+}
+
+/// Says that a place in its own axes is not on a pipe.
+pub(crate) fn not_on_pipe(at: std::ops::Range<usize>) -> Problem {
+    Problem::new(at, "`at` is not on the pipe").instead(
+        "own axes have their origin in its middle: `x` from half its length before it to half beyond",
+    )
 }
 
 /// What places on a pipe are judged against.

@@ -38,6 +38,11 @@ pub(crate) static PIPE: Shape = Shape {
             "With `EI`: its mass per length.",
         ),
         Key::optional(
+            "stretch_by_heat",
+            Takes::Quantity(Kind::Expansion),
+            "With `EI`: its expansion by temperature; default that of aluminium, which is more than that of steel.",
+        ),
+        Key::optional(
             "allows",
             Takes::Table(&ALLOWED),
             "With `EI`: what it may carry in bending. A pipe with neither this nor a section is not rated.",

@@ -23,6 +23,8 @@ pub struct PipeVerdict {
     pub torque_nm: AlongVerdict,
     /// Thrust along it, newtons; nothing where nothing presses it.
     pub thrust_n: AlongVerdict,
+    /// Pull along it, newtons; nothing where nothing pulls it.
+    pub pull_n: AlongVerdict,
     /// Deflection of the bay that deflects most for its span, metres. The limit is one of sag, not of strength.
     pub deflection_m: AlongVerdict,
     /// Its bays and overhangs, from its start.
@@ -126,6 +128,7 @@ pub(crate) fn pipe_verdict(length_m: f64, told: &PipeFacts, judged: &PipeJudgeme
         shear_n: along(told.shear_n.as_ref(), &judged.shear),
         torque_nm: along(told.torque_n_m.as_ref(), &judged.torque),
         thrust_n: along(told.thrust.as_ref().map(|thrust| &thrust.along), &judged.thrust),
+        pull_n: along(told.pull_n.as_ref(), &judged.pull),
         deflection_m: deepest(&bays),
         bays,
         picks: picks.collect(),
@@ -206,6 +209,7 @@ pub(crate) fn numbers(told: &PipeFacts, judged: &PipeJudgement) -> Vec<(String, 
             told.thrust.as_ref().map(|thrust| thrust.along.greatest.clone()),
             &judged.thrust,
         ),
+        ("pull", greatest(&told.pull_n), &judged.pull),
     ];
     for (key, greatest, held) in kinds {
         keep(key, greatest.as_ref());

@@ -272,3 +272,99 @@ fn moments_add_up() {
     let both = moment(&format!("{one}, {other}"));
     assert_near(both, moment(one) + moment(other), 1e-4 * both, "sum");
 }
+
+/// A sign that hangs by a line from a pick bends the pipe as one that it carries there: d = F L^3 / 48 EI between the two lines that
+/// hold it, however the pick is named.
+#[test]
+fn a_pick_from_which_something_hangs_holds_nothing_up() {
+    let mut text = hung(PIPE, &[("a", 1.0), ("b", 5.0)], LINES);
+    text = text.replace("picks = { a", "picks = { middle = \"3 m\", a");
+    text += "[loads.sign]\nweight = \"200 N\"\ncentre = [\"0 m\", \"0 m\", \"-0.1 m\"]\npicks = { top = [\"0 m\", \"0 m\", \"0 m\"] }\n\
+             trim = { at = [\"0 m\", \"0 m\", \"-1 m\"] }\nunder = \"nobody\"\n\
+             [lines.drop]\nfrom = \"batten.middle\"\nto = \"sign.top\"\nstiffness = \"5 MN\"\nlength = \"1 m\"\n";
+    let verdict = verdict(&text);
+    let deep = 200.0 * 64.0 / (48.0 * 20e3);
+    let names: Vec<&str> = batten(&verdict)
+        .bays
+        .iter()
+        .map(|bay| bay.name.as_str())
+        .collect();
+    assert_eq!(names, ["before `a`", "between `a` and `b`", "beyond `b`"]);
+    let found = batten(&verdict).bays[1].deflection_m.unwrap();
+    assert_near(found, deep, 1e-3 * deep, "deflection");
+}
+
+/// A beam built in at both ends: M = F L / 8 for a load in its middle, w L^2 / 12 for an even one (any handbook). As drawn it also
+/// hangs like a rope between walls that give nothing, which is not counted on.
+#[test]
+fn between_two_walls_a_pipe_is_not_taken_for_a_rope() {
+    for (carries, expected_nm) in [
+        ("at = \"3 m\"", 300.0 * 6.0 / 8.0),
+        ("from = \"0 m\", to = \"6 m\"", 50.0 * 36.0 / 12.0),
+    ] {
+        let text = format!(
+            "title = \"Larkspur Library: a bar in a passage\"\npractice = \"moving-overhead\"\n[pipes.bar]\nlength = \"6 m\"\n\
+             EI = \"4 kN m2\"\nEA = \"60 MN\"\nmass = \"0 kg/m\"\nbuilt_in = \"both\"\n\
+             trim = {{ at = [\"0 m\", \"0 m\", \"3 m\"] }}\nunder = \"nobody\"\nservice = \"moving\"\ndynamic = 1.5\n\
+             carries = [{{ what = \"lamps\", weight = \"300 N\", {carries} }}]\n"
+        );
+        let verdict = verdict(&text);
+        let bar = &verdict.pipes["bar"];
+        assert!(bar.moment_nm.most.unwrap() < 0.85 * expected_nm);
+        assert!(bar.pull_n.most.unwrap() > 1000.0);
+        assert_near(
+            bar.moment_nm.demand.unwrap(),
+            1.5 * expected_nm,
+            0.02 * expected_nm,
+            "moment, with no line but with the dynamic factor",
+        );
+    }
+}
+
+/// A short stiff pipe between two walls in the heat: P = EA alpha dT (any handbook), 11 kN here.
+#[test]
+fn heat_presses_a_pipe_between_two_walls() {
+    let text = "title = \"Larkspur Library: a bar in a window\"\npractice = \"static-overhead\"\ntemperature = \"10 degC\"\n\
+                [pipes.bar]\nlength = \"1 m\"\nEI = \"40 kN m2\"\nEA = \"30 MN\"\nmass = \"1 kg/m\"\n\
+                stretch_by_heat = \"11e-6 /K\"\nbuilt_in = \"both\"\n\
+                trim = { at = [\"0 m\", \"0 m\", \"3 m\"] }\nunder = \"nobody\"\n\
+                [cases.sun]\ntemperature = \"43.333 degC\"\n[cases.frost]\ntemperature = \"-23.333 degC\"\n";
+    let verdict = verdict(text);
+    let expected_n = 30e6 * 11e-6 * 33.333;
+    let bar = &verdict.pipes["bar"];
+    let sun = &verdict.cases["sun"].built_in["bar.start"].force;
+    let frost = &verdict.cases["frost"].built_in["bar.start"].force;
+    assert_near(sun.all.force_n[0], -expected_n, 0.01 * expected_n, "pressed");
+    assert_near(frost.all.force_n[0], expected_n, 0.01 * expected_n, "pulled");
+    assert_near(sun.dead.side_n, 0.0, 1.0, "dead");
+    assert_near(sun.variable.side_n, expected_n, 0.01 * expected_n, "variable");
+    assert!(bar.thrust_n.most.is_some() || bar.pull_n.most.is_some());
+    let moments = &verdict.cases["plain"].built_in["bar.start"];
+    assert_near(moments.dead_moment_nm, 9.80665 / 12.0, 0.01, "w L^2 / 12");
+    assert_near(moments.variable_moment_nm, 0.0, 1e-9, "nothing besides");
+}
+
+/// Two lines at 45 degrees to the ends of a pipe pull it by as much as each holds down (force triangle).
+#[test]
+fn lines_that_splay_pull_a_pipe_along_its_length() {
+    let text = "title = \"Larkspur Library: a bar\"\npractice = \"static-overhead\"\n\
+                [points.a]\nat = [\"-3 m\", \"0 m\", \"2 m\"]\n[points.b]\nat = [\"3 m\", \"0 m\", \"2 m\"]\n\
+                [pipes.bar]\nlength = \"2 m\"\nEI = \"400 kN m2\"\nEA = \"60 MN\"\nmass = \"0 kg/m\"\n\
+                allows = { moment = \"5 kN m\", shear = \"2 kN\", by = \"its maker\" }\n\
+                picks = { a = \"0 m\", b = \"2 m\" }\nsplices = [{ at = \"0.5 m\" }]\n\
+                carries = [{ what = \"lamps\", weight = \"1000 N\", from = \"0 m\", to = \"2 m\" }]\n\
+                trim = { at = [\"0 m\", \"0 m\", \"0 m\"] }\nunder = \"nobody\"\n\
+                [lines.a]\nfrom = \"a\"\nto = \"bar.a\"\nstiffness = \"2 MN\"\nlength = \"to trim\"\ntolerance = \"0 mm\"\n\
+                [lines.b]\nfrom = \"b\"\nto = \"bar.b\"\nstiffness = \"2 MN\"\nlength = \"to trim\"\ntolerance = \"0 mm\"\n";
+    let verdict = verdict(text);
+    assert_near(verdict.pipes["bar"].pull_n.most.unwrap(), 500.0, 1.0, "pull");
+    let told: Vec<&str> = verdict
+        .findings
+        .iter()
+        .filter(|finding| finding.rule == "pipe-pull")
+        .map(|finding| finding.says.as_str())
+        .collect();
+    // A tenth of its shear is 200 N; of its splice nothing is stated.
+    assert_eq!(told.len(), 2, "{told:?}");
+    assert!(told.iter().any(|says| says.contains("pulled apart")), "{told:?}");
+}
