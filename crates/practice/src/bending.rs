@@ -78,43 +78,7 @@ pub(crate) fn judge_pipe(pipe: &PipeFacts, facts: &Facts) -> PipeJudgement {
         .iter()
         .map(|pick| judge_pick(pick, pipe, facts))
         .collect();
-    let mut shares = Vec::new();
-    for (what, held) in [
-        ("bending moment", &moment),
-        ("shear", &shear),
-        ("torque", &torque),
-        ("thrust", &thrust),
-        ("pull along it", &pull),
-    ] {
-        shares.extend(used(what, held, "what it may carry"));
-    }
-    shares.extend(
-        together
-            .iter()
-            .map(|share| (share.clone(), "bending, shear and torque together".to_string())),
-    );
-    shares.extend(
-        pressed
-            .iter()
-            .map(|share| (share.clone(), "bending and thrust together".to_string())),
-    );
-    shares.extend(
-        pulled
-            .iter()
-            .map(|share| (share.clone(), "bending and pull together".to_string())),
-    );
-    for splice in &splices {
-        let limit = format!("what its splice `{}` may carry", splice.name);
-        shares.extend(used("bending moment", &splice.moment, &limit));
-        shares.extend(used("shear", &splice.shear, &limit));
-    }
-    for pick in &picks {
-        let part = pick.governing_part.as_deref().unwrap_or_default();
-        let says = format!("force on `{part}` at `{}` against its working load", pick.name);
-        shares.extend(pick.utilisation.iter().map(|share| (share.clone(), says.clone())));
-    }
-    let (utilisation, governs) = utilisation::governing(shares);
-    PipeJudgement {
+    let mut judged = PipeJudgement {
         name: pipe.name.clone(),
         governing_part: pipe.section.as_ref().map(|part| part.id.clone()),
         bays: pipe.bays.iter().map(|bay| judge_bay(bay, pipe, facts)).collect(),
@@ -133,10 +97,44 @@ pub(crate) fn judge_pipe(pipe: &PipeFacts, facts: &Facts) -> PipeJudgement {
             .iter()
             .map(|end| judge_built_in(end, pipe, facts))
             .collect(),
-        utilisation,
-        governs,
+        utilisation: None,
+        governs: None,
         unrated,
+    };
+    (judged.utilisation, judged.governs) = utilisation::governing(uses(&judged));
+    judged
+}
+
+/// Lists how far each limit of strength is used, with the words for it; sag is none.
+fn uses(pipe: &PipeJudgement) -> Vec<(Number, String)> {
+    let mut uses = Vec::new();
+    for (what, held) in [
+        ("bending moment", &pipe.moment),
+        ("shear", &pipe.shear),
+        ("torque", &pipe.torque),
+        ("thrust", &pipe.thrust),
+        ("pull along it", &pipe.pull),
+    ] {
+        uses.extend(used(what, held, "what it may carry"));
     }
+    for (what, share) in [
+        ("bending, shear and torque together", &pipe.together),
+        ("bending and thrust together", &pipe.pressed),
+        ("bending and pull together", &pipe.pulled),
+    ] {
+        uses.extend(share.clone().map(|share| (share, what.to_string())));
+    }
+    for splice in &pipe.splices {
+        let limit = format!("what its splice `{}` may carry", splice.name);
+        uses.extend(used("bending moment", &splice.moment, &limit));
+        uses.extend(used("shear", &splice.shear, &limit));
+    }
+    for pick in &pipe.picks {
+        let part = pick.governing_part.as_deref().unwrap_or_default();
+        let says = format!("force on `{part}` at `{}` against its working load", pick.name);
+        uses.extend(pick.utilisation.clone().map(|share| (share, says)));
+    }
+    uses
 }
 
 /// Gives what a pipe may carry; the error says why that is not known.
