@@ -227,6 +227,9 @@ fn effects(answer: &TrimAnswer, page: &Page) -> String {
         tensions.extend(headed(line, more));
         heights.extend(headed(line, higher));
     }
+    if tensions.is_empty() {
+        out.push_str(&page.bullets(&["no tension changes: statics alone decides them".to_string()]));
+    }
     out.push_str(&Table::new(&TENSIONS, tensions).set(page.width));
     out.push_str(&page.heading("One unit taken up: what it does to heights"));
     out.push_str(&Table::new(&HEIGHTS, heights).set(page.width));
@@ -254,7 +257,11 @@ fn of_lines(effect: &EffectAnswer, style: Style) -> Vec<Vec<String>> {
         .map(|(name, of)| {
             vec![
                 name.clone(),
-                force(Some(of.tension_n), style),
+                if of.slack {
+                    "slack".into()
+                } else {
+                    force(Some(of.tension_n), style)
+                },
                 force(Some(of.change_n), style),
                 Kind::Stiffness.print(of.slope_n_per_m, style),
             ]
@@ -326,9 +333,17 @@ fn estimate(told: &EstimateAnswer, page: &Page) -> String {
             value: figure.value.abs(),
             ..*figure
         };
+        let told = if told.lengths_not_told.contains(name) {
+            "hardly told: "
+        } else {
+            ""
+        };
         vec![
             name.clone(),
-            format!("{}{way}", sure(figure, style, small, |value| small(value, style))),
+            format!(
+                "{told}{}{way}",
+                sure(figure, style, small, |value| small(value, style))
+            ),
         ]
     });
     out.push_str(

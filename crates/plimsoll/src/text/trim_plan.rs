@@ -33,6 +33,9 @@ pub fn plan(told: &PlanAnswer, page: &Page) -> String {
 
 fn summary(told: &PlanAnswer, page: &Page) -> String {
     let off = small(told.off_trim_m, page.style);
+    let sure = told.off_trim_uncertainty_m.map_or(String::new(), |sure_m| {
+        format!(" +- {}", small(2.0 * sure_m, page.style))
+    });
     let uneven = told.uneven.map(|uneven| {
         format!(
             ", and no tension more than {} of their mean off even",
@@ -40,7 +43,7 @@ fn summary(told: &PlanAnswer, page: &Page) -> String {
         )
     });
     let then = format!(
-        "no pick more than {off} off its height at trim{}",
+        "no pick more than {off}{sure} off its height at trim{}",
         uneven.unwrap_or_default()
     );
     if told.steps.is_empty() && told.reached {

@@ -153,6 +153,8 @@ pub struct LineEffect {
     pub change_n: f64,
     /// The slope at the start, newtons for each metre that the line is made shorter.
     pub slope_n_per_m: f64,
+    /// Whether it is slack then.
+    pub slack: bool,
 }
 
 /// What taking up one unit does to a load.
@@ -173,6 +175,8 @@ pub struct EstimateAnswer {
     pub loads: IndexMap<String, WeightAnswer>,
     /// How much longer each line is than the rig document has it, by name, metres.
     pub longer_m: IndexMap<String, Figure>,
+    /// The lines of which that is hardly better known than by their tolerances.
+    pub lengths_not_told: Vec<String>,
     /// The readings, in the order of the document.
     pub readings: Vec<ReadingAnswer>,
     /// The weighted sum of squares of all residuals.
@@ -236,6 +240,9 @@ pub struct PlanAnswer {
     pub reached: bool,
     /// What they reach: the greatest height of a pick off trim, metres.
     pub off_trim_m: f64,
+    /// The standard uncertainty of that, metres; none where nothing was read.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub off_trim_uncertainty_m: Option<f64>,
     /// The greatest difference of a tension from what would be even, as a share of their mean; only for `--even`.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub uneven: Option<f64>,

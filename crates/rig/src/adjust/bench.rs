@@ -13,7 +13,7 @@ use crate::facts::tilt_of_rad;
 use crate::found::{Change, Fall, Trial, changed};
 use crate::geometry::vector;
 use crate::model::Model;
-use statics::{Parameters, Solution, Vector3};
+use statics::{Greatest, Parameters, Sharing, Solution, Vector3};
 
 /// What the rig is: weights and centres of its loads, lengths of its lines.
 #[derive(Debug, Clone, PartialEq)]
@@ -91,6 +91,34 @@ impl<'a> Bench<'a> {
     /// Gives the numbers of the rig.
     pub(crate) fn parameters(&self, actual: &Actual) -> Parameters {
         changed(self.model, &self.change(actual))
+    }
+
+    /// Gives the most that statics lets each line come to where the rig rests so, whatever the exact lengths, newtons: infinite where
+    /// nothing bounds it. Of `lines` alone, others are infinite as well.
+    pub(crate) fn greatest_n(
+        &self,
+        (actual, gone): (&Actual, Option<usize>),
+        rest: &Solution,
+        lines: &[usize],
+    ) -> Vec<f64> {
+        let mut parameters = self.parameters(actual);
+        if let Some(gone) = gone {
+            parameters.lines[gone].active = false;
+        }
+        let mut most_n = vec![f64::INFINITY; self.model.lines.len()];
+        for (of, piece) in Sharing::pieces(&self.model.topology, &parameters, rest, |_| true) {
+            for line in of.iter().filter(|line| lines.contains(&line.index())) {
+                let alone = |other| f64::from(u8::from(other == *line));
+                if let Some(Greatest::Bounded { value_n, .. }) =
+                    piece.as_ref().map(|piece| piece.greatest(rest, alone))
+                {
+                    // The greatest along it is told, and what hangs of its own weight below counts on top.
+                    let own_n = self.tensions_n(rest, line.index())[0] - rest.line(*line).tension_n;
+                    most_n[line.index()] = value_n + own_n.max(0.0);
+                }
+            }
+        }
+        most_n
     }
 
     fn change(&self, actual: &Actual) -> Change {

@@ -10,7 +10,7 @@ use super::adjuster::Adjuster;
 use super::answer::{EffectAnswer, LineEffect, LoadEffect};
 use super::bench::{Actual, Bench};
 use indexmap::IndexMap;
-use statics::Solution;
+use statics::{LineId, Solution};
 
 /// Step for slopes, metres: far over the rounding of a solve and far under any unit.
 pub(crate) const SLOPE_M: f64 = 2e-5;
@@ -65,6 +65,7 @@ fn effect(
             tension_n: is_n,
             change_n: is_n - was_n,
             slope_n_per_m: (tension_n(&near, other) - was_n) / SLOPE_M,
+            slack: then.line(LineId(other as u32)).limp,
         };
         (bench.line_name(other), effect)
     });

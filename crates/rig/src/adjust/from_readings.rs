@@ -23,6 +23,8 @@ const TOLD: f64 = 0.5;
 const TOLD_OPEN: f64 = 0.25;
 /// A load that weighs so many times what is stated, or so many times less, is a stop.
 const MANIFOLD: f64 = 2.0;
+/// Readings that agree so much better without one of them may as well be told of it: our judgement.
+const FAR_BETTER: f64 = 0.25;
 const AXES: [&str; 3] = ["along its x", "along its y", "in height (its z)"];
 
 /// What readings came to.
@@ -59,7 +61,7 @@ impl Setting<'_, '_> {
             .iter()
             .map(|index| observed[*index].what.clone())
             .collect();
-        self.contradict(observed, &without, &names);
+        self.contradict(observed, &without, &names, whole.chi_squared);
         let left = match suspects.as_slice() {
             [one] => without
                 .iter()
@@ -88,8 +90,9 @@ impl Setting<'_, '_> {
         observed: &[Observed],
         are_trusted: bool,
     ) -> (Option<Fit>, bool) {
+        self.heavier_or_lighter(&settled.open, &settled.told, are_trusted);
         if are_trusted {
-            self.otherwise_than_stated(&settled.open, &settled.told);
+            self.centres_elsewhere(&settled.open, &settled.told);
             self.weights_not_told(&settled.open, &settled.told, observed);
         }
         let pulls = self.slack_for_all_that_is_read(&settled.fit, observed);
@@ -97,9 +100,19 @@ impl Setting<'_, '_> {
     }
 
     /// Says which readings contradict.
-    fn contradict(&mut self, observed: &[Observed], without: &[Without], names: &[String]) {
+    fn contradict(&mut self, observed: &[Observed], without: &[Without], names: &[String], chi_squared: f64) {
         let mut says = match names {
-            [] => "they contradict one another, and no single one explains it: read all again before anybody adjusts".into(),
+            [] => {
+                let best = best_explained(without, chi_squared).map_or(String::new(), |best| {
+                    format!(
+                        ", though they agree far better without the {} (chi-squared {:.0} in place of {chi_squared:.0})",
+                        observed[best.0].what, best.1
+                    )
+                });
+                format!(
+                    "they contradict one another, and no single one explains it{best}: read all again before anybody adjusts"
+                )
+            }
             [one] if observed.len() == 1 => format!(
                 "the {one} contradicts the rig document: read it again before anybody adjusts, and look whether the rig hangs \
                  as it is drawn; what follows is without it"
@@ -204,6 +217,7 @@ impl Setting<'_, '_> {
         EstimateAnswer {
             loads: self.weights_told(taken, told),
             longer_m: self.lengths_told(taken),
+            lengths_not_told: self.lengths_not_told(&taken.unknowns, told),
             readings,
             chi_squared: whole.chi_squared,
             chi_squared_limit: of_all.limit,
@@ -260,7 +274,6 @@ impl Setting<'_, '_> {
     /// Lists what the readings do not tell of weights, centres and lengths.
     fn not_told(&self, unknowns: &Unknowns, told: &[bool]) -> Vec<String> {
         let mut not_told = Vec::new();
-        let mut lengths = Vec::new();
         for (unknown, _) in unknowns.each.iter().zip(told).filter(|(_, told)| !**told) {
             match unknown {
                 Unknown::Weight(load) => {
@@ -274,7 +287,7 @@ impl Setting<'_, '_> {
                         "where the centre of gravity of {name} is {word}: it is taken as stated"
                     ));
                 }
-                Unknown::Length(line) => lengths.push(self.bench.line_name(*line)),
+                Unknown::Length(_) => {}
             }
         }
         for (name, document) in &self.bench.rig.loads {
@@ -286,6 +299,7 @@ impl Setting<'_, '_> {
                 }
             }
         }
+        let lengths = self.lengths_not_told(unknowns, told);
         if !lengths.is_empty() {
             not_told.push(format!(
                 "how long these lines are, within their tolerances: {}",
@@ -293,6 +307,15 @@ impl Setting<'_, '_> {
             ));
         }
         not_told
+    }
+
+    fn lengths_not_told(&self, unknowns: &Unknowns, told: &[bool]) -> Vec<String> {
+        let each = unknowns.each.iter().zip(told).filter(|(_, told)| !**told);
+        each.filter_map(|(unknown, _)| match unknown {
+            Unknown::Length(line) => Some(self.bench.line_name(*line)),
+            _ => None,
+        })
+        .collect()
     }
 
     fn weights_told(&self, fit: &Fit, told: &[bool]) -> IndexMap<String, WeightAnswer> {
@@ -366,75 +389,94 @@ impl Setting<'_, '_> {
         named.map_or_else(String::new, |(name, modelled)| modelled.path(name))
     }
 
-    /// Says where a load weighs more or less than its document has it, or has its centre of gravity elsewhere.
-    fn otherwise_than_stated(&mut self, fit: &Fit, told: &[bool]) {
-        for (load, (is, stated)) in fit
-            .actual
-            .weights
-            .iter()
-            .zip(&self.bench.stated.weights)
-            .enumerate()
-        {
-            let Some((name, document)) = self.bench.rig.loads.get_index(load) else {
+    /// Says where a load weighs more or less than its document has it; where the readings contradict one another, only that it weighs
+    /// more.
+    fn heavier_or_lighter(&mut self, fit: &Fit, told: &[bool], are_trusted: bool) {
+        let weights = fit.actual.weights.iter().zip(&self.bench.stated.weights);
+        for (load, (is, stated)) in weights.enumerate() {
+            let Some((_, document)) = self.bench.rig.loads.get_index(load) else {
                 continue;
             };
-            let kind = if document.pipe.is_some() { "pipes" } else { "loads" };
-            let path = format!("{kind}.{name}");
-            let sure = |unknown: Unknown| {
-                let index = fit.unknowns.index(unknown).filter(|index| told[*index])?;
-                Some((index, 2.0 * fit.share_left(index) * fit.unknowns.sd[index]))
+            let Some((_, sure_n)) = told_within(fit, told, Unknown::Weight(load)) else {
+                continue;
             };
-            if let Some((_, sure_n)) = sure(Unknown::Weight(load)) {
-                let least_n = stated.weight_n / (1.0 + document.margin.unwrap_or(0.0));
-                let spread_n = weight_spread(document) * least_n;
-                let print = |force_n: f64| Kind::Force.print(force_n, Style::both());
-                let weighs = format!(
-                    "it weighs {}, +- {}, and the rig document has {}",
-                    Kind::Force.print(is.weight_n, Style::both().as_sure_as(is.weight_n, sure_n)),
-                    print(sure_n),
-                    print(stated.weight_n)
-                );
-                // So far off it is another load, or a reading of something else.
-                let severity = if (is.weight_n - sure_n > MANIFOLD * stated.weight_n)
-                    || (is.weight_n + sure_n) * MANIFOLD < least_n
-                {
-                    Severity::Stop
+            let least_n = stated.weight_n / (1.0 + document.margin.unwrap_or(0.0));
+            let spread_n = weight_spread(document) * least_n;
+            let print = |force_n: f64| Kind::Force.print(force_n, Style::both());
+            let weighs = format!(
+                "it weighs {}, +- {}, and the rig document has {}",
+                Kind::Force.print(is.weight_n, Style::both().as_sure_as(is.weight_n, sure_n)),
+                print(sure_n),
+                print(stated.weight_n)
+            );
+            // So far off it is another load, or a reading of something else.
+            let severity = if (is.weight_n - sure_n > MANIFOLD * stated.weight_n)
+                || (is.weight_n + sure_n) * MANIFOLD < least_n
+            {
+                Severity::Stop
+            } else {
+                Severity::Caution
+            };
+            let says = if is.weight_n > stated.weight_n + sure_n {
+                let by = if are_trusted {
+                    ""
                 } else {
-                    Severity::Caution
+                    ", by readings that contradict one another"
                 };
-                if is.weight_n > stated.weight_n + sure_n {
-                    let says = format!("{weighs}: state what it weighs and check the rig again");
-                    self.answer.remark(severity, path.clone(), says);
-                } else if is.weight_n < least_n - sure_n.hypot(spread_n) {
-                    let says = format!(
-                        "{weighs}: a load that seems too light is the first sign of a cell that reads too little, or of \
-                         something else that holds it up; find out which before anybody adjusts"
-                    );
-                    self.answer.remark(severity, path.clone(), says);
-                }
-            }
+                format!("{weighs}{by}: state what it weighs and check the rig again")
+            } else if are_trusted && is.weight_n < least_n - sure_n.hypot(spread_n) {
+                format!(
+                    "{weighs}: a load that seems too light is the first sign of a cell that reads too little, or of something \
+                     else that holds it up; find out which before anybody adjusts"
+                )
+            } else {
+                continue;
+            };
+            self.answer.remark(severity, self.load_path(load), says);
+        }
+    }
+
+    /// Says where a load has its centre of gravity elsewhere than its document has it.
+    fn centres_elsewhere(&mut self, fit: &Fit, told: &[bool]) {
+        let weights = fit.actual.weights.iter().zip(&self.bench.stated.weights);
+        for (load, (is, stated)) in weights.enumerate() {
             for (axis, letter) in ["x", "y", "z"].into_iter().enumerate() {
-                let Some((index, sure_m)) = sure(Unknown::Centre(load, axis)) else {
+                let Some((index, sure_m)) = told_within(fit, told, Unknown::Centre(load, axis)) else {
                     continue;
                 };
                 let spread_m = Unknowns::new(&self.bench).stated_sd(&self.bench, index) * f64::sqrt(3.0);
                 let off_m = is.centre_m[axis] - stated.centre_m[axis];
-                if off_m.abs() > sure_m.hypot(spread_m) {
-                    let print = |length_m: f64| Kind::Stretch.print(length_m, Style::both());
-                    let says = format!(
-                        "its centre of gravity is {} along its {letter}, +- {}, and the rig document has {}: a cell may be \
-                         wrong, or something else holds the load up, or it is not made as stated; find out which, and check \
-                         the rig again",
-                        Kind::Stretch.print(
-                            is.centre_m[axis],
-                            Style::both().as_sure_as(is.centre_m[axis], sure_m)
-                        ),
-                        print(sure_m),
-                        print(stated.centre_m[axis])
-                    );
-                    self.answer.remark(Severity::Caution, path.clone(), says);
+                if off_m.abs() <= sure_m.hypot(spread_m) {
+                    continue;
                 }
+                let print = |length_m: f64| Kind::Stretch.print(length_m, Style::both());
+                let says = format!(
+                    "its centre of gravity is {} along its {letter}, +- {}, and the rig document has {}: a cell may be wrong, \
+                     or something else holds the load up, or it is not made as stated; find out which, and check the rig again",
+                    Kind::Stretch.print(
+                        is.centre_m[axis],
+                        Style::both().as_sure_as(is.centre_m[axis], sure_m)
+                    ),
+                    print(sure_m),
+                    print(stated.centre_m[axis])
+                );
+                self.answer.remark(Severity::Caution, self.load_path(load), says);
             }
         }
     }
+}
+
+/// Gives the place of an unknown and twice its standard uncertainty, where readings tell it.
+fn told_within(fit: &Fit, told: &[bool], unknown: Unknown) -> Option<(usize, f64)> {
+    let index = fit.unknowns.index(unknown).filter(|index| told[*index])?;
+    Some((index, 2.0 * fit.share_left(index) * fit.unknowns.sd[index]))
+}
+
+/// Gives the reading without which the others agree best, and how well, where that is far better than with it.
+fn best_explained(without: &[Without], chi_squared: f64) -> Option<(usize, f64)> {
+    let each = without
+        .iter()
+        .filter_map(|of| Some((of.index, of.fit.as_ref()?.chi_squared)));
+    let best = each.min_by(|a, b| a.1.total_cmp(&b.1))?;
+    (best.1 < FAR_BETTER * chi_squared).then_some(best)
 }

@@ -23,15 +23,19 @@ impl RigNow {
     ) -> RigNow {
         let (lines, loads, picks) = (bench.rig.lines.len(), bench.rig.loads.len(), bench.picks());
         let values = |bench: &Bench<'_>, rest: &Solution| {
-            let tensions = (0..lines).map(|line| bench.tensions_n(rest, line)[0]);
             let heights = (0..loads).map(|load| bench.height_m(rest, load));
             let of_picks = picks
                 .iter()
                 .map(|(load, pick)| bench.pick_height_m(rest, *load, *pick));
-            tensions.chain(heights).chain(of_picks).collect::<Vec<f64>>()
+            heights.chain(of_picks).collect::<Vec<f64>>()
         };
-        let now = values(bench, rest);
-        let sure = fit.and_then(|fit| fit.uncertainties(bench, actual, rest, values));
+        let mut now: Vec<f64> = (0..lines).map(|line| bench.tensions_n(rest, line)[0]).collect();
+        now.extend(values(bench, rest));
+        let sure = fit.and_then(|fit| {
+            let mut sure = fit.of_tensions(bench, (actual, None), rest)?;
+            sure.extend(fit.uncertainties(bench, actual, rest, values)?);
+            Some(sure)
+        });
         let mut figures = now.iter().enumerate().map(|(i, value)| Figure {
             value: *value,
             standard_uncertainty: sure.as_ref().map(|sure| sure[i]),

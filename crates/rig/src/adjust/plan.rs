@@ -227,7 +227,7 @@ impl<'b, 'a> Search<'b, 'a> {
             return;
         };
         if let Some(fit) = self.seeking.fit {
-            let sure_n = fit.uncertainties(self.seeking.bench, &there, &rest, tensions_n);
+            let sure_n = fit.of_tensions(self.seeking.bench, (&there, None), &rest);
             self.sure_n = sure_n.unwrap_or_else(|| self.sure_n.clone());
         }
         let all_n = tensions_n(self.seeking.bench, &rest);

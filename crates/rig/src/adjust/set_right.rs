@@ -97,6 +97,7 @@ impl Setting<'_, '_> {
         self.answer.plan = Some(PlanAnswer {
             reached: found.reached,
             off_trim_m: found.off_trim_m,
+            off_trim_uncertainty_m: self.sure_of_trim_m(&steps),
             uneven: found.uneven,
             afterwards: if steps.is_empty() {
                 Vec::new()
@@ -105,6 +106,19 @@ impl Setting<'_, '_> {
             },
             steps,
         });
+    }
+
+    /// Gives the standard uncertainty of the height of the pick that is furthest off its own when all steps are made, metres.
+    fn sure_of_trim_m(&self, steps: &[StepAnswer]) -> Option<f64> {
+        let last = steps
+            .last()
+            .map(|step| &step.after)
+            .or(self.answer.now.as_ref())?;
+        let furthest = last
+            .picks
+            .values()
+            .max_by(|a, b| a.over_trim_m.abs().total_cmp(&b.over_trim_m.abs()))?;
+        furthest.height_m.standard_uncertainty
     }
 
     /// Says where readings do not tell whether the goal is reached.

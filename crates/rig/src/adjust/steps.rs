@@ -198,11 +198,8 @@ impl Making<'_, '_> {
         let Ok(rest) = self.bench.rest(&there, None) else {
             return none();
         };
-        let sure_n = fit.uncertainties(self.bench, &there, &rest, |bench, rest| {
-            let lines = 0..bench.rig.lines.len();
-            lines.map(|line| bench.tensions_n(rest, line)[0]).collect()
-        });
-        sure_n.unwrap_or_else(none)
+        fit.of_tensions(self.bench, (&there, None), &rest)
+            .unwrap_or_else(none)
     }
 
     /// Finds what a state counts for the order: its greatest use, or that it does not hang, or that a line is slack.
@@ -276,6 +273,10 @@ impl Making<'_, '_> {
                 };
             }
         };
+        let without = self
+            .fit
+            .and_then(|fit| fit.of_tensions(self.bench, (actual, Some(line)), &then));
+        let sure_n = without.as_deref().unwrap_or(sure_n);
         let why_not = self.moves_too_far(rest, &then).or_else(|| {
             let most = self.limits.greatest(self.bench, &then, sure_n)?;
             let share = Kind::Ratio.print(most.utilisation, Style::us());

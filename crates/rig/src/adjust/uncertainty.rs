@@ -7,6 +7,7 @@
 //! Source: profiles of the likelihood, as twice the standard uncertainty is where the sum of squares has grown by four (any
 //! text on least squares, from memory); of the two ways the greater counts, and axes add as JCGM 100:2008 (GUM), 5.1, has it
 //! (from memory). Between kinks that is the usual propagation.
+//! No tension is told past what balance lets its line come to (docs/theory/sharing.md).
 //! Checked by: tests/main/adjust.rs.
 
 use super::bench::{Actual, Bench};
@@ -42,6 +43,8 @@ const NEAR: f64 = 0.2;
 const CLOSE: f64 = 0.02;
 /// So many lines that may be slack are tried two together.
 const MOST_PAIRED: usize = 5;
+/// A tension of which twice the standard uncertainty is no more than this share of it is told by readings, and not bounded.
+const WIDE: f64 = 0.25;
 /// Places that are tried along an axis.
 const TRIES: usize = 14;
 
@@ -184,6 +187,44 @@ fn edge(fit: &Fit, most: f64, mut at: impl FnMut(f64) -> Option<Here>) -> Option
 }
 
 impl Fit {
+    /// Gives the standard uncertainties of tensions at the upper ends of lines, with a line away if it is gone, newtons.
+    ///
+    /// How many lengths are off together, and which, the axes do not know: four legs that each may come to nothing or to twice
+    /// as much would add to more than all that hangs. So none is told past the most that statics lets a line come to, in
+    /// any of the rigs that the readings hardly allow.
+    pub(crate) fn of_tensions(
+        &self,
+        bench: &mut Bench<'_>,
+        (actual, gone): (&Actual, Option<usize>),
+        rest: &Solution,
+    ) -> Option<Vec<f64>> {
+        let tensions_n = |bench: &Bench<'_>, rest: &Solution| -> Vec<f64> {
+            let lines = 0..bench.rig.lines.len();
+            lines.map(|line| bench.tensions_n(rest, line)[0]).collect()
+        };
+        let mut sure_n = self.with_gone(bench, (actual, gone), rest, tensions_n)?;
+        let now_n = tensions_n(bench, rest);
+        let wide: Vec<usize> = (0..now_n.len())
+            .filter(|line| 2.0 * sure_n[*line] > WIDE * now_n[*line])
+            .collect();
+        if wide.is_empty() {
+            return Some(sure_n);
+        }
+        let by_m = adjusted_by_m(actual, &self.actual);
+        let mut most_n = bench.greatest_n((actual, gone), rest, &wide);
+        for edge in self.edges.iter().flatten().flatten().chain(&self.alone) {
+            let there = edge.actual.with_longer(&by_m);
+            if let Ok(rest) = bench.rest_from(&there, gone, rest) {
+                raise(&mut most_n, &bench.greatest_n((&there, gone), &rest, &wide));
+            }
+        }
+        for line in wide {
+            let most_off_n = f64::max(most_n[line] - now_n[line], now_n[line]);
+            sure_n[line] = sure_n[line].min(0.5 * most_off_n);
+        }
+        Some(sure_n)
+    }
+
     /// Gives the standard uncertainties of values of the rig with its lines adjusted; none where none of the rigs that the
     /// readings hardly allow hangs so.
     pub(crate) fn uncertainties(
@@ -193,13 +234,22 @@ impl Fit {
         rest: &Solution,
         values: impl Fn(&Bench<'_>, &Solution) -> Vec<f64>,
     ) -> Option<Vec<f64>> {
-        let adjusted = actual.longer_m.iter().zip(&self.actual.longer_m);
-        let by_m: Vec<f64> = adjusted.map(|(is, was)| is - was).collect();
+        self.with_gone(bench, (actual, None), rest, values)
+    }
+
+    fn with_gone(
+        &self,
+        bench: &mut Bench<'_>,
+        (actual, gone): (&Actual, Option<usize>),
+        rest: &Solution,
+        values: impl Fn(&Bench<'_>, &Solution) -> Vec<f64>,
+    ) -> Option<Vec<f64>> {
+        let by_m = adjusted_by_m(actual, &self.actual);
         let now = values(bench, rest);
         let mut any = false;
         let mut far = |edge: &Edge| {
             let there = bench
-                .rest_from(&edge.actual.with_longer(&by_m), None, rest)
+                .rest_from(&edge.actual.with_longer(&by_m), gone, rest)
                 .ok()?;
             any = true;
             let off = values(bench, &there).into_iter().zip(&now);
@@ -220,6 +270,12 @@ impl Fit {
         alone.for_each(|far| raise(&mut sum, &far));
         any.then(|| sum.into_iter().map(|sum| 0.5 * sum).collect())
     }
+}
+
+/// Gives by how much lines are longer than they were, metres.
+fn adjusted_by_m(is: &Actual, was: &Actual) -> Vec<f64> {
+    let adjusted = is.longer_m.iter().zip(&was.longer_m);
+    adjusted.map(|(is, was)| is - was).collect()
 }
 
 fn raise(most: &mut [f64], others: &[f64]) {

@@ -58,6 +58,9 @@ pub(crate) struct Unknowns {
 
 /// The least size of a load, metres.
 const LEAST_SIZE_M: f64 = 0.1;
+/// What is stated without any spread is taken as known so well, metres, and as a share of a weight.
+const LEAST_SD_M: f64 = 1e-6;
+const LEAST_SPREAD: f64 = 1e-6;
 
 impl Unknowns {
     /// Lists the unknowns of a rig. Of weights and centres next to nothing is taken as known: the weight itself, and how far
@@ -82,7 +85,7 @@ impl Unknowns {
             let tolerance_m = tolerance_m(bench.rig, bench.model, line);
             found.push(
                 Unknown::Length(line),
-                (tolerance_m / f64::sqrt(3.0)).max(1e-6),
+                (tolerance_m / f64::sqrt(3.0)).max(LEAST_SD_M),
                 false,
             );
         }
@@ -123,12 +126,12 @@ impl Unknowns {
         match self.each[index] {
             Unknown::Weight(load) => {
                 let spread = document(load).map_or(0.0, weight_spread);
-                0.5 * spread * bench.stated.weights[load].weight_n
+                0.5 * spread.max(LEAST_SPREAD) * bench.stated.weights[load].weight_n
             }
             Unknown::Centre(load, _) => {
                 let stated_m = document(load).and_then(|document| document.centre_spread_m);
                 let usual_m = LEAST_SHIFT_M.max(SHIFT * self.sd[index]);
-                stated_m.unwrap_or(usual_m) / f64::sqrt(3.0)
+                (stated_m.unwrap_or(usual_m) / f64::sqrt(3.0)).max(LEAST_SD_M)
             }
             Unknown::Length(_) => self.sd[index],
         }

@@ -1088,3 +1088,53 @@ fn a_weight_many_times_off_is_a_stop() {
         assert_eq!(said.severity, severity, "{share}: {said:?}");
     }
 }
+
+/// Of a plate on four plumb legs with its centre in the middle no leg carries more than half of it (moments about the diagonal through
+/// its neighbours), whatever the lengths; of six on a ring, none more than half either. Where nothing but the weight is read the
+/// uncertainty of a tension says that and no more.
+#[test]
+fn no_tension_is_told_past_what_balance_lets_it_come_to() {
+    let hexagon: Vec<[f64; 2]> = (0..6)
+        .map(|i| f64::from(i) * std::f64::consts::FRAC_PI_3)
+        .map(|angle| [angle.cos(), angle.sin()].map(|along| (1.5e6 * along).round() / 1e6 + 0.0))
+        .collect();
+    for corners in [CORNERS.to_vec(), hexagon] {
+        let text = legs(
+            &corners,
+            4000.0,
+            [0.0, 0.0, -0.2],
+            &vec![0.0; corners.len()],
+            SPRING,
+        );
+        let text = text.replace(
+            "under = \"nobody\"\n",
+            "under = \"nobody\"\ncentre_spread = \"0 mm\"\n",
+        );
+        let read =
+            "title = \"a weighing\"\n[[weight]]\nof = \"plate\"\nreads = \"4000 N\"\nuncertainty = \"4 N\"\n";
+        let answer = trimmed(&text, Some(read), &Goal::default());
+        for (name, line) in answer.now.unwrap().lines {
+            let most_n = line.tension_n.value + 2.0 * line.tension_n.standard_uncertainty.unwrap();
+            // Lever arms in a pose count as nothing below a twentieth (docs/theory/sharing.md).
+            assert!((1990.0..2110.0).contains(&most_n), "{name}: {most_n}");
+        }
+    }
+}
+
+/// Cells that agree on twice the weight are told of, though heights contradict one another.
+#[test]
+fn a_weight_many_times_off_is_a_stop_beside_contradictions() {
+    let mut plate = Plate::even();
+    plate.weight_n = 10_000.0;
+    let mut read = readings(&plate.text(), &mut || 0.0);
+    let at = read.find("of = \"plate.p0\"\nreads = \"").unwrap() + "of = \"plate.p0\"\nreads = \"".len();
+    read.replace_range(at..at + 1, "9");
+    let answer = trimmed(&Plate::even().text(), Some(&read), &Goal::default());
+    let stop = |subject: &str| {
+        answer
+            .remarks
+            .iter()
+            .any(|remark| remark.severity == Severity::Stop && remark.subject == subject)
+    };
+    assert!(stop("readings") && stop("loads.plate"), "{:?}", answer.remarks);
+}
