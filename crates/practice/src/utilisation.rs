@@ -30,6 +30,17 @@ pub(crate) fn of_allowance(
     side: Option<&Number>,
 ) -> Vec<(Number, String)> {
     let Some(allows) = allows else { return Vec::new() };
+    let is_refused = |down: &&Number| {
+        let none = allows
+            .down_n
+            .as_ref()
+            .is_some_and(|allowed| allowed.value() <= 0.0);
+        down.value() < -NOISE_N || none && down.value() > NOISE_N
+    };
+    // A share of the rest would say that there is room where a rule says that there is none.
+    if down.is_some_and(|down| is_refused(&down)) {
+        return Vec::new();
+    }
     let down = down.filter(|down| !is_upward(down));
     let each = [("down", down, &allows.down_n), ("sideways", side, &allows.side_n)];
     let stated = each

@@ -60,9 +60,11 @@ pub(crate) fn tension(model: &Model, line: usize, result: &LineResult, upward: f
 /// Gives the greatest tension of a line that sags; the reach that it satisfies is a number of its own.
 fn sagging_tension(name: &str, line: &LineModel, result: &LineResult, sag_m: f64, when: &str) -> Number {
     let greatest_n = result.greatest_tension_n;
-    let source = Source::mechanics(
-        "elastic catenary found by iteration; `reach_across` and `reach_up` of the line unfold what it satisfies",
-    );
+    let source = Source::mechanics(if line.path.len() > 2 {
+        "elastic catenaries from place to place, found by iteration"
+    } else {
+        "elastic catenary found by iteration; `reach_across` and `reach_up` of the line unfold what it satisfies"
+    });
     let what = format!("tension of {name} {}{}", highest(line), spaced(when));
     let sag = Kind::Stretch.print(sag_m, Style::both());
     Number::given(what, "T", Kind::Force, greatest_n, source).remark(format!("it sags {sag} below straight"))

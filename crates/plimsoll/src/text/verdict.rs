@@ -78,6 +78,11 @@ pub fn verdict_page(file: Option<&str>, verdict: &Verdict, overlays: &[String], 
     }
     out.push_str(&page.labelled("decided by", &verdict.decides, 2));
     out.push_str(&page.labelled("findings:", &count(&verdict.findings), 2));
+    let loads_heading = if verdict.cases.is_empty() {
+        "Loads"
+    } else {
+        "Loads, in the rig as stated"
+    };
     for (heading, table) in [
         ("Lines", lines(verdict, page)),
         ("Pipes: how they bend", pipes(verdict, page)),
@@ -89,7 +94,7 @@ pub fn verdict_page(file: Option<&str>, verdict: &Verdict, overlays: &[String], 
             beams(verdict, page),
         ),
         ("Junctions", junctions(verdict, page)),
-        ("Loads", loads(verdict, page)),
+        (loads_heading, loads(verdict, page)),
         ("Cases and stages, each by itself", cases(verdict, page)),
         (
             "What the building gets by case, with no factor",
@@ -222,8 +227,9 @@ fn points(verdict: &Verdict, page: &Page) -> String {
             force(point.allowed_down_n, style),
             force(point.side_n, style),
             force(point.allowed_side_n, style),
+            // The most that comes down is no figure of a pull upward; what that comes to, its finding says.
             other_than(
-                force_down(point.demand_down_n, style),
+                force_down(point.demand_down_n.filter(|down_n| *down_n >= 0.0), style),
                 &force_down(point.down_n, style),
             ),
             other_than(force(point.demand_side_n, style), &force(point.side_n, style)),

@@ -444,30 +444,26 @@ impl Bent<'_> {
             f64::min(y, z)
         };
         let stiffness = (first..=last).filter(|beam| !chain.hinges[*beam]).map(weakest);
-        let of = |what: String, symbol: &str, kind: Kind, value: f64| {
-            Number::given(
-                what,
-                symbol,
-                kind,
-                value,
-                Source::mechanics("geometry of the pose found"),
-            )
+        let of = |what: String, symbol: &str, kind: Kind, value: f64, law: &str| {
+            Number::given(what, symbol, kind, value, Source::mechanics(law))
         };
         let name = self.name;
         Some(ThrustFacts {
             along,
-            length_m: of(format!("length of {name} that is pressed"), "L_p", Kind::Length, ends_m[1] - ends_m[0]),
+            length_m: of(format!("length of {name} that is pressed"), "L_p", Kind::Length, ends_m[1] - ends_m[0], "geometry of the pose found"),
             times: of(
                 "times that it counts: 1 between two places that are held, 2 where one end is built in and the other is not".into(),
                 "K",
                 Kind::Number,
                 if holds[0] == holds[1] { 1.0 } else { 2.0 },
+                "a column between two places, or with one end free",
             ),
             stiffness_n_m2: of(
                 format!("bending stiffness of {name}, as solved"),
                 "EI",
                 Kind::BendingStiffness,
                 stiffness.fold(f64::INFINITY, f64::min),
+                "the stiffness of its section, about its weaker axis",
             ),
         })
     }

@@ -1128,7 +1128,7 @@ fn a_weight_many_times_off_is_a_stop_beside_contradictions() {
     plate.weight_n = 10_000.0;
     let mut read = readings(&plate.text(), &mut || 0.0);
     let at = read.find("of = \"plate.p0\"\nreads = \"").unwrap() + "of = \"plate.p0\"\nreads = \"".len();
-    read.replace_range(at..at + 1, "9");
+    read.replace_range(at..=at, "9");
     let answer = trimmed(&Plate::even().text(), Some(&read), &Goal::default());
     let stop = |subject: &str| {
         answer
