@@ -30,10 +30,10 @@ use nalgebra::{DMatrix, DVector, Vector3};
 /// Most steps with the stiffness that friction is no part of; with a ratio of 1.05 about ten are taken.
 const STEPS: u32 = 100;
 /// Most steps of Newton's method in one stage, and halvings of a step.
-const STAGE_STEPS: u32 = 30;
+const STAGE_STEPS: u32 = 20;
 const HALVINGS: u32 = 12;
 /// The least stage, as a share of the exponent of the ratios.
-const LEAST_STAGE: f64 = 1.0 / 64.0;
+const LEAST_STAGE: f64 = 1.0 / 8.0;
 /// Rigs with more freedoms are not tried so: every step takes two measures a freedom.
 const MOST_FREEDOMS: usize = 300;
 /// How far freedoms are moved for differences, metres.
