@@ -33,7 +33,7 @@ const STEPS: u32 = 100;
 const STAGE_STEPS: u32 = 20;
 const HALVINGS: u32 = 12;
 /// The least stage, as a share of the exponent of the ratios.
-const LEAST_STAGE: f64 = 1.0 / 8.0;
+const LEAST_STAGE: f64 = 1.0 / 32.0;
 /// Rigs with more freedoms are not tried so: every step takes two measures a freedom.
 const MOST_FREEDOMS: usize = 300;
 /// How far freedoms are moved for differences, metres.
