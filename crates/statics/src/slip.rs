@@ -23,7 +23,7 @@ use crate::pose::Pose;
 use crate::results;
 use crate::solution::Solution;
 use crate::stability::most_moved;
-use crate::topology::Topology;
+use crate::topology::{FrameKind, Topology};
 use crate::workspace::Workspace;
 use nalgebra::{DMatrix, DVector, Vector3};
 
@@ -145,21 +145,28 @@ impl Sheaves<'_> {
         if self.topology.freedom_count() > MOST_FREEDOMS {
             return None;
         }
-        let (mut reached, mut stage) = (0.0, 1.0);
-        let mut start = work.pose.clone();
-        while stage >= LEAST_STAGE {
-            let share = f64::min(reached + stage, 1.0);
-            let Some(tensions) = self.by_newton(work, share) else {
-                work.pose.copy_frames(&start);
-                stage *= 0.5;
-                continue;
-            };
-            if share >= 1.0 {
-                return Some(tensions);
-            }
-            (reached, start) = (share, work.pose.clone());
+        let start = work.pose.clone();
+        if let Some(tensions) = self.by_newton(work, 1.0) {
+            return Some(tensions);
         }
-        None
+        work.pose.copy_frames(&start);
+        // Where the least of it leads nowhere more of it will not either.
+        let (mut reached, mut stage, mut last) = (0.0, LEAST_STAGE, start);
+        loop {
+            let share = f64::min(reached + stage, 1.0);
+            match self.by_newton(work, share) {
+                Some(tensions) if share >= 1.0 => return Some(tensions),
+                Some(_) => {
+                    (reached, last) = (share, work.pose.clone());
+                    stage *= 2.0;
+                }
+                None if stage <= LEAST_STAGE => return None,
+                None => {
+                    work.pose.copy_frames(&last);
+                    stage = LEAST_STAGE;
+                }
+            }
+        }
     }
 
     fn by_newton(&self, work: &mut Workspace, share: f64) -> Option<Vec<f64>> {
@@ -185,15 +192,25 @@ impl Sheaves<'_> {
         None
     }
 
+    /// Takes the step to where nothing is unbalanced, if slopes stay as they are: those of what the slipping lines touch by differences,
+    /// all others as without friction.
     fn newton_step(&self, work: &mut Workspace, share: f64, here: &Pose) -> Option<DVector<f64>> {
         let count = self.topology.freedom_count();
         let unbalanced_n = DVector::from_column_slice(&work.gradient);
+        work.true_stiffness(self.topology);
         let mut slopes = DMatrix::zeros(count, count);
+        let touched = self.touched();
         for freedom in 0..count {
-            work.step.fill(0.0);
-            work.step[freedom] = REACH_M;
+            let mut unit = vec![0.0; count];
+            unit[freedom] = 1.0;
+            if !touched[freedom] {
+                work.stiffness
+                    .times(&unit, slopes.column_mut(freedom).as_mut_slice());
+                continue;
+            }
+            work.step.copy_from_slice(&unit);
             let mut beside = |way: f64| {
-                self.move_from(work, here, way);
+                self.move_from(work, here, way * REACH_M);
                 self.unbalanced(work, share)?;
                 Some(DVector::from_column_slice(&work.gradient))
             };
@@ -206,6 +223,32 @@ impl Sheaves<'_> {
             slopes[(freedom, freedom)] += least;
         }
         slopes.lu().solve(&-unbalanced_n)
+    }
+
+    /// Tells which freedoms are of what a slipping line touches.
+    fn touched(&self) -> Vec<bool> {
+        let mut touched = vec![false; self.topology.freedom_count()];
+        for line in self
+            .topology
+            .lines()
+            .filter(|line| (self.slips)(*line) != Slips::Freely)
+        {
+            for frame in self
+                .topology
+                .path(line)
+                .iter()
+                .map(|at| self.topology.frame_of(*at))
+            {
+                let freedoms = match self.topology.kind(frame) {
+                    FrameKind::Fixed => 0,
+                    FrameKind::Junction => 3,
+                    FrameKind::Body => 6,
+                };
+                let first = 3 * self.topology.first_block(frame);
+                touched[first..first + freedoms].fill(true);
+            }
+        }
+        touched
     }
 
     fn move_from(&self, work: &mut Workspace, here: &Pose, factor: f64) {
@@ -342,7 +385,7 @@ fn write(
             let frame = topology.frame_of(topology.path(id)[i]);
             let change = after - before - solution.pulls_n[at];
             solution.pulls_n[at] += change;
-            if topology.kind(frame) == crate::topology::FrameKind::Fixed {
+            if topology.kind(frame) == FrameKind::Fixed {
                 solution.on_building_n[frame.index()] += change;
             }
         }
