@@ -252,6 +252,7 @@ impl Asked {
                 shares_by_length: false,
                 shares_bounded: true,
                 tilt_rad: Some(0.0),
+                forces_away: Vec::new(),
                 without_secondary: None,
                 without_grips,
             }],

@@ -10,6 +10,7 @@ use crate::facts::{
     Along, Bend, EndAt, Facts, GroupFacts, JunctionFacts, LineFacts, PipeFacts, PointFacts, Service,
 };
 use crate::practice::{Practice, Sharing};
+use crate::utilisation::NOISE_N;
 use quantity::Kind;
 use working::{Expression, Number, Seen, Source, greatest};
 
@@ -37,6 +38,43 @@ pub(crate) fn down(point: &PointFacts, practice: &Practice) -> Option<Number> {
     let what = format!("force down at `{}`", point.name);
     let force = governing(point.down_n.as_ref()?, point.worst_down_n.as_ref(), practice);
     with_dynamic(&what, force, point.service, point.dynamic.as_ref(), practice)
+}
+
+/// The force up on the building that its engineer is asked about; none where nothing pulls it up.
+pub(crate) fn up(point: &PointFacts, practice: &Practice) -> Option<Number> {
+    let what = format!("force up at `{}`", point.name);
+    let force = upward(point.down_n.as_ref()?, point.worst_up_n.as_ref())?;
+    with_dynamic(&what, force, point.service, point.dynamic.as_ref(), practice)
+}
+
+/// The same on all points of a group.
+pub(crate) fn up_on_group(group: &GroupFacts, facts: &Facts) -> Option<Number> {
+    let what = format!("force up of `{}` together", group.name);
+    let force = upward(group.down_n.as_ref()?, group.worst_up_n.as_ref())?;
+    on_group(&what, group, &force, None, facts)
+}
+
+/// The greatest force up, whatever the exact lengths; none where there is none.
+pub(crate) fn upward(down: &Number, worst_up: Option<&Number>) -> Option<Number> {
+    let law = Source::mechanics("up is down turned round");
+    let stated = Number::computed(
+        "force up",
+        "F_up",
+        Kind::Force,
+        Expression::from(-1.0) * down,
+        law,
+    );
+    let force = match worst_up {
+        Some(worst) => Number::computed(
+            "greatest force up, whatever the exact lengths",
+            "F_up",
+            Kind::Force,
+            greatest([&stated, worst]),
+            Source::plain("the greater of both", Seen::Judgement),
+        ),
+        None => stated,
+    };
+    (force.value() > NOISE_N).then_some(force)
 }
 
 /// The force sideways on the building that its allowance is held against.

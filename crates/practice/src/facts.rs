@@ -145,6 +145,8 @@ pub struct LoadFacts {
     pub shares_bounded: bool,
     /// How far its own upright axis ends up from the vertical, radians; none if it does not hang at all.
     pub tilt_rad: Option<f64>,
+    /// Where it is without stated forces, each away by itself and all of them.
+    pub forces_away: Vec<ForceAway>,
     /// What happens to it without secondary lines, which are meant to be slack; none if no line that bears on it is one.
     pub without_secondary: Option<Trial>,
     /// What happens to it without adjustable grips; empty if no line that bears on it has one.
@@ -441,6 +443,19 @@ pub struct PipeFacts {
     pub picks: Vec<PickFacts>,
     /// What it carries at single places.
     pub carried: Vec<CarriedFacts>,
+}
+
+/// Where a load is without a stated force.
+#[derive(Debug, Clone)]
+pub struct ForceAway {
+    /// Which force, or which of several.
+    pub without: String,
+    /// Why it then falls; none if it hangs.
+    pub falls: Option<String>,
+    /// How far its middle then is from its trim, metres.
+    pub moved_m: f64,
+    /// Its tilt then, as `tilt_rad` of the load.
+    pub tilt_rad: f64,
 }
 
 /// A size of one kind where it is greatest along a pipe, never negative.

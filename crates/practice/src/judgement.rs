@@ -101,6 +101,8 @@ pub struct PointJudgement {
     pub governs: Option<String>,
     /// The force down that the building's allowance is held against, newtons.
     pub down_n: Option<Number>,
+    /// The force up that the building's engineer is asked about, newtons; none where nothing pulls it up.
+    pub up_n: Option<Number>,
     /// The force sideways that the building's allowance is held against, newtons.
     pub side_n: Option<Number>,
     /// Why the part has no working load; none if it has one or there is no part.
@@ -116,6 +118,8 @@ pub struct GroupJudgement {
     pub name: String,
     /// The force down that the beam's allowance is held against, newtons.
     pub down_n: Option<Number>,
+    /// The force up that the building's engineer is asked about, newtons; none where nothing pulls it up.
+    pub up_n: Option<Number>,
     /// The force sideways that the beam's allowance is held against, newtons.
     pub side_n: Option<Number>,
     /// The greater of both over what the beam allows; none where it allows nothing stated.

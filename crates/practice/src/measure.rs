@@ -104,6 +104,7 @@ fn judge_point(point: &PointFacts, facts: &Facts) -> PointJudgement {
     });
     let demand_n = demand::at_point(point, &facts.practice);
     let down_n = demand::down(point, &facts.practice);
+    let up_n = demand::up(point, &facts.practice);
     let side_n = demand::side(point, &facts.practice);
     let working_load_n = rated.as_ref().map(|rated| rated.working_load_n.clone());
     let governing_part = point.part.as_ref().map(|part| part.id.clone());
@@ -115,7 +116,7 @@ fn judge_point(point: &PointFacts, facts: &Facts) -> PointJudgement {
         .collect();
     shares.extend(utilisation::of_allowance(
         point.allows.as_ref(),
-        down_n.as_ref(),
+        [down_n.as_ref(), up_n.as_ref()],
         side_n.as_ref(),
     ));
     let (utilisation, governs) = utilisation::governing(shares);
@@ -129,6 +130,7 @@ fn judge_point(point: &PointFacts, facts: &Facts) -> PointJudgement {
         governing_part,
         demand_n,
         down_n,
+        up_n,
         side_n,
         unrated,
         worst_band_taken: point.off_axis_rad.is_none() && point.part.as_ref().is_some_and(by_angle),
@@ -137,12 +139,18 @@ fn judge_point(point: &PointFacts, facts: &Facts) -> PointJudgement {
 
 fn judge_group(group: &GroupFacts, facts: &Facts) -> GroupJudgement {
     let down_n = demand::down_on_group(group, facts);
+    let up_n = demand::up_on_group(group, facts);
     let side_n = demand::side_on_group(group, facts);
-    let shares = utilisation::of_allowance(group.allows.as_ref(), down_n.as_ref(), side_n.as_ref());
+    let shares = utilisation::of_allowance(
+        group.allows.as_ref(),
+        [down_n.as_ref(), up_n.as_ref()],
+        side_n.as_ref(),
+    );
     let (utilisation, governs) = utilisation::governing(shares);
     GroupJudgement {
         name: group.name.clone(),
         down_n,
+        up_n,
         side_n,
         utilisation,
         governs,

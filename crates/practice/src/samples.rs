@@ -325,6 +325,7 @@ pub fn load() -> LoadFacts {
         shares_by_length: false,
         shares_bounded: true,
         tilt_rad: Some(0.0),
+        forces_away: Vec::new(),
         without_secondary: None,
         without_grips: Vec::new(),
     }

@@ -26,19 +26,18 @@ pub(crate) fn of_working_load(demand: Option<&Number>, working_load: Option<&Num
 /// Each force over what the building allows in its direction, with its name. A pull upward uses none of it.
 pub(crate) fn of_allowance(
     allows: Option<&Allowance>,
-    down: Option<&Number>,
+    [down, up]: [Option<&Number>; 2],
     side: Option<&Number>,
 ) -> Vec<(Number, String)> {
     let Some(allows) = allows else { return Vec::new() };
-    let is_refused = |down: &&Number| {
-        let none = allows
-            .down_n
-            .as_ref()
-            .is_some_and(|allowed| allowed.value() <= 0.0);
-        down.value() < -NOISE_N || none && down.value() > NOISE_N
-    };
+    let down_n = down.map_or(0.0, Number::value);
+    let is_none = allows
+        .down_n
+        .as_ref()
+        .is_some_and(|allowed| allowed.value() <= 0.0);
+    let is_pulled_up = up.is_some_and(|up| up.value() > down_n);
     // A share of the rest would say that there is room where a rule says that there is none.
-    if down.is_some_and(|down| is_refused(&down)) {
+    if is_pulled_up || is_none && down_n > NOISE_N {
         return Vec::new();
     }
     let down = down.filter(|down| !is_upward(down));
@@ -143,7 +142,7 @@ mod tests {
         let of = |down: f64, allowed: f64| {
             governing(of_allowance(
                 Some(&allows(allowed)),
-                Some(&samples::force(down)),
+                [Some(&samples::force(down)), None],
                 None,
             ))
         };

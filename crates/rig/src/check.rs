@@ -719,6 +719,7 @@ fn points(
             down_n: value(told.down_n.as_ref()),
             side_n: value(told.side_n.as_ref()),
             demand_down_n: value(judged.down_n.as_ref()),
+            demand_up_n: value(judged.up_n.as_ref()),
             demand_side_n: value(judged.side_n.as_ref()),
             allowed_down_n: allows(|a| &a.down_n),
             allowed_side_n: allows(|a| &a.side_n),
@@ -752,6 +753,7 @@ fn groups(facts: &Facts, judgement: &Judgement) -> IndexMap<String, GroupVerdict
         let allows = told.allows.as_ref();
         let verdict = GroupVerdict {
             demand_down_n: value(judged.down_n.as_ref()),
+            demand_up_n: value(judged.up_n.as_ref()),
             demand_side_n: value(judged.side_n.as_ref()),
             allowed_down_n: value(allows.and_then(|allows| allows.down_n.as_ref())),
             allowed_side_n: value(allows.and_then(|allows| allows.side_n.as_ref())),
@@ -925,6 +927,7 @@ fn numbers(
         keep(format!("{path}.side"), told.side_n.as_ref());
         keep(format!("{path}.force"), told.force_n.as_ref());
         keep(format!("{path}.demand_down"), judged.down_n.as_ref());
+        keep(format!("{path}.demand_up"), judged.up_n.as_ref());
         keep(format!("{path}.demand_side"), judged.side_n.as_ref());
         keep(format!("{path}.demand"), judged.demand_n.as_ref());
         keep(format!("{path}.working_load"), judged.working_load_n.as_ref());
@@ -935,6 +938,7 @@ fn numbers(
         keep(format!("{path}.down"), told.down_n.as_ref());
         keep(format!("{path}.side"), told.side_n.as_ref());
         keep(format!("{path}.demand_down"), judged.down_n.as_ref());
+        keep(format!("{path}.demand_up"), judged.up_n.as_ref());
         keep(format!("{path}.demand_side"), judged.side_n.as_ref());
         keep(format!("{path}.use"), judged.utilisation.as_ref());
     }

@@ -3,6 +3,7 @@
 use crate::balance::{greatest_share, on_point, tension, upward};
 use crate::corners::Corner;
 use crate::document::{Allows, End, Load, Rig};
+use crate::forces_away::{forces_away, without_forces};
 use crate::found::{Change, Fall, Found, is_slack};
 use crate::geometry::{angle_rad, array, level_directions, slope_rad, vector, widest_rad};
 use crate::model::{LoadModel, Model};
@@ -74,7 +75,7 @@ pub(crate) fn facts(
     Facts {
         practice: practice.clone(),
         today: today.map(str::to_string),
-        loads: (0..rig.loads.len()).filter_map(|load| told.load(load)).collect(),
+        loads: told.loads(),
         lines: told.lines(),
         points: told.points(),
         groups: told.groups(),
@@ -165,6 +166,12 @@ impl Told<'_> {
         self.shares.as_ref().map_or(&[], |shares| &shares.corners)
     }
 
+    /// Lists the same rig with secondary lines slack, without forces that may be away, and with lines about to slip, with which that
+    /// is in words.
+    pub(crate) fn variants(&self) -> impl Iterator<Item = (&str, &Solution)> {
+        self.shares.iter().flat_map(Shares::variants)
+    }
+
     /// Gives the same rig at rest with a change.
     pub(crate) fn in_trial<'b>(&'b self, rest: &'b Found, change: Change) -> Told<'b> {
         let shares = rest.solution().map(|solution| {
@@ -179,6 +186,21 @@ impl Told<'_> {
             change,
             ..*self
         }
+    }
+
+    /// Lists what the rules are told of the loads.
+    fn loads(&self) -> Vec<LoadFacts> {
+        let without = self
+            .solution()
+            .map_or(Vec::new(), |solution| without_forces(self.model, solution));
+        let each = (0..self.rig.loads.len()).filter_map(|load| self.load(load));
+        each.map(|mut facts| {
+            if let Some(load) = self.model.loads.get(&facts.name) {
+                facts.forces_away = forces_away(self.model, &load.path(&facts.name), load, &without);
+            }
+            facts
+        })
+        .collect()
     }
 
     /// Lists what the rules are told of the lines that are there.
@@ -273,6 +295,7 @@ impl Told<'_> {
             shares_by_length: any(|shares| &shares.by_length) || any(|shares| &shares.too_large),
             shares_bounded: !any(|shares| &shares.too_large),
             tilt_rad: None,
+            forces_away: Vec::new(),
             without_secondary: None,
             without_grips: Vec::new(),
         };

@@ -14,6 +14,7 @@ mod corners;
 mod defaults;
 mod document;
 mod facts;
+mod forces_away;
 mod found;
 mod geometry;
 mod model;

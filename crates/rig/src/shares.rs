@@ -128,7 +128,7 @@ pub(crate) fn shares(
         };
         shares.slip(rig, found, &name, &solution);
         shares.variants.push(Variant {
-            name,
+            name: format!("with {name}"),
             solution,
             pieces: Vec::new(),
         });
@@ -232,7 +232,10 @@ impl Shares {
             let raises = any(&is_sensitive)
                 && (any(&|line| spans(rig, line)) || holds_built_in(model, &lines))
                 || any(&|line| self.by_adjustment[line] && !found.lines[line].limp) && is_stated();
-            let given = |line: usize| moved[line] && !self.by_adjustment[line] && !is_sensitive(line);
+            // Lines on a pipe are bounded by corners where statics leaves their shares open, and are as any others where it does not.
+            let given = |line: usize| {
+                moved[line] && !self.by_adjustment[line] && !(hangs_on_lengths && is_sensitive(line))
+            };
             // Where every line is slack nothing hangs on them, and what they come to is set by adjustment.
             let moves = any(&given) && any(&|line| !found.lines[line].limp);
             if !(raises || moves || hangs_on_lengths && any(&is_sensitive)) {
@@ -284,6 +287,12 @@ impl Shares {
                     .then(|| Worst::of(&variant.solution, line, variant.name.clone()))
             });
         }
+    }
+
+    /// Lists what the rig is besides as stated, with which variant that is in words.
+    pub(crate) fn variants(&self) -> impl Iterator<Item = (&str, &Solution)> {
+        let beside = self.variants.iter().skip(1);
+        beside.map(|variant| (variant.name.as_str(), &variant.solution))
     }
 
     /// Gives the least and the greatest of what friction at sheaves lets a line come to; none where there is none.

@@ -156,6 +156,8 @@ pub struct PointVerdict {
     /// The force down that the building's allowance is held against: whatever the exact lengths, and with the dynamic
     /// factor, newtons.
     pub demand_down_n: Option<f64>,
+    /// As `demand_down_n`, up; none where nothing pulls it up.
+    pub demand_up_n: Option<f64>,
     /// As `demand_down_n`, sideways.
     pub demand_side_n: Option<f64>,
     /// What the building allows down, newtons.
@@ -181,6 +183,8 @@ pub struct PointVerdict {
 pub struct GroupVerdict {
     /// The force down that the beam's allowance is held against, newtons.
     pub demand_down_n: Option<f64>,
+    /// As `demand_down_n`, up; none where nothing pulls it up.
+    pub demand_up_n: Option<f64>,
     /// As `demand_down_n`, sideways.
     pub demand_side_n: Option<f64>,
     /// What the beam allows down, newtons.

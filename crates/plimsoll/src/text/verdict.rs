@@ -7,7 +7,7 @@ use super::lengths::lengths;
 use super::page::{Page, capitals};
 use super::pipes::{picks, pipes};
 use super::table::{Column, Table};
-use app::{Equilibrium, Kind, Verdict, VerdictWord};
+use app::{Equilibrium, Kind, Style, Verdict, VerdictWord};
 
 const LINES: [Column; 11] = [
     Column::words("line"),
@@ -227,9 +227,8 @@ fn points(verdict: &Verdict, page: &Page) -> String {
             force(point.allowed_down_n, style),
             force(point.side_n, style),
             force(point.allowed_side_n, style),
-            // The most that comes down is no figure of a pull upward; what that comes to, its finding says.
             other_than(
-                force_down(point.demand_down_n.filter(|down_n| *down_n >= 0.0), style),
+                up_or_down(point.demand_down_n, point.demand_up_n, style),
                 &force_down(point.down_n, style),
             ),
             other_than(force(point.demand_side_n, style), &force(point.side_n, style)),
@@ -246,7 +245,7 @@ fn beams(verdict: &Verdict, page: &Page) -> String {
     let row = |(name, group): (&String, &app::GroupVerdict)| {
         vec![
             name.clone(),
-            force_down(group.demand_down_n, style),
+            up_or_down(group.demand_down_n, group.demand_up_n, style),
             force(group.allowed_down_n, style),
             force(group.demand_side_n, style),
             force(group.allowed_side_n, style),
@@ -255,6 +254,14 @@ fn beams(verdict: &Verdict, page: &Page) -> String {
         ]
     };
     Table::new(&BEAMS, verdict.groups.iter().map(row).collect()).set(page.width)
+}
+
+/// Writes what is held against up and down: upward where that is the greater.
+fn up_or_down(down_n: Option<f64>, up_n: Option<f64>, style: Style) -> String {
+    match up_n {
+        Some(up_n) if down_n.is_none_or(|down_n| up_n > down_n) => force_down(Some(-up_n), style),
+        _ => force_down(down_n, style),
+    }
 }
 
 /// Names the case that a row is of; nothing in a rig without cases.

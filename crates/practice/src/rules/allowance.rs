@@ -6,6 +6,7 @@
 //! Source: the building's engineer, as the rig document says.
 //! Checked by: the tests below, at the limits.
 
+use crate::demand;
 use crate::facts::Allowance;
 use crate::finding::{Finding, Severity};
 use crate::rule::{Judged, Rule, SourceRef};
@@ -35,10 +36,12 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (facts, point) in judged.facts.points.iter().zip(&judged.measured.points) {
         let subject = format!("points.{}", point.name);
+        let worst = facts.worst_up_n.as_ref();
         findings.extend(upward(
             &subject,
-            [&point.down_n, &facts.down_n],
-            facts.worst_up_n.as_ref(),
+            point.up_n.as_ref(),
+            facts.down_n.as_ref(),
+            worst,
         ));
         findings.extend(judge_at(
             &subject,
@@ -50,10 +53,12 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     }
     for (facts, group) in judged.facts.groups.iter().zip(&judged.measured.groups) {
         let subject = format!("groups.{}", group.name);
+        let worst = facts.worst_up_n.as_ref();
         findings.extend(upward(
             &subject,
-            [&group.down_n, &facts.down_n],
-            facts.worst_up_n.as_ref(),
+            group.up_n.as_ref(),
+            facts.down_n.as_ref(),
+            worst,
         ));
         findings.extend(judge_at(
             &subject,
@@ -66,29 +71,35 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     findings
 }
 
-/// A pull upward, raised or at the stated lengths, where a greatest force down would hide it, or whatever the lengths.
-fn upward(subject: &str, down: [&Option<Number>; 2], worst: Option<&Number>) -> Option<Finding> {
-    let values = down.into_iter().flatten().map(|down| -down.value());
-    let up_n = values.reduce(f64::max)?;
-    let most_n = worst.map_or(up_n, |worst| worst.value().max(up_n));
-    (most_n > NOISE_N).then(|| {
-        let name = name_of(subject);
-        let says = if most_n > up_n * (1.0 + 1e-6) {
-            let as_stated = if up_n > NOISE_N {
-                format!("{} at the stated lengths", says::newtons(up_n))
-            } else {
-                "not at the stated lengths".into()
-            };
+/// A pull upward at its most, the dynamic factor included where it is known, and at the stated lengths.
+fn upward(
+    subject: &str,
+    raised: Option<&Number>,
+    down: Option<&Number>,
+    worst: Option<&Number>,
+) -> Option<Finding> {
+    let found = demand::upward(down?, worst)?;
+    let most_n = raised.unwrap_or(&found).value();
+    let stated_n = -down?.value();
+    let name = name_of(subject);
+    let says = if most_n > stated_n * (1.0 + 1e-6) {
+        let as_stated = if stated_n > NOISE_N {
             format!(
-                "`{name}` is pulled upward by up to {}, {as_stated}",
-                says::newtons(most_n)
+                "{} at the stated lengths, before any dynamic factor",
+                says::newtons(stated_n)
             )
         } else {
-            format!("`{name}` is pulled upward by {}", says::newtons(up_n))
+            "not at the stated lengths".into()
         };
-        let mend = "Ask the building's engineer about a pull upward.";
-        RULE.caution(subject, says, mend).sized(most_n).about("upward")
-    })
+        format!(
+            "`{name}` is pulled upward by up to {}, {as_stated}",
+            says::newtons(most_n)
+        )
+    } else {
+        format!("`{name}` is pulled upward by {}", says::newtons(most_n))
+    };
+    let mend = "Ask the building's engineer about a pull upward.";
+    Some(RULE.caution(subject, says, mend).sized(most_n).about("upward"))
 }
 
 fn name_of(subject: &str) -> &str {
@@ -294,7 +305,7 @@ mod tests {
         );
         facts.points[0].worst_up_n = Some(samples::force(30.0 * LB));
         assert!(
-            says(&facts).ends_with("by up to 30 lb (133 N), 10 lb (44.5 N) at the stated lengths"),
+            says(&facts).contains("by up to 30 lb (133 N), 10 lb (44.5 N) at the stated lengths"),
             "{}",
             says(&facts)
         );

@@ -28,8 +28,8 @@ pub(crate) static RULE: Rule = Rule {
     judge,
 };
 
-const MOVED_M: f64 = 0.5;
-const ELSEWHERE_M: f64 = 2.0;
+pub(crate) const MOVED_M: f64 = 0.5;
+pub(crate) const ELSEWHERE_M: f64 = 2.0;
 const LEANING_RAD: f64 = 5.0 * std::f64::consts::PI / 180.0;
 const TURNED_RAD: f64 = std::f64::consts::PI / 6.0;
 /// A load that is tilted by more has rolled or swung over.

@@ -11,6 +11,7 @@ mod eye_bolt_in_line;
 mod eyes;
 pub(crate) mod far_from_trim;
 mod floor;
+mod forces_away;
 mod free_motion;
 mod from_memory;
 mod grip_document;
@@ -63,7 +64,7 @@ mod working_load;
 
 /// Every rule: what is in scope, whether it hangs, what it may carry, how it is made up, what it hangs from, and
 /// what a reader must know besides.
-pub(crate) static ALL: [&Rule; 58] = [
+pub(crate) static ALL: [&Rule; 59] = [
     &people_suspended::RULE,
     &practice_in_force::RULE,
     &who_is_below::RULE,
@@ -75,6 +76,7 @@ pub(crate) static ALL: [&Rule; 58] = [
     &top_heavy::RULE,
     &far_from_trim::RULE,
     &out_of_trim::RULE,
+    &forces_away::RULE,
     &floor::RULE,
     &free_motion::RULE,
     &sharing::RULE,

@@ -251,6 +251,28 @@ impl Told<'_> {
     }
 }
 
+/// A pipe as it may hang as well.
+struct Way<'a> {
+    bent: Bent<'a>,
+    /// Which way that is, in words.
+    when: String,
+    /// Whether what acts on it is as in the rig, so that its balance is a working.
+    is_derived: bool,
+}
+
+impl Way<'_> {
+    /// Tells a number that is so in this way.
+    fn tell(&self, value: f64, derived: Number) -> Number {
+        let number = if self.is_derived {
+            derived
+        } else {
+            let source = Source::mechanics("equilibrium found by iteration");
+            Number::given(derived.what(), derived.symbol(), derived.kind(), value, source)
+        };
+        number.remark(self.when.as_str())
+    }
+}
+
 /// A pipe in equilibrium.
 struct Bent<'a> {
     told: &'a Told<'a>,
@@ -262,37 +284,40 @@ struct Bent<'a> {
 }
 
 impl Bent<'_> {
-    /// Lists the same pipe with lengths off by their tolerance, and how they are off.
-    fn corners(&self) -> impl Iterator<Item = (Bent<'_>, &str)> {
-        self.told.corners().iter().map(|corner| {
-            let bent = Bent {
-                solution: &corner.solution,
-                ..*self
-            };
-            (bent, corner.when.as_str())
+    /// Lists the same pipe in every other way that it may hang: with lengths off by their tolerance, where the building gives, with
+    /// secondary lines slack, without forces that may be away, and with lines about to slip over sheaves.
+    fn ways(&self) -> impl Iterator<Item = Way<'_>> {
+        let corners = self.told.corners().iter();
+        let corners = corners.map(|corner| (&corner.solution, format!("with {}", corner.when), true));
+        let variants = self.told.variants();
+        let variants = variants.map(|(when, solution)| (solution, when.to_string(), false));
+        corners.chain(variants).map(|(solution, when, is_derived)| Way {
+            bent: Bent { solution, ..*self },
+            when,
+            is_derived,
         })
     }
 
-    /// Gives something where it is greatest, and the greatest of it that lengths off by their tolerance bring.
+    /// Gives something where it is greatest, and the greatest of it in any other way that the pipe may hang.
     fn with_worst(&self, size: fn(&BeamResult, f64) -> f64, told: fn(&Cut<'_>) -> Number) -> Along {
         let place = self.greatest(size);
         let here = size(self.beam(place.beam), place.from_middle_m);
-        let mut worst: Option<(f64, Bent<'_>, &str, Place)> = None;
-        for (bent, when) in self.corners() {
-            let there = bent.greatest(size);
-            let value = size(bent.beam(there.beam), there.from_middle_m);
+        let mut worst: Option<(f64, Way<'_>, Place)> = None;
+        for way in self.ways() {
+            let there = way.bent.greatest(size);
+            let value = size(way.bent.beam(there.beam), there.from_middle_m);
             if value > worst.as_ref().map_or(here * (1.0 + 1e-6), |worst| worst.0) {
-                worst = Some((value, bent, when, there));
+                worst = Some((value, way, there));
             }
         }
         Along {
             greatest: told(&self.cut(place)),
             at_m: self.along_m(place),
-            worst: worst.map(|(_, bent, when, there)| told(&bent.cut(there)).remark(format!("with {when}"))),
+            worst: worst.map(|(value, way, there)| way.tell(value, told(&way.bent.cut(there)))),
         }
     }
 
-    /// Gives something at one place, at its worst over lengths off by their tolerance.
+    /// Gives something at one place, at its worst over all ways that the pipe may hang.
     fn worst_at(
         &self,
         along_m: f64,
@@ -301,28 +326,22 @@ impl Bent<'_> {
     ) -> Number {
         let place = self.place_at(along_m);
         let of = |bent: &Bent<'_>| size(bent.beam(place.beam), place.from_middle_m);
-        let here = of(self);
-        let worst = self.corners().max_by(|a, b| of(&a.0).total_cmp(&of(&b.0)));
-        match worst.filter(|(bent, _)| of(bent) > here * (1.0 + 1e-6)) {
-            Some((bent, when)) => told(&bent.cut(place)).remark(format!("with {when}")),
+        match self.worst_of(of) {
+            Some((value, way)) => way.tell(value, told(&way.bent.cut(place))),
             None => told(&self.cut(place)),
         }
     }
 
-    /// Gives the greatest of something that lengths off by their tolerance bring, if that is more, and how they are off.
-    fn worst_of(&self, size: impl Fn(&Bent<'_>) -> f64) -> Option<(f64, &str)> {
-        let each = self.corners().map(|(bent, when)| (size(&bent), when));
+    /// Gives the greatest of something in any other way that the pipe may hang, if that is more.
+    fn worst_of(&self, size: impl Fn(&Bent<'_>) -> f64) -> Option<(f64, Way<'_>)> {
+        let each = self.ways().map(|way| (size(&way.bent), way));
         let worst = each.max_by(|a, b| a.0.total_cmp(&b.0));
         worst.filter(|(value, _)| *value > size(self) * (1.0 + 1e-6))
     }
 
     fn worst_reaction(&self, pick: &str) -> Option<Number> {
-        let found = self.reaction(pick).value();
-        let worst = self
-            .corners()
-            .max_by(|a, b| a.0.reaction_n(pick).total_cmp(&b.0.reaction_n(pick)))?;
-        let worst_n = worst.0.reaction_n(pick);
-        (worst_n > found * (1.0 + 1e-6)).then(|| worst.0.reaction(pick).remark(format!("with {}", worst.1)))
+        let (value, way) = self.worst_of(|bent| bent.reaction_n(pick))?;
+        Some(way.tell(value, way.bent.reaction(pick)))
     }
 
     fn beam(&self, index: usize) -> &BeamResult {
@@ -391,22 +410,24 @@ impl Bent<'_> {
 
     /// Gives the greatest torque; none where it is no more than rounding.
     fn greatest_torque(&self) -> Option<Along> {
-        let place = self.greatest(|beam, s| beam.moment_at(s).x.abs());
-        let torque_n_m = self.beam(place.beam).moment_at(place.from_middle_m).x.abs();
+        let torque = |beam: &BeamResult, from_middle_m: f64| beam.moment_at(from_middle_m).x.abs();
+        let most = |bent: &Bent<'_>| {
+            let place = bent.greatest(torque);
+            torque(bent.beam(place.beam), place.from_middle_m)
+        };
+        let here_n_m = most(self);
+        let worst = self.worst_of(most);
+        let worst_n_m = worst.as_ref().map_or(here_n_m, |worst| worst.0);
         let least_n_m = 1e-4 * self.modelled.weight_n.value() * self.pipe.length_m;
-        let source = Source::mechanics(
-            "equilibrium found by iteration: what twists one side of a cut against the other",
-        );
-        (torque_n_m > least_n_m).then(|| Along {
-            greatest: Number::given(
-                format!("torque in {}", self.name),
-                "M_x",
-                Kind::Torque,
-                torque_n_m,
-                source,
-            ),
-            at_m: self.along_m(place),
-            worst: None,
+        let told = |value: f64| {
+            let what = format!("torque in {}", self.name);
+            let law = "equilibrium found by iteration: what twists one side of a cut against the other";
+            Number::given(what, "M_x", Kind::Torque, value, Source::mechanics(law))
+        };
+        (worst_n_m > least_n_m).then(|| Along {
+            greatest: told(here_n_m),
+            at_m: self.along_m(self.greatest(torque)),
+            worst: worst.map(|(value, way)| told(value).remark(way.when)),
         })
     }
 
@@ -621,10 +642,10 @@ fn built_in(bent: &Bent<'_>) -> Vec<BuiltInFacts> {
             side_n: here.force_n.xy().norm(),
             worst_force_n: bent
                 .worst_of(|bent| force_n(bent, i))
-                .map(|(value, when)| force(value).remark(format!("with {when}"))),
+                .map(|(value, way)| force(value).remark(way.when)),
             worst_moment_n_m: bent
                 .worst_of(|bent| moment_n_m(bent, i))
-                .map(|(value, when)| moment(value).remark(format!("with {when}"))),
+                .map(|(value, way)| moment(value).remark(way.when)),
         }
     })
     .collect()

@@ -498,3 +498,38 @@ fn long_ropes_do_not_steady_a_top_heavy_load() {
     };
     assert_eq!([rig(20.0), rig(72.0)], [1, 1]);
 }
+
+/// A load on one pick with its centre 0.6 m beside it and 0.3 m below, kept level by a stated lift: without the lift it turns until its
+/// centre is below the pick, by atan(0.6 / 0.3).
+#[test]
+fn a_load_that_only_a_stated_force_holds_level_is_a_stop() {
+    let text = "title = \"Larkspur Library porch: a sign\"\npractice = \"static-overhead\"\n\
+                [points.p]\nat = [\"0 m\", \"0 m\", \"6 m\"]\n\
+                [loads.sign]\nweight = \"800 N\"\ncentre = [\"0.6 m\", \"0 m\", \"-0.3 m\"]\nunder = \"nobody\"\n\
+                picks = { top = [\"0 m\", \"0 m\", \"0 m\"] }\ntrim = { at = [\"0 m\", \"0 m\", \"3 m\"] }\n\
+                forces = [{ what = \"a hand\", force = [\"0 N\", \"0 N\", \"400 N\"], at = [\"1.2 m\", \"0 m\", \"-0.3 m\"] }]\n\
+                [lines.l]\nfrom = \"p\"\nto = \"sign.top\"\nlength = \"3 m\"\nstiffness = \"1 MN\"\n";
+    let verdict = verdict(text);
+    let finding = verdict
+        .findings
+        .iter()
+        .find(|finding| finding.rule == "forces-away")
+        .unwrap();
+    assert_eq!(finding.severity, practice::Severity::Stop);
+    assert!(finding.says.contains("63.4 degrees"), "{}", finding.says);
+}
+
+/// A tie-down that pulls a floating load down by 300 N less 200 N: its point is pulled up by that times the dynamic factor.
+#[test]
+fn a_pull_upward_is_told_with_the_dynamic_factor() {
+    let text = "title = \"Larkspur Library porch: a balloon\"\npractice = \"moving-overhead\"\n\
+                [points.f]\nat = [\"0 m\", \"0 m\", \"0 m\"]\n\
+                [loads.sign]\nweight = \"200 N\"\nunder = \"nobody\"\nservice = \"moving\"\ndynamic = 1.5\n\
+                picks = { below = [\"0 m\", \"0 m\", \"0 m\"] }\ntrim = { at = [\"0 m\", \"0 m\", \"3 m\"] }\n\
+                forces = [{ what = \"a balloon\", force = [\"0 N\", \"0 N\", \"300 N\"], at = [\"0 m\", \"0 m\", \"0.5 m\"] }]\n\
+                [lines.l]\nfrom = \"f\"\nto = \"sign.below\"\nlength = \"3 m\"\nstiffness = \"1 MN\"\nrole = \"ties down\"\n";
+    let verdict = verdict(text);
+    let up_n = verdict.points["f"].demand_up_n.unwrap();
+    assert!((up_n - 150.0).abs() < 1e-3, "{up_n}");
+    assert!(verdict.numbers.contains_key("points.f.demand_up"));
+}
