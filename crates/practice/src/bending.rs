@@ -51,7 +51,10 @@ pub(crate) fn judge_pipe(pipe: &PipeFacts, facts: &Facts) -> PipeJudgement {
     );
     let twists = |along: &&Along| {
         // Written so that a torque that is no number twists.
-        let still = along.greatest.value() <= NOISE_N_M;
+        let most = along.worst.as_ref().map_or(along.greatest.value(), |worst| {
+            worst.value().max(along.greatest.value())
+        });
+        let still = most <= NOISE_N_M;
         !still
     };
     let torque = held(

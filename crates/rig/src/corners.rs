@@ -28,6 +28,8 @@ pub(crate) struct Corner {
     pub(crate) solution: Solution,
     /// Which lengths are off, in words.
     pub(crate) when: String,
+    /// Of which variant of the rig it is, by their order in `shares`; the rig as stated is the first.
+    pub(crate) variant: usize,
 }
 
 /// Tolerance of a line that says none: a share of its length, and so many diameters at the least.
@@ -212,6 +214,7 @@ pub(crate) fn corners(
             lines: lines.to_vec(),
             solution,
             when,
+            variant: 0,
         })
     };
     if tries_all(lines.len(), change) {

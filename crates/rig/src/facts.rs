@@ -665,12 +665,20 @@ impl Told<'_> {
     /// none. A limp line pulls where it would if it came taut. What lines weigh is no pull: beside one that is all but limp it would
     /// lead anywhere.
     fn pulls_on(&self, frame: statics::FrameId) -> Option<Vec<Vector3<f64>>> {
-        let solution = self.solution()?;
+        let mut pulls = self.pulls_in(self.solution()?, frame, false);
+        // Where a force that helps is away, or a secondary line slack, the others lead another way.
+        for (_, solution) in self.variants() {
+            pulls.extend(self.pulls_in(solution, frame, true));
+        }
+        (!pulls.is_empty()).then_some(pulls)
+    }
+
+    fn pulls_in(&self, solution: &Solution, frame: statics::FrameId, are_taut: bool) -> Vec<Vector3<f64>> {
         let there = self
             .model
             .lines_on(frame)
             .into_iter()
-            .filter(|line| self.change.keeps(*line));
+            .filter(|line| self.change.keeps(*line) && !(are_taut && solution.lines[*line].limp));
         let there = there.filter_map(|line| self.model.lines.get_index(line));
         let mut whole = Vector3::zeros();
         let mut pulls: Vec<Vector3<f64>> = Vec::new();
@@ -682,7 +690,7 @@ impl Told<'_> {
         if pulls.len() > 1 {
             pulls.push(whole);
         }
-        (!pulls.is_empty()).then_some(pulls)
+        pulls
     }
 
     /// Gives the widest angle between two taut lines that leave some attachments to the same side, up or down. A line up

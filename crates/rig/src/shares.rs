@@ -71,10 +71,13 @@ impl Worst {
 #[derive(Debug)]
 struct Variant {
     name: String,
+    change: Change,
     solution: Solution,
     pieces: Vec<Sharing>,
 }
 
+/// In so many variants of the rig lengths off by their tolerances are tried.
+const MOST_VARIANTS: usize = 6;
 /// A share that is more than what was found by no more than this of it is the same share.
 const SAME: f64 = 1e-6;
 
@@ -100,7 +103,7 @@ pub(crate) fn shares(
         corners: Vec::new(),
         no_slip: Vec::new(),
     };
-    for (name, solution) in variants(model, found, change, &secondary) {
+    for (name, change, solution) in variants(model, found, change, &secondary) {
         let counts = |line: LineId| {
             change.keeps(line.index()) && (!secondary(line.index()) || !solution.line(line).slack)
         };
@@ -115,6 +118,7 @@ pub(crate) fn shares(
         }
         let variant = Variant {
             name,
+            change,
             solution,
             pieces,
         };
@@ -129,11 +133,12 @@ pub(crate) fn shares(
         shares.slip(rig, found, &name, &solution);
         shares.variants.push(Variant {
             name: format!("with {name}"),
+            change: change.clone(),
             solution,
             pieces: Vec::new(),
         });
     }
-    shares.try_corners(rig, model, change, found);
+    shares.try_all_corners(rig, model, found);
     shares.corners.extend(giving_ends(model, found, change));
     shares
 }
@@ -164,8 +169,8 @@ fn variants(
     found: &Solution,
     change: &Change,
     secondary: &impl Fn(usize) -> bool,
-) -> Vec<(String, Solution)> {
-    let mut variants = vec![(String::new(), found.clone())];
+) -> Vec<(String, Change, Solution)> {
+    let mut variants = vec![(String::new(), change.clone(), found.clone())];
     let any_secondary = (0..model.lines.len()).any(|line| change.keeps(line) && secondary(line));
     if !any_secondary && model.stated_forces.is_empty() {
         return variants;
@@ -176,7 +181,8 @@ fn variants(
         .lines
         .extend((0..model.lines.len()).filter(|line| secondary(*line)));
     if any_secondary && let Ok(solution) = trial.with(found, &without_secondary) {
-        variants.push(("with secondary lines slack".into(), solution.clone()));
+        let solution = solution.clone();
+        variants.push(("with secondary lines slack".into(), without_secondary, solution));
     }
     let forces = model.stated_forces.len();
     let each = (0..forces).map(|i| vec![i]);
@@ -188,34 +194,59 @@ fn variants(
             ..change.clone()
         };
         if let Ok(solution) = trial.with(found, &without_forces) {
-            variants.push((format!("without {}", names.join(", ")), solution.clone()));
+            let solution = solution.clone();
+            variants.push((format!("without {}", names.join(", ")), without_forces, solution));
         }
     }
     variants
 }
 
 impl Shares {
+    /// Tries lengths off by their tolerances, in the rig as stated and in its variants.
+    fn try_all_corners(&mut self, rig: &Rig, model: &Model, found: &Solution) {
+        let variants = std::mem::take(&mut self.variants);
+        let mut bounded = vec![false; model.lines.len()];
+        let with_pieces = variants
+            .iter()
+            .enumerate()
+            .filter(|(index, variant)| *index == 0 || !variant.pieces.is_empty());
+        for (index, variant) in with_pieces.take(MOST_VARIANTS) {
+            self.try_corners(rig, model, (index, variant, &variants), found, &mut bounded);
+        }
+        for line in (0..bounded.len()).filter(|line| bounded[*line]) {
+            self.bound(found, LineId(line as u32), &variants);
+        }
+        self.variants = variants;
+    }
+
     /// Bounds lines that hold a pipe by what tolerances of length bring them, where that is less than what statics alone
     /// leaves open; and holds against it lines that span, lines that pull against one another and all say their tolerance, and
     /// lines that statics alone gives a share in the pose found, where lengths move the pose so much that shares move too: legs
     /// that lean a little, on which a load turns.
-    fn try_corners(&mut self, rig: &Rig, model: &Model, change: &Change, found: &Solution) {
+    fn try_corners(
+        &mut self,
+        rig: &Rig,
+        model: &Model,
+        (index, variant, variants): (usize, &Variant, &[Variant]),
+        found: &Solution,
+        bounded: &mut [bool],
+    ) {
+        let (change, here) = (&variant.change, &variant.solution);
         let sensitive = sensitive_lines(rig, model);
-        let told = sensitivities_of(model, change, found);
+        let told = sensitivities_of(model, change, here);
         let count = model.lines.len();
         let moved = told.as_ref().map_or(vec![false; count], |told| {
             let tolerances_m: Vec<f64> = (0..count).map(|line| tolerance_m(rig, model, line)).collect();
-            let usual_m: Vec<f64> = (0..count)
-                .map(|line| usual_m(model, line).max(tolerances_m[line]))
-                .collect();
-            let by_usual = moved_by_lengths(rig, model, change, found, told, &usual_m);
-            self.set_by_weight(found, &by_usual);
-            moved_by_lengths(rig, model, change, found, told, &tolerances_m)
+            if index == 0 {
+                let usual_m: Vec<f64> = (0..count)
+                    .map(|line| usual_m(model, line).max(tolerances_m[line]))
+                    .collect();
+                let by_usual = moved_by_lengths(rig, model, change, here, told, &usual_m);
+                self.set_by_weight(found, &by_usual, variants);
+            }
+            moved_by_lengths(rig, model, change, here, told, &tolerances_m)
         });
-        let Some(stated) = self.variants.first() else {
-            return;
-        };
-        let in_pieces = stated
+        let in_pieces = variant
             .pieces
             .iter()
             .map(|piece| (piece.lines().to_vec(), piece.hangs_on_lengths()));
@@ -231,13 +262,13 @@ impl Shares {
             let is_stated = || lines.iter().all(|line| says_tolerance(rig, line.index()));
             let raises = any(&is_sensitive)
                 && (any(&|line| spans(rig, line)) || holds_built_in(model, &lines))
-                || any(&|line| self.by_adjustment[line] && !found.lines[line].limp) && is_stated();
+                || any(&|line| self.by_adjustment[line] && !here.lines[line].limp) && is_stated();
             // Lines on a pipe are bounded by corners where statics leaves their shares open, and are as any others where it does not.
             let given = |line: usize| {
                 moved[line] && !self.by_adjustment[line] && !(hangs_on_lengths && is_sensitive(line))
             };
             // Where every line is slack nothing hangs on them, and what they come to is set by adjustment.
-            let moves = any(&given) && any(&|line| !found.lines[line].limp);
+            let moves = any(&given) && any(&|line| !here.lines[line].limp);
             if !(raises || moves || hangs_on_lengths && any(&is_sensitive)) {
                 continue;
             }
@@ -245,7 +276,13 @@ impl Shares {
                 .iter()
                 .map(|line| raises || moves && given(line.index()))
                 .collect();
-            let corners = corners(rig, model, found, change, &lines, told.as_ref());
+            let mut corners = corners(rig, model, here, change, &lines, told.as_ref());
+            for corner in &mut corners {
+                corner.variant = index;
+                if !variant.name.is_empty() {
+                    corner.when = format!("{}, {}", corner.when, variant.name);
+                }
+            }
             for (line, raised) in lines.iter().zip(raised) {
                 // What one pose bounds well is not held against rounding of another.
                 if raises {
@@ -253,7 +290,7 @@ impl Shares {
                 } else if raised {
                     self.raise(found, *line, &corners, MATTERS);
                 } else if hangs_on_lengths && is_sensitive(line.index()) {
-                    self.bound(found, *line, &corners);
+                    bounded[line.index()] |= !corners.is_empty();
                 }
             }
             self.corners.extend(corners);
@@ -262,8 +299,8 @@ impl Shares {
 
     /// Takes lines off those that are set by adjustment which no length changes: what hangs on a span by a line of its own
     /// pulls on the span's lines almost squarely, and those so pull on it next to nothing.
-    fn set_by_weight(&mut self, found: &Solution, moved: &[bool]) {
-        let Some(stated) = self.variants.first() else {
+    fn set_by_weight(&mut self, found: &Solution, moved: &[bool], variants: &[Variant]) {
+        let Some(stated) = variants.first() else {
             return;
         };
         let taut = stated
@@ -277,7 +314,7 @@ impl Shares {
         for line in given {
             self.by_adjustment[line] = false;
             let here_n = found.lines[line].tension_n;
-            let most = self.variants.iter().skip(1).max_by(|a, b| {
+            let most = variants.iter().skip(1).max_by(|a, b| {
                 let [a_n, b_n] = [a, b].map(|variant| variant.solution.lines[line].tension_n);
                 a_n.total_cmp(&b_n)
             });
@@ -342,24 +379,44 @@ impl Shares {
         }
     }
 
-    fn bound(&mut self, found: &Solution, line: LineId, corners: &[Corner]) {
+    /// Holds a line against the most of what tolerances of length bring it and what the variants of the rig do, in place of what statics
+    /// alone leaves open.
+    fn bound(&mut self, found: &Solution, line: LineId, variants: &[Variant]) {
         let i = line.index();
-        let there_n = |corner: &Corner| corner.solution.line(line).greatest_tension_n;
-        let Some(own) = corners.iter().max_by(|a, b| there_n(a).total_cmp(&there_n(b))) else {
+        let corners = self.corners.iter().filter(|corner| corner.lines.contains(&line));
+        let corners = corners.map(|corner| (&corner.solution, format!("with {}", corner.when)));
+        let variants = variants
+            .iter()
+            .skip(1)
+            .map(|variant| (&variant.solution, variant.name.clone()));
+        let there_n = |(solution, _): &(&Solution, String)| solution.line(line).greatest_tension_n;
+        let Some(most) = corners
+            .chain(variants)
+            .max_by(|a, b| there_n(a).total_cmp(&there_n(b)))
+        else {
             return;
         };
         let here_n = found.line(line).greatest_tension_n;
+        let worst =
+            (there_n(&most) > here_n * (1.0 + SAME) + SAME).then(|| Worst::of(most.0, i, most.1.clone()));
+        let most_n = there_n(&most);
         self.by_tolerance[i] = true;
         // More than one pose lets it come to, where the pose moves.
-        self.raised[i] |= there_n(own) > self.greatest_n(found, i) * (1.0 + SAME) + SAME;
-        self.worst[i] = (there_n(own) > here_n * (1.0 + SAME) + SAME)
-            .then(|| Worst::of(&own.solution, i, format!("with {}", own.when)));
+        self.raised[i] |= most_n > self.greatest_n(found, i) * (1.0 + SAME) + SAME;
+        self.worst[i] = worst;
     }
 
     /// Bounds a sum of tensions of a piece, each times its weight in the sum, by what tolerances of length bring: the greatest
     /// over all corners tried.
-    fn bounded_by_corners(&self, piece: &Sharing, weight: &impl Fn(LineId) -> f64) -> f64 {
-        let own = self.corners.iter().filter(|corner| corner.lines == piece.lines());
+    fn bounded_by_corners(
+        &self,
+        (variant, piece): (usize, &Sharing),
+        weight: &impl Fn(LineId) -> f64,
+    ) -> f64 {
+        let own = self
+            .corners
+            .iter()
+            .filter(|corner| corner.variant == variant && corner.lines == piece.lines());
         let sum = |corner: &Corner| -> f64 {
             let each = piece
                 .lines()
@@ -411,7 +468,7 @@ impl Shares {
         direction: &Vector3<f64>,
     ) -> Option<f64> {
         let mut greatest = f64::NEG_INFINITY;
-        for variant in &self.variants {
+        for (index, variant) in self.variants.iter().enumerate() {
             let solution = &variant.solution;
             let part = |line: LineId| -> f64 {
                 frames
@@ -433,7 +490,7 @@ impl Shares {
                 sum += part(line) * solution.line(line).tension_n;
             }
             for piece in &variant.pieces {
-                let by_corners_n = self.bounded_by_corners(piece, &part);
+                let by_corners_n = self.bounded_by_corners((index, piece), &part);
                 let any = |which: &[bool]| piece.lines().iter().any(|line| which[line.index()]);
                 let raised = any(&self.raised);
                 // What lines are not held against bounds no point either.

@@ -36,6 +36,7 @@ pub(crate) fn giving_ends(model: &Model, found: &Solution, change: &Change) -> V
     let corner = slid.map(|solution| Corner {
         lines: Vec::new(),
         solution,
+        variant: 0,
         when: format!("an end of {} free to slide along it", names.join(", ")),
     });
     corner.into_iter().collect()

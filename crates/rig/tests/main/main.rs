@@ -13,6 +13,7 @@ mod cases;
 mod demo;
 mod laws;
 mod lets_go;
+mod other_ways;
 mod pipes;
 mod published;
 mod sharing;
