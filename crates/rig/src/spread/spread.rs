@@ -368,7 +368,7 @@ fn trust(samples: &SampleCount) -> Vec<String> {
             percent(1.0 - below_the_largest(count))
         ),
         "all of it stands on what was taken to be off, listed here: a tolerance twice as wide makes other chances. Mistakes, \
-         wrong parts, damage, wind and movement are not in it"
+         wrong parts, damage, wind, friction at sheaves and movement are not in it"
             .into(),
     ]
 }
