@@ -36,18 +36,25 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
             .zip(&held.built_in)
             .map(move |end| (pipe, end))
     });
-    ends.map(|(pipe, (end, held))| {
-        let moment_n_m = held.moment_n_m.as_ref().unwrap_or(&end.moment_n_m).value();
-        let says = format!(
-            "`{}` is built in at its {}, where the building gets {} and a moment of {}{}; what it allows there is not stated",
-            pipe.name,
-            end.end,
-            at_worst(&end.force_n, held.force_n.as_ref(), says::newtons),
-            at_worst(&end.moment_n_m, held.moment_n_m.as_ref(), says::newton_metres),
-            along(end)
-        );
-        let mend = "Have the building's engineer judge force and moment there, in writing.";
-        RULE.caution(format!("pipes.{}", pipe.name), says, mend).sized(moment_n_m)
+    // Force and moment are told apart, since each may be the greatest in a case of its own.
+    ends.flat_map(|(pipe, (end, held))| {
+        let tell = |what: &str, gets: String, size: f64| {
+            let says = format!(
+                "`{}` is built in at its {}, where the building gets {gets}; what it allows there is not stated",
+                pipe.name, end.end
+            );
+            let mend = "Have the building's engineer judge force and moment there, in writing.";
+            RULE.caution(format!("pipes.{}", pipe.name), says, mend)
+                .sized(size)
+                .about(format!("{what} at its {}", end.end))
+        };
+        let force = at_worst(&end.force_n, held.force_n.as_ref(), says::newtons);
+        let moment = at_worst(&end.moment_n_m, held.moment_n_m.as_ref(), says::newton_metres);
+        let size = |held: &Option<Number>, stated: &Number| held.as_ref().unwrap_or(stated).value();
+        [
+            tell("force", format!("{force}{}", along(end)), size(&held.force_n, &end.force_n)),
+            tell("moment", format!("a moment of {moment}"), size(&held.moment_n_m, &end.moment_n_m)),
+        ]
     })
     .collect()
 }
@@ -98,14 +105,16 @@ mod tests {
             worst_moment_n_m: Some(number(Kind::Torque, 480.0)),
         });
         let found = samples::found(RULE.id, &facts);
-        assert_eq!(found.len(), 1);
+        let [force, moment] = found.as_slice() else {
+            panic!("{found:?}")
+        };
+        assert!(force.says.contains("300 N"), "{}", force.says);
         assert!(
-            found[0].says.contains("300 N")
-                && found[0]
-                    .says
-                    .contains("up to 354 ft lb (480 N m) (88.5 ft lb (120 N m) at"),
+            moment
+                .says
+                .contains("up to 354 ft lb (480 N m) (88.5 ft lb (120 N m) at"),
             "{}",
-            found[0].says
+            moment.says
         );
     }
 }

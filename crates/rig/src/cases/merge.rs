@@ -9,7 +9,7 @@
 use super::variable::{AtRest, dead_of, on_ends, on_group, on_points};
 use super::verdict::{CaseKind, OnBuilding, case_verdict};
 use crate::check::{Judged, nearest_limit};
-use crate::pipes::{BayVerdict, PipeVerdict, deepest};
+use crate::pipes::{BayVerdict, BuiltInVerdict, PipeVerdict, deepest};
 use crate::verdict::{LineVerdict, Verdict, VerdictWord};
 use indexmap::IndexMap;
 use practice::{Finding, Governing, JudgedCase, Severity, governing};
@@ -67,6 +67,7 @@ pub(crate) fn merged(plain: &Judged, cases: &[CaseJudged]) -> Verdict {
     });
     let mut numbers = governing_numbers(&verdicts, &names, &governs);
     take_bays(&mut verdict.pipes, &mut numbers, &verdicts, &names);
+    take_built_in(&mut verdict.pipes, &mut numbers, &verdicts, &names);
     let on_building = on_building(plain, cases);
     for ((name, of), on) in names.iter().zip(&judged).zip(&on_building) {
         let name = name.unwrap_or(PLAIN);
@@ -175,6 +176,56 @@ fn take_bays(
             }
         }
         pipe.deflection_m = deepest(&pipe.bays);
+    }
+}
+
+/// Takes the greatest force and the greatest moment at each built-in end, each from the case that brings it, and the numbers behind
+/// them.
+fn take_built_in(
+    pipes: &mut IndexMap<String, PipeVerdict>,
+    numbers: &mut IndexMap<String, Number>,
+    verdicts: &[&Verdict],
+    names: &[Option<&str>],
+) {
+    for (name, pipe) in pipes {
+        for (end, here) in &mut pipe.built_in {
+            let there = |case: usize| verdicts[case].pipes.get(name)?.built_in.get(end);
+            let most = |of: fn(&BuiltInVerdict) -> f64| {
+                let each = (0..verdicts.len()).filter_map(|case| Some((case, of(there(case)?))));
+                each.reduce(|most, next| {
+                    if next.1 > most.1 * (1.0 + SAME) {
+                        next
+                    } else {
+                        most
+                    }
+                })
+            };
+            let force = most(|end| end.demand_force_n.unwrap_or(end.force_n));
+            let moment = most(|end| end.demand_moment_nm.unwrap_or(end.moment_nm));
+            if let Some(told) = force.and_then(|(case, _)| there(case)) {
+                (here.force_n, here.down_n, here.side_n) = (told.force_n, told.down_n, told.side_n);
+                here.demand_force_n = told.demand_force_n;
+            }
+            if let Some(told) = moment.and_then(|(case, _)| there(case)) {
+                (here.moment_nm, here.demand_moment_nm) = (told.moment_nm, told.demand_moment_nm);
+            }
+            for (key, most) in [("force", force), ("moment", moment)] {
+                let Some((case, _)) = most else { continue };
+                here.cases
+                    .insert(key.into(), names[case].unwrap_or(PLAIN).to_string());
+                for path in [
+                    format!("pipes.{name}.{end}_{key}"),
+                    format!("pipes.{name}.{end}_demand_{key}"),
+                ] {
+                    if let Some(number) = verdicts[case].numbers.get(&path) {
+                        let told = names[case].map_or(number.clone(), |case| {
+                            number.clone().remark(format!("in case `{case}`"))
+                        });
+                        numbers.insert(path, told);
+                    }
+                }
+            }
+        }
     }
 }
 

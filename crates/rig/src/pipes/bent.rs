@@ -288,7 +288,10 @@ impl Bent<'_> {
     /// secondary lines slack, without forces that may be away, and with lines about to slip over sheaves.
     fn ways(&self) -> impl Iterator<Item = Way<'_>> {
         let corners = self.told.corners().iter();
-        let corners = corners.map(|corner| (&corner.solution, format!("with {}", corner.when), true));
+        let corners = corners.map(|corner| {
+            let is_as_stated = corner.variant == 0;
+            (&corner.solution, format!("with {}", corner.when), is_as_stated)
+        });
         let variants = self.told.variants();
         let variants = variants.map(|(when, solution)| (solution, when.to_string(), false));
         corners.chain(variants).map(|(solution, when, is_derived)| Way {

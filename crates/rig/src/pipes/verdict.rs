@@ -103,6 +103,9 @@ pub struct BuiltInVerdict {
     pub demand_force_n: Option<f64>,
     /// The moment at its worst, dynamic factor included, newton metres.
     pub demand_moment_nm: Option<f64>,
+    /// In which case the force, and the moment, is that; empty for a rig without cases.
+    #[serde(skip_serializing_if = "IndexMap::is_empty")]
+    pub cases: IndexMap<String, String>,
 }
 
 /// Tells how a pipe bends.
@@ -147,6 +150,7 @@ fn built_in((told, held): (&BuiltInFacts, &BuiltInJudgement)) -> (String, BuiltI
         moment_nm: told.moment_n_m.value(),
         demand_force_n: value(held.force_n.as_ref()),
         demand_moment_nm: value(held.moment_n_m.as_ref()),
+        cases: IndexMap::new(),
     };
     (told.end.clone(), verdict)
 }

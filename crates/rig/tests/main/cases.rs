@@ -498,3 +498,33 @@ proptest! {
         }
     }
 }
+
+/// An arm with 300 N at its tip in one case and 2000 N beside the wall in another: the building is told the greatest moment of the
+/// first and the greatest force of the second (force and moment of a cantilever).
+#[test]
+fn a_built_in_end_is_told_the_worst_of_each_over_all_cases() {
+    let v = verdict(
+        "title = \"Larkspur Library yard: an arm\"\npractice = \"static-overhead\"\n[pipes.arm]\nlength = \"2 m\"\n\
+         EI = \"600 kN m2\"\nmass = \"0 kg/m\"\nbuilt_in = \"start\"\ntrim = { at = [\"1 m\", \"0 m\", \"3 m\"] }\nunder = \"nobody\"\n\
+         [cases.tip]\nforces = [{ what = \"a pull\", on = \"arm\", force = [\"0 N\", \"0 N\", \"-300 N\"], at = [\"1 m\", \"0 m\", \"0 m\"] }]\n\
+         [cases.wall]\nforces = [{ what = \"a pull\", on = \"arm\", force = [\"0 N\", \"0 N\", \"-2000 N\"], at = [\"-0.9 m\", \"0 m\", \"0 m\"] }]\n",
+    );
+    let end = &v.pipes["arm"].built_in["start"];
+    assert_near(end.demand_force_n.unwrap(), 2000.0, 0.1, "force");
+    assert_near(end.demand_moment_nm.unwrap(), 600.0, 1.0, "moment");
+    assert_eq!(
+        (end.cases["force"].as_str(), end.cases["moment"].as_str()),
+        ("wall", "tip")
+    );
+    let says: Vec<&str> = v
+        .findings
+        .iter()
+        .filter(|finding| finding.rule == "pipe-built-in")
+        .map(|finding| finding.says.as_str())
+        .collect();
+    assert!(
+        says.iter().any(|says| says.contains("2 kN")) && says.iter().any(|says| says.contains("600 N m")),
+        "{says:?}"
+    );
+    assert_near(v.numbers["pipes.arm.start_force"].value(), 2000.0, 0.1, "working");
+}

@@ -101,6 +101,30 @@ fn without_a_force_that_helps() {
     }
 }
 
+/// As above, with the moment greatest in an overhang as drawn, and elsewhere with lengths off and the lift away.
+#[test]
+fn without_a_force_and_with_lengths_off() {
+    let batten = |force: &str| {
+        let mut text =
+            String::from("title = \"Larkspur Library porch: a batten\"\npractice = \"static-overhead\"\n");
+        for (i, x_m) in [-3.0, 0.0, 3.0].into_iter().enumerate() {
+            text += &format!(
+                "[points.p{i}]\nat = [\"{x_m:?} m\", \"0 m\", \"7 m\"]\n[lines.l{i}]\nfrom = \"p{i}\"\nto = \"b.k{i}\"\n\
+                 stiffness = \"0.5 MN\"\nlength = \"to trim\"\ntolerance = \"5 mm\"\n"
+            );
+        }
+        verdict(&format!(
+            "{text}[pipes.b]\nlength = \"9 m\"\nEI = \"25 kN m2\"\nmass = \"6 kg/m\"\n\
+             picks = {{ k0 = \"1.5 m\", k1 = \"4.5 m\", k2 = \"7.5 m\" }}\n\
+             trim = {{ at = [\"0 m\", \"0 m\", \"5 m\"] }}\nunder = \"nobody\"\n{force}\n"
+        ))
+    };
+    let lift = "forces = [{ what = \"f\", force = [\"0 N\", \"0 N\", \"60 N\"], at = [\"-2 m\", \"0 m\", \"0 m\"] }]";
+    let (with, without) = (batten(lift), batten(""));
+    assert!(without.pipes["b"].moment_nm.demand.unwrap() > 1.3 * without.pipes["b"].moment_nm.most.unwrap());
+    assert_no_milder(&with, &without, "a batten with overhangs");
+}
+
 #[test]
 fn with_a_secondary_line_slack() {
     let secondary = |length_m: f64| {
