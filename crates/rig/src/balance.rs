@@ -789,30 +789,31 @@ pub(crate) fn cut_shear(cut: &Cut<'_>) -> Number {
 
 /// Derives the thrust at a cut: what all that acts between the start and the cut adds up to, along the pipe.
 pub(crate) fn cut_thrust(cut: &Cut<'_>) -> Number {
-    let what = format!("thrust along {} at {}", cut.name, place(cut.along_m));
-    let source = Source::mechanics(
-        "sum of all that acts between its start and the cut, along the pipe towards the cut",
-    );
-    let Some(result) = cut.result() else {
-        return Number::given(what, "P", Kind::Force, 0.0, source);
-    };
-    let along = result.rotation * result.direction_at(cut.from_middle_m);
-    let terms = before_the_cut(cut, &along, "along the pipe towards the cut");
-    Number::computed(what, "P", Kind::Force, sum(terms), source)
+    cut_along(cut, "thrust", ("towards", 1.0))
 }
 
-/// Derives the pull at a cut: what all that acts between the start and the cut adds up to, along the pipe away from the cut.
+/// Derives the pull at a cut: the same away from the cut.
 pub(crate) fn cut_pull(cut: &Cut<'_>) -> Number {
-    let what = format!("pull along {} at {}", cut.name, place(cut.along_m));
-    let source = Source::mechanics(
-        "sum of all that acts between its start and the cut, along the pipe away from the cut",
-    );
+    cut_along(cut, "pull", ("away from", -1.0))
+}
+
+fn cut_along(cut: &Cut<'_>, what: &str, (way, sign): (&str, f64)) -> Number {
+    let what = format!("{what} along {} at {}", cut.name, place(cut.along_m));
+    let says = format!("along the pipe {way} the cut");
+    let source = Source::mechanics(format!(
+        "sum of all that acts between its start and the cut, {says}"
+    ));
     let Some(result) = cut.result() else {
         return Number::given(what, "P", Kind::Force, 0.0, source);
     };
-    let along = result.rotation * -result.direction_at(cut.from_middle_m);
-    let terms = before_the_cut(cut, &along, "along the pipe away from the cut");
-    Number::computed(what, "P", Kind::Force, sum(terms), source)
+    let along = result.rotation * result.direction_at(cut.from_middle_m) * sign;
+    Number::computed(
+        what,
+        "P",
+        Kind::Force,
+        sum(before_the_cut(cut, &along, &says)),
+        source,
+    )
 }
 
 /// Lists the parts in a direction of all that acts between the start and a cut.

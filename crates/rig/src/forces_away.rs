@@ -18,16 +18,22 @@ pub(crate) struct Without {
     rest: Result<Solution, Fall>,
 }
 
-/// Solves a rig without stated forces.
-pub(crate) fn without_forces(model: &Model, found: &Solution) -> Vec<Without> {
+/// Lists which stated forces are taken away together, by their order in the model, with their names: each by itself, and all.
+pub(crate) fn away(model: &Model) -> impl Iterator<Item = (String, Vec<usize>)> {
     let count = model.stated_forces.len();
     let each = (0..count).map(|i| vec![i]);
     let all = (count > 1).then(|| (0..count).collect());
+    each.chain(all).map(|forces: Vec<usize>| {
+        let names: Vec<&str> = forces.iter().map(|i| model.stated_forces[*i].as_str()).collect();
+        (names.join(", "), forces)
+    })
+}
+
+/// Solves a rig without stated forces.
+pub(crate) fn without_forces(model: &Model, found: &Solution) -> Vec<Without> {
     let mut trial = Trial::new(model, found);
-    each.chain(all)
-        .map(|forces: Vec<usize>| {
-            let names: Vec<&str> = forces.iter().map(|i| model.stated_forces[*i].as_str()).collect();
-            let name = names.join(", ");
+    away(model)
+        .map(|(name, forces)| {
             let change = Change {
                 forces,
                 ..Change::default()

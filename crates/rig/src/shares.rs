@@ -13,6 +13,7 @@ use crate::corners::{
     tolerance_m, usual_m,
 };
 use crate::document::Rig;
+use crate::forces_away::away;
 use crate::found::{Change, Trial};
 use crate::model::Model;
 use crate::pipes::giving_ends;
@@ -184,18 +185,14 @@ fn variants(
         let solution = solution.clone();
         variants.push(("with secondary lines slack".into(), without_secondary, solution));
     }
-    let forces = model.stated_forces.len();
-    let each = (0..forces).map(|i| vec![i]);
-    let all = (forces > 1).then(|| (0..forces).collect());
-    for absent in each.chain(all) {
-        let names: Vec<&str> = absent.iter().map(|i| model.stated_forces[*i].as_str()).collect();
+    for (names, absent) in away(model) {
         let without_forces = Change {
             forces: absent,
             ..change.clone()
         };
         if let Ok(solution) = trial.with(found, &without_forces) {
             let solution = solution.clone();
-            variants.push((format!("without {}", names.join(", ")), without_forces, solution));
+            variants.push((format!("without {names}"), without_forces, solution));
         }
     }
     variants

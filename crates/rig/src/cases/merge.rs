@@ -168,10 +168,7 @@ fn take_bays(
             });
             for key in keys {
                 if let Some(number) = verdicts[case].numbers.get(&path(from, key)) {
-                    let number = number.clone();
-                    let told =
-                        case_name.map_or(number.clone(), |case| number.remark(format!("in case `{case}`")));
-                    numbers.insert(path(to, key), told);
+                    numbers.insert(path(to, key), told_in(number, case_name));
                 }
             }
         }
@@ -218,14 +215,20 @@ fn take_built_in(
                     format!("pipes.{name}.{end}_demand_{key}"),
                 ] {
                     if let Some(number) = verdicts[case].numbers.get(&path) {
-                        let told = names[case].map_or(number.clone(), |case| {
-                            number.clone().remark(format!("in case `{case}`"))
-                        });
-                        numbers.insert(path, told);
+                        numbers.insert(path, told_in(number, names[case]));
                     }
                 }
             }
         }
+    }
+}
+
+/// Gives a number that says of which case it is; nothing where it is of the plain rig.
+fn told_in(number: &Number, case: Option<&str>) -> Number {
+    let number = number.clone();
+    match case {
+        Some(case) => number.remark(format!("in case `{case}`")),
+        None => number,
     }
 }
 
@@ -287,7 +290,7 @@ fn governing_numbers(
             .filter(|(path, _)| subject_of(path) == subject)
         {
             if !found.contains_key(path) {
-                found.insert(path.clone(), number.clone().remark(format!("in case `{name}`")));
+                found.insert(path.clone(), told_in(number, Some(name)));
             }
         }
     }

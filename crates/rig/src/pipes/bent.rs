@@ -612,14 +612,18 @@ fn shear(beam: &BeamResult, from_middle_m: f64) -> f64 {
 
 /// Thrust at a place of a piece, newtons; none where it is pulled.
 fn thrust(beam: &BeamResult, from_middle_m: f64) -> f64 {
-    let (force, direction) = (beam.force_at(from_middle_m), beam.direction_at(from_middle_m));
-    (-force.dot(&direction)).max(0.0)
+    (-along_axis(beam, from_middle_m)).max(0.0)
 }
 
-/// Gives the pull along its axis at a place in a piece, newtons.
+/// Pull at a place of a piece, newtons; none where it is pressed.
 fn pull(beam: &BeamResult, from_middle_m: f64) -> f64 {
-    let (force, direction) = (beam.force_at(from_middle_m), beam.direction_at(from_middle_m));
-    force.dot(&direction).max(0.0)
+    along_axis(beam, from_middle_m).max(0.0)
+}
+
+/// Force along the axis at a place of a piece, pulled above zero, newtons.
+fn along_axis(beam: &BeamResult, from_middle_m: f64) -> f64 {
+    beam.force_at(from_middle_m)
+        .dot(&beam.direction_at(from_middle_m))
 }
 
 /// Tells what the building gets where ends are built in.
