@@ -6,15 +6,16 @@
 //! Source: Golub and Van Loan, Matrix Computations, chapter on positive definite systems (from memory).
 //! Checked by: unit test below.
 
-/// Holds the factor of one dense matrix.
+/// Holds the factor of one small dense symmetric matrix, and its room.
 #[derive(Debug)]
-pub(crate) struct Dense {
+pub struct Dense {
     size: usize,
     factor: Vec<f64>,
     inverse_pivot: Vec<f64>,
 }
 
 impl Dense {
+    /// Makes room for a matrix of `size` rows.
     pub fn new(size: usize) -> Self {
         Self {
             size,
@@ -23,7 +24,7 @@ impl Dense {
         }
     }
 
-    /// Factorises; false if not positive definite to working precision.
+    /// Factorises a matrix given by columns, of which the lower triangle is read; false if not positive definite to working precision.
     pub fn factorise(&mut self, values: &[f64]) -> bool {
         let n = self.size;
         self.factor.copy_from_slice(values);
@@ -54,7 +55,7 @@ impl Dense {
         true
     }
 
-    /// Solves with the last factor, in place.
+    /// Solves with the last factor, in place of the right-hand side.
     pub fn solve(&self, right: &mut [f64]) {
         let n = self.size;
         for column in 0..n {

@@ -63,6 +63,7 @@ mod unbalanced;
 mod workspace;
 
 pub use beam::{BeamParameters, BeamResult};
+pub use dense::Dense;
 pub use error::{Quantity, StaticsError, TopologyError};
 pub use ids::{AttachmentId, BeamId, FrameId, LineId};
 pub use nalgebra::{UnitQuaternion, Vector3};

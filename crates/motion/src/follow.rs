@@ -1,0 +1,359 @@
+//! A motion from rest after something let go, and the proof of its peaks.
+//!
+//! Conventions: SI; time from the moment of letting go; what is gone is gone from the first instant, and peaks begin there.
+//! Assumes: see docs/theory/motion.md.
+//! Valid for: rigs that `statics` takes, at rest before.
+//! Source: see run.rs.
+//! Checked by: tests/closed_forms.rs, tests/laws.rs, tests/agreement.rs.
+
+use crate::course::{Course, Followed, Sample, Swept, Travel};
+use crate::error::MotionError;
+use crate::masses::{AtStart, Masses};
+use crate::model::{Model, Place};
+use crate::run::{Breaking, Ran, Run};
+use crate::signals::{OF_SUPPORT, Peak};
+use nalgebra::Vector3;
+use statics::{FrameId, LineId, Parameters, State, Topology};
+
+/// What hangs, as it is after something let go, and where everything was before.
+#[derive(Debug, Clone, Copy)]
+pub struct Scene<'a> {
+    /// What is connected to what.
+    pub topology: &'a Topology,
+    /// Every number. Lines that let go are inactive; a line that slipped is longer.
+    pub parameters: &'a Parameters,
+    /// What has which mass.
+    pub masses: &'a Masses,
+    /// Where everything was, at rest.
+    pub start: &'a State,
+    /// Axial damping of each line, N s/m; by `LineId`.
+    pub damping_n_s_per_m: &'a [f64],
+    /// What lets go if it gets too much.
+    pub weaknesses: &'a [Weakness],
+    /// Places to follow: a frame, and where on it in its own axes, m.
+    pub follows: &'a [(FrameId, Vector3<f64>)],
+}
+
+/// What pulls on something that may let go.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Pull {
+    /// The tension of a line.
+    Line(LineId),
+    /// The size of the force on a place of the building.
+    Place(FrameId),
+}
+
+/// Something that lets go when it gets more than it holds.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Weakness {
+    /// What pulls on it; any one of these is enough.
+    pub pulls: Vec<Pull>,
+    /// What it holds, N.
+    pub breaking_n: f64,
+    /// The lines that are gone when it lets go.
+    pub takes: Vec<LineId>,
+}
+
+/// How long and how exactly a motion is followed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Options {
+    /// For how long, s.
+    pub seconds: f64,
+    /// Error that a step may have, over the sizes of the rig.
+    pub tolerance: f64,
+    /// How often the time history is kept, s; not at all if none.
+    pub trace_every_s: Option<f64>,
+}
+
+/// What a place of the building gets.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct OnBuilding {
+    /// The size of the force.
+    pub force: Peak,
+    /// What of it is down.
+    pub down: Peak,
+    /// What of it is up.
+    pub up: Peak,
+    /// What of it is sideways.
+    pub side: Peak,
+}
+
+/// How a motion went.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Motion {
+    /// Greatest tension of each line; by `LineId`, nothing for those that are gone.
+    pub lines: Vec<Peak>,
+    /// What each place of the building gets, weight of lines included, half at each end; by `FrameId`, nothing for others.
+    pub on_building: Vec<OnBuilding>,
+    /// How far each body went; by `FrameId`, of a pipe the same for each of its frames; none for what is no body or is built in.
+    pub travel: Vec<Option<Travel>>,
+    /// The room that each followed place went through, in their order.
+    pub swept: Vec<Swept>,
+    /// What let go on the way, by its order among the weaknesses, and when, s.
+    pub parted: Vec<(usize, f64)>,
+    /// The greatest error of the balance of energy, over the greatest energy of movement.
+    pub energy_drift: f64,
+    /// Where everything is at the end.
+    pub end: State,
+    /// Steps taken.
+    pub steps: usize,
+    /// The time history, if one was asked for.
+    pub trace: Vec<Sample>,
+}
+
+/// Follows what hangs from the moment that something let go.
+///
+/// # Errors
+///
+/// See [`MotionError`]; an error carries no numbers that could be mistaken for a result.
+pub fn follow(scene: &Scene<'_>, options: &Options) -> Result<Motion, MotionError> {
+    scene.check(options)?;
+    let rig = AtStart {
+        topology: scene.topology,
+        parameters: scene.parameters,
+        masses: scene.masses,
+        start: scene.start,
+    };
+    let model = Model::new(&rig, scene.damping_n_s_per_m)?;
+    let followed = scene.follows.iter().map(|(frame, offset_m)| {
+        let start_m = rig.place_m(*frame, *offset_m);
+        let place = match model.places[frame.index()] {
+            Place::Body { body, .. } => Place::Body {
+                body,
+                arm_m: start_m - model.bodies[body].start_m,
+            },
+            Place::Fixed(_) => Place::Fixed(start_m),
+            Place::Junction(junction) => Place::Junction(junction),
+        };
+        Followed { place, start_m }
+    });
+    let course = Course::new(&model, scene.start, followed.collect());
+    let breaking = scene.breaking(&model);
+    let mut motion = scene.blank(&model);
+    let trace = (options.trace_every_s, scene.topology.line_count());
+    let (line_ids, supports): (Vec<LineId>, Vec<FrameId>) = (
+        model.lines.iter().map(|line| line.id).collect(),
+        model.supports.iter().map(|support| support.frame).collect(),
+    );
+    let bodies: Vec<Vec<FrameId>> = model.bodies.iter().map(|body| body.frames.clone()).collect();
+    let ran =
+        Run::new(model, scene.start, course, breaking, options.tolerance, trace).follow(options.seconds)?;
+    for (id, peak) in line_ids.iter().zip(&ran.signals.peaks) {
+        motion.lines[id.index()] = *peak;
+    }
+    let of_supports = ran.signals.peaks[line_ids.len()..].chunks_exact(OF_SUPPORT);
+    for (frame, peaks) in supports.iter().zip(of_supports) {
+        let [force, down, up, side] = [peaks[0], peaks[1], peaks[2], peaks[3]];
+        motion.on_building[frame.index()] = OnBuilding {
+            force,
+            down,
+            up,
+            side,
+        };
+    }
+    for (frames, travel) in bodies.iter().zip(&ran.travel) {
+        for frame in frames {
+            motion.travel[frame.index()] = Some(*travel);
+        }
+    }
+    let Ran {
+        swept,
+        parted,
+        energy_drift,
+        end,
+        steps,
+        trace,
+        ..
+    } = ran;
+    Ok(Motion {
+        swept,
+        parted,
+        energy_drift,
+        end,
+        steps,
+        trace,
+        ..motion
+    })
+}
+
+/// What a run must keep to be believed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bounds {
+    /// The greatest error of the balance of energy.
+    pub energy_drift: f64,
+    /// The greatest difference of any peak from a run at a tenth of the tolerance, over the greatest peak of all lines.
+    pub peaks: f64,
+}
+
+/// Follows what hangs twice, the second time at a tenth of the tolerance; gives that run if both agree.
+///
+/// A good balance of energy alone does not prove a peak.
+///
+/// # Errors
+///
+/// Those of [`follow`]; [`MotionError::EnergyOff`] and [`MotionError::PeaksDiffer`] where a bound is not kept.
+pub fn follow_proved(scene: &Scene<'_>, options: &Options, bounds: &Bounds) -> Result<Motion, MotionError> {
+    let coarse = follow(scene, options)?;
+    prove(scene, options, bounds, &coarse)
+}
+
+/// Repeats a run at a tenth of its tolerance; gives the repeated run if it agrees.
+///
+/// # Errors
+///
+/// As [`follow_proved`].
+pub fn prove(
+    scene: &Scene<'_>,
+    options: &Options,
+    bounds: &Bounds,
+    coarse: &Motion,
+) -> Result<Motion, MotionError> {
+    let fine = follow(
+        scene,
+        &Options {
+            tolerance: 0.1 * options.tolerance,
+            ..*options
+        },
+    )?;
+    let drift = fine.energy_drift.max(coarse.energy_drift);
+    // Written so that what is no number is too much.
+    let keeps_energy = drift <= bounds.energy_drift;
+    if !keeps_energy {
+        return Err(MotionError::EnergyOff {
+            drift,
+            allowed: bounds.energy_drift,
+        });
+    }
+    let differs = differs(coarse, &fine);
+    let agrees = differs <= bounds.peaks;
+    if !agrees {
+        return Err(MotionError::PeaksDiffer {
+            differs,
+            allowed: bounds.peaks,
+        });
+    }
+    Ok(fine)
+}
+
+/// Gives the greatest difference of a peak between two runs, over the greatest peak; as much as can be if other things parted.
+fn differs(coarse: &Motion, fine: &Motion) -> f64 {
+    let names = |motion: &Motion| {
+        motion
+            .parted
+            .iter()
+            .map(|(weakness, _)| *weakness)
+            .collect::<Vec<_>>()
+    };
+    if names(coarse) != names(fine) {
+        return f64::INFINITY;
+    }
+    let peaks = |motion: &Motion| -> Vec<f64> {
+        let building = motion
+            .on_building
+            .iter()
+            .flat_map(|of| [of.force.force_n, of.side.force_n]);
+        motion
+            .lines
+            .iter()
+            .map(|peak| peak.force_n)
+            .chain(building)
+            .collect()
+    };
+    let (coarse, fine) = (peaks(coarse), peaks(fine));
+    let greatest = fine.iter().copied().fold(f64::MIN_POSITIVE, f64::max);
+    coarse
+        .iter()
+        .zip(&fine)
+        .map(|(a, b)| (a - b).abs() / greatest)
+        .fold(0.0, f64::max)
+}
+
+impl Scene<'_> {
+    fn check(&self, options: &Options) -> Result<(), MotionError> {
+        self.parameters.check(self.topology)?;
+        self.start.check(self.topology)?;
+        let counts = [
+            (
+                "moments of inertia",
+                self.masses.inertia_kg_m2.len(),
+                self.topology.frame_count(),
+            ),
+            (
+                "forces that are weights or not",
+                self.masses.forces_are_weights.len(),
+                self.parameters.forces.len(),
+            ),
+            (
+                "damping of lines",
+                self.damping_n_s_per_m.len(),
+                self.topology.line_count(),
+            ),
+        ];
+        for (what, given, needed) in counts {
+            if given != needed {
+                return Err(MotionError::WrongCount { what, given, needed });
+            }
+        }
+        let every_s = options.trace_every_s.unwrap_or(1.0);
+        let positive = [
+            ("seconds", options.seconds),
+            ("tolerance", options.tolerance),
+            ("trace", every_s),
+        ];
+        for (what, value) in positive {
+            if !(value > 0.0 && value.is_finite()) {
+                return Err(MotionError::NotPositive { what, value });
+            }
+        }
+        for (what, list) in [("damping", self.damping_n_s_per_m)] {
+            if let Some(value) = list.iter().find(|value| !(**value >= 0.0 && value.is_finite())) {
+                return Err(MotionError::NotPositive { what, value: *value });
+            }
+        }
+        Ok(())
+    }
+
+    /// Lists what may let go by the signals of a model.
+    fn breaking(&self, model: &Model) -> Vec<Breaking> {
+        let line = |id: &LineId| model.lines.iter().position(|line| line.id == *id);
+        let signal = |pull: &Pull| match pull {
+            Pull::Line(id) => line(id),
+            Pull::Place(frame) => {
+                let support = model
+                    .supports
+                    .iter()
+                    .position(|support| support.frame == *frame)?;
+                Some(model.lines.len() + OF_SUPPORT * support)
+            }
+        };
+        let all = self.weaknesses.iter().enumerate().flat_map(|(at, weakness)| {
+            weakness
+                .pulls
+                .iter()
+                .filter_map(signal)
+                .map(move |signal| Breaking {
+                    weakness: at,
+                    signal,
+                    breaking_n: weakness.breaking_n,
+                    takes: weakness.takes.iter().filter_map(line).collect(),
+                })
+        });
+        all.collect()
+    }
+
+    fn blank(&self, model: &Model) -> Motion {
+        let frames = self.topology.frame_count();
+        debug_assert!(model.places.len() == frames);
+        Motion {
+            lines: vec![Peak::default(); self.topology.line_count()],
+            on_building: vec![OnBuilding::default(); frames],
+            travel: vec![None; frames],
+            swept: Vec::new(),
+            parted: Vec::new(),
+            energy_drift: 0.0,
+            end: self.start.clone(),
+            steps: 0,
+            trace: Vec::new(),
+        }
+    }
+}

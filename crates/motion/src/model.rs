@@ -1,0 +1,361 @@
+//! What moves: bodies, junctions and lines, made of a rig in the words of `statics`.
+//!
+//! Conventions: SI, z up; arms of a body in the axes that it has at the start, which are those of the world, from its centre of mass.
+//! Assumes: pipes do not bend while they move; lines are straight between what they touch; a junction that weighs less than a twentieth of
+//! the loads on its lines has no mass, and so is in balance at every moment; points that give have none.
+//! Valid for: rigs that `statics` takes.
+//! Source: definitions; the twentieth is our judgement.
+//! Checked by: tests/closed_forms.rs, tests/laws.rs.
+
+use crate::error::MotionError;
+use crate::masses::{AtStart, Mass};
+use nalgebra::{Matrix3, Vector3};
+use statics::{AttachmentId, FrameId, FrameKind, LineId};
+
+/// A junction that weighs this share of what hangs there moves by its own mass.
+const HEAVY: f64 = 0.05;
+
+/// A body, several that a pipe joins, or a junction that has mass.
+#[derive(Debug, Clone)]
+pub(crate) struct Body {
+    pub(crate) frames: Vec<FrameId>,
+    pub(crate) mass_kg: f64,
+    pub(crate) inertia_kg_m2: Matrix3<f64>,
+    /// Zero for what does not turn: a junction.
+    pub(crate) inverse_inertia: Matrix3<f64>,
+    /// Its centre of mass at the start, metres.
+    pub(crate) start_m: Vector3<f64>,
+}
+
+/// Where something acts.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum Place {
+    Fixed(Vector3<f64>),
+    Body { body: usize, arm_m: Vector3<f64> },
+    Junction(usize),
+}
+
+/// A force of fixed direction on a body.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct OnBody {
+    pub(crate) body: usize,
+    pub(crate) arm_m: Vector3<f64>,
+    pub(crate) force_n: Vector3<f64>,
+}
+
+/// A ring, or a point that gives; without mass.
+#[derive(Debug, Clone)]
+pub(crate) struct Junction {
+    pub(crate) start_m: Vector3<f64>,
+    pub(crate) force_n: Vector3<f64>,
+    /// Where springs of the building hold it, metres, and how stiffly, N/m.
+    pub(crate) springs: Vec<(Vector3<f64>, f64)>,
+}
+
+/// A line that is there.
+#[derive(Debug, Clone)]
+pub(crate) struct Line {
+    pub(crate) id: LineId,
+    pub(crate) path: Vec<Place>,
+    /// The first of its places among those of all lines.
+    pub(crate) first: usize,
+    pub(crate) unloaded_m: f64,
+    /// EA / L0, N/m; zero once it has parted.
+    pub(crate) stiffness_n_per_m: f64,
+    /// N s/m.
+    pub(crate) damping_n_s_per_m: f64,
+    /// Whether it touches a junction without mass.
+    pub(crate) on_junction: bool,
+}
+
+/// A place of the building that feels the rig: which line pulls there, by its order and by the step of its path, and what rests there.
+#[derive(Debug, Clone)]
+pub(crate) struct Support {
+    pub(crate) frame: FrameId,
+    pub(crate) pulls: Vec<(usize, usize)>,
+    pub(crate) still_n: Vector3<f64>,
+}
+
+/// A rig as it moves.
+#[derive(Debug, Clone)]
+pub(crate) struct Model {
+    pub(crate) bodies: Vec<Body>,
+    pub(crate) junctions: Vec<Junction>,
+    pub(crate) lines: Vec<Line>,
+    pub(crate) forces: Vec<OnBody>,
+    pub(crate) supports: Vec<Support>,
+    /// By `FrameId`: where its origin goes along.
+    pub(crate) places: Vec<Place>,
+    /// Whether any line has damping.
+    pub(crate) is_damped: bool,
+}
+
+impl Line {
+    /// The places of it among those of all lines.
+    pub(crate) fn range(&self) -> std::ops::Range<usize> {
+        self.first..self.first + self.path.len()
+    }
+
+    /// Its segments, by their first places.
+    pub(crate) fn segments(&self) -> std::ops::Range<usize> {
+        self.first..self.first + self.path.len() - 1
+    }
+
+    /// How far its pull is ahead of its stretch by damping, c / k, seconds.
+    pub(crate) fn lead_s(&self) -> f64 {
+        if self.damping_n_s_per_m > 0.0 {
+            self.damping_n_s_per_m / self.stiffness_n_per_m
+        } else {
+            0.0
+        }
+    }
+
+    /// Takes it away.
+    pub(crate) fn part(&mut self) {
+        self.stiffness_n_per_m = 0.0;
+        self.damping_n_s_per_m = 0.0;
+    }
+
+    pub(crate) fn has_parted(&self) -> bool {
+        self.stiffness_n_per_m == 0.0
+    }
+}
+
+impl Model {
+    /// Makes a model of a rig; `damping_n_s_per_m` is by `LineId`.
+    pub(crate) fn new(rig: &AtStart<'_>, damping_n_s_per_m: &[f64]) -> Result<Self, MotionError> {
+        let topology = rig.topology;
+        let (bodies, mut body_of) = bodies(rig);
+        let mut model = Model {
+            bodies,
+            junctions: Vec::new(),
+            lines: Vec::new(),
+            forces: Vec::new(),
+            supports: Vec::new(),
+            places: Vec::new(),
+            is_damped: false,
+        };
+        let heavy = heavy_junctions(rig, &model, &body_of);
+        let mut junction_of = vec![None; topology.frame_count()];
+        for frame in topology
+            .frames()
+            .filter(|frame| topology.kind(*frame) == FrameKind::Junction)
+        {
+            if heavy[frame.index()] {
+                body_of[frame.index()] = Some(model.bodies.len());
+                model.bodies.push(particle(rig, frame));
+            } else {
+                junction_of[frame.index()] = Some(model.junctions.len());
+                model.junctions.push(junction(rig, frame));
+            }
+        }
+        if let Some(body) = model.bodies.iter().find(|body| body.mass_kg <= 0.0) {
+            return Err(MotionError::Massless {
+                frame: body.frames[0],
+            });
+        }
+        let place =
+            |frame: FrameId, at_m: Vector3<f64>| match (body_of[frame.index()], junction_of[frame.index()]) {
+                (Some(body), _) => Place::Body {
+                    body,
+                    arm_m: at_m - model.bodies[body].start_m,
+                },
+                (None, Some(junction)) => Place::Junction(junction),
+                (None, None) => Place::Fixed(at_m),
+            };
+        let at = |attachment: AttachmentId| {
+            let frame = topology.frame_of(attachment);
+            place(
+                frame,
+                rig.start.attachment_at_m(topology, rig.parameters, attachment),
+            )
+        };
+        let lines = lines(rig, damping_n_s_per_m, at);
+        let forces = rig.forces().filter_map(|force| {
+            let Place::Body { body, arm_m } = place(force.frame, rig.place_m(force.frame, force.offset_m))
+            else {
+                return None;
+            };
+            Some(OnBody {
+                body,
+                arm_m,
+                force_n: force.force_n,
+            })
+        });
+        let forces = forces.collect();
+        let places = topology
+            .frames()
+            .map(|frame| place(frame, rig.start.frame_at_m(topology, rig.parameters, frame)));
+        let places = places.collect();
+        let supports = supports(rig, &lines);
+        Ok(Model {
+            is_damped: lines.iter().any(|line| line.damping_n_s_per_m > 0.0),
+            forces,
+            places,
+            lines,
+            supports,
+            ..model
+        })
+    }
+}
+
+/// Makes the bodies, and says which each frame belongs to. What is built into the building, or weighs nothing and hangs on nothing, is none.
+fn bodies(rig: &AtStart<'_>) -> (Vec<Body>, Vec<Option<usize>>) {
+    let topology = rig.topology;
+    let joined = topology.joined();
+    let built_in = |group: usize| {
+        topology.beams().any(|beam| {
+            let ends = topology.ends(beam);
+            let fixed = ends.iter().any(|end| topology.kind(*end) == FrameKind::Fixed);
+            fixed && ends.iter().any(|end| joined[end.index()] == group)
+        })
+    };
+    let touched = |frames: &[FrameId]| {
+        rig.lines().any(|line| {
+            topology
+                .path(line)
+                .iter()
+                .any(|at| frames.contains(&topology.frame_of(*at)))
+        })
+    };
+    let mut bodies = Vec::new();
+    let mut body_of = vec![None; topology.frame_count()];
+    for frame in topology
+        .frames()
+        .filter(|frame| topology.kind(*frame) == FrameKind::Body)
+    {
+        let group = joined[frame.index()];
+        // The first of a group makes the body for all of it.
+        if group != frame.index() || built_in(group) {
+            continue;
+        }
+        let frames: Vec<FrameId> = topology
+            .frames()
+            .filter(|other| joined[other.index()] == group)
+            .collect();
+        let mass = rig.mass_of(&frames);
+        if mass.mass_kg <= 0.0 && !touched(&frames) {
+            continue;
+        }
+        for frame in &frames {
+            body_of[frame.index()] = Some(bodies.len());
+        }
+        bodies.push(body(frames, mass));
+    }
+    (bodies, body_of)
+}
+
+fn body(frames: Vec<FrameId>, mass: Mass) -> Body {
+    Body {
+        frames,
+        mass_kg: mass.mass_kg,
+        inertia_kg_m2: mass.inertia_kg_m2,
+        inverse_inertia: mass.inertia_kg_m2.try_inverse().unwrap_or_else(Matrix3::zeros),
+        start_m: mass.centre_m,
+    }
+}
+
+/// A junction that has mass: what stated forces do there is among the forces of the model.
+fn particle(rig: &AtStart<'_>, frame: FrameId) -> Body {
+    Body {
+        frames: vec![frame],
+        mass_kg: rig.weight_on_n(frame) / crate::masses::GRAVITY_M_PER_S2,
+        inertia_kg_m2: Matrix3::zeros(),
+        inverse_inertia: Matrix3::zeros(),
+        start_m: rig.start.frame_at_m(rig.topology, rig.parameters, frame),
+    }
+}
+
+/// Tells which junctions move by their own mass; by `FrameId`.
+fn heavy_junctions(rig: &AtStart<'_>, model: &Model, body_of: &[Option<usize>]) -> Vec<bool> {
+    let topology = rig.topology;
+    let mut heavy = vec![false; topology.frame_count()];
+    for piece in topology.pieces(rig.parameters, rig.lines().collect()) {
+        let mut frames: Vec<FrameId> = piece
+            .iter()
+            .flat_map(|line| topology.path(*line))
+            .map(|at| topology.frame_of(*at))
+            .collect();
+        frames.sort_unstable();
+        frames.dedup();
+        let mut bodies: Vec<usize> = frames.iter().filter_map(|frame| body_of[frame.index()]).collect();
+        bodies.sort_unstable();
+        bodies.dedup();
+        let mass_kg: f64 = bodies.iter().map(|body| model.bodies[*body].mass_kg).sum();
+        for frame in frames {
+            let is_free = topology.kind(frame) == FrameKind::Junction && !rig.parameters.is_sprung(frame);
+            let weight_n = rig.weight_on_n(frame);
+            heavy[frame.index()] =
+                is_free && weight_n > 0.0 && weight_n >= HEAVY * mass_kg * crate::masses::GRAVITY_M_PER_S2;
+        }
+    }
+    heavy
+}
+
+fn junction(rig: &AtStart<'_>, frame: FrameId) -> Junction {
+    let springs = rig
+        .parameters
+        .springs
+        .iter()
+        .filter(|spring| spring.frame == frame);
+    Junction {
+        start_m: rig.start.frame_at_m(rig.topology, rig.parameters, frame),
+        force_n: still_n(rig, frame),
+        springs: springs
+            .map(|spring| (spring.at_m, spring.stiffness_n_per_m))
+            .collect(),
+    }
+}
+
+/// What acts on a frame besides lines, newtons.
+fn still_n(rig: &AtStart<'_>, frame: FrameId) -> Vector3<f64> {
+    let stated: Vector3<f64> = rig
+        .forces()
+        .filter(|force| force.frame == frame)
+        .map(|force| force.force_n)
+        .sum();
+    stated - Vector3::z() * rig.weight_on_n(frame)
+}
+
+fn lines(rig: &AtStart<'_>, damping_n_s_per_m: &[f64], at: impl Fn(AttachmentId) -> Place) -> Vec<Line> {
+    let mut lines: Vec<Line> = Vec::new();
+    for id in rig.lines() {
+        let given = &rig.parameters.lines[id.index()];
+        let path: Vec<Place> = rig
+            .topology
+            .path(id)
+            .iter()
+            .map(|attachment| at(*attachment))
+            .collect();
+        lines.push(Line {
+            id,
+            first: lines.last().map_or(0, |before| before.range().end),
+            unloaded_m: given.unloaded_length_m,
+            stiffness_n_per_m: given.stiffness_n / given.unloaded_length_m,
+            damping_n_s_per_m: damping_n_s_per_m[id.index()],
+            on_junction: path.iter().any(|place| matches!(place, Place::Junction(_))),
+            path,
+        });
+    }
+    lines
+}
+
+fn supports(rig: &AtStart<'_>, lines: &[Line]) -> Vec<Support> {
+    let topology = rig.topology;
+    let holds =
+        |frame: &FrameId| topology.kind(*frame) == FrameKind::Fixed || rig.parameters.is_sprung(*frame);
+    let pulls_on = |frame: FrameId| {
+        lines.iter().enumerate().flat_map(move |(i, line)| {
+            let steps = topology.path(line.id).iter().enumerate();
+            steps
+                .filter(move |(_, at)| topology.frame_of(**at) == frame)
+                .map(move |(step, _)| (i, step))
+        })
+    };
+    let made = topology.frames().filter(holds).map(|frame| Support {
+        frame,
+        pulls: pulls_on(frame).collect(),
+        still_n: still_n(rig, frame),
+    });
+    made.filter(|support| !support.pulls.is_empty()).collect()
+}
