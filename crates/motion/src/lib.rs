@@ -6,6 +6,7 @@
 //!
 //! SI units, z up. Read beside `docs/theory/motion.md`.
 
+mod bounce;
 mod changes;
 mod course;
 mod dop853;
@@ -19,6 +20,7 @@ mod run;
 mod signals;
 mod tableau;
 
+pub use bounce::{bounce_rad_per_s, damping_n_s_per_m};
 pub use course::{Sample, Swept, Travel};
 pub use error::MotionError;
 pub use follow::{Bounds, Motion, OnBuilding, Options, Pull, Scene, Weakness, follow, follow_proved, prove};

@@ -148,6 +148,16 @@ impl AtStart<'_> {
         weight_n
     }
 
+    /// The same with the weight of the pieces of pipe, half at each end.
+    pub(crate) fn weight_with_beams_n(&self, frame: FrameId) -> f64 {
+        let ends = |beam: &statics::BeamId| self.topology.ends(*beam).contains(&frame);
+        let beams = self.topology.beams().filter(ends).map(|beam| {
+            let given = &self.parameters.beams[beam.index()];
+            -0.5 * given.load_n_per_m.z * given.length_m
+        });
+        self.weight_on_n(frame) + beams.sum::<f64>()
+    }
+
     /// Lists the stated forces, which have no mass.
     pub(crate) fn forces(&self) -> impl Iterator<Item = &statics::AppliedForce> {
         let all = self.parameters.forces.iter().zip(&self.masses.forces_are_weights);

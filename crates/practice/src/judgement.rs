@@ -49,10 +49,17 @@ pub struct LineLoad {
     pub rating_n: Option<Number>,
     /// The part with the least working load.
     pub governing_part: Option<String>,
+    /// What it breaks at, newtons: the least of its parts of which that is known, or at the least what they are rated at.
+    pub breaking_n: Option<Number>,
+    /// The part that breaks first.
+    pub breaks_first: Option<String>,
     /// What each part of it may carry.
     pub by_part: Vec<PartLoad>,
     /// The parts that have no working load, and why.
     pub unrated: Vec<Unrated>,
+    /// Those of them that their maker rates without the factor behind it: the part and its rating, newtons, which is all that is known
+    /// of what it breaks at.
+    pub by_rating: Vec<(String, Number)>,
 }
 
 /// What one part may carry at its place.
@@ -68,6 +75,8 @@ pub struct PartLoad {
     pub rating_n: Option<Number>,
     /// The strength that is left of the rope there, newtons; none for parts with a maker's rating.
     pub strength_n: Option<Number>,
+    /// What it breaks at there, newtons: the strength of the rope, or its rating times the factor that its maker states.
+    pub breaking_n: Number,
 }
 
 /// A part that has no working load at its place.
@@ -90,6 +99,8 @@ pub struct PointJudgement {
     pub working_load_n: Option<Number>,
     /// What its maker states it may carry there, newtons.
     pub rating_n: Option<Number>,
+    /// What it breaks at there, newtons.
+    pub breaking_n: Option<Number>,
     /// The part.
     pub governing_part: Option<String>,
     /// What it is held against, newtons.
@@ -137,6 +148,8 @@ pub struct JunctionJudgement {
     pub working_load_n: Option<Number>,
     /// What its maker states it may carry, newtons.
     pub rating_n: Option<Number>,
+    /// What it breaks at, newtons.
+    pub breaking_n: Option<Number>,
     /// The part.
     pub governing_part: Option<String>,
     /// What it is held against, newtons.

@@ -86,6 +86,12 @@ pub(crate) fn rate(part: &Part, place: &str, rated: Result<Rated, String>) -> Pa
     }
 }
 
+/// What a part breaks at, or at the least what its maker rates it at.
+fn breaking(rated: Option<&Rated>, part: Option<&Part>) -> Option<Number> {
+    let known = rated.map(|rated| rated.breaking_n.clone());
+    known.or_else(|| rating::unscaled(part?))
+}
+
 pub(crate) fn refuses(practice: &Practice, under: Under) -> String {
     format!(
         "the practice `{}` has no design factors with {}",
@@ -126,6 +132,7 @@ fn judge_point(point: &PointFacts, facts: &Facts) -> PointJudgement {
         utilisation,
         governs,
         working_load_n,
+        breaking_n: breaking(rated.as_ref(), point.part.as_deref()),
         rating_n: rated.and_then(|rated| rated.rating_n),
         governing_part,
         demand_n,
@@ -179,6 +186,7 @@ fn judge_junction(junction: &JunctionFacts, facts: &Facts) -> JunctionJudgement 
         name: junction.name.clone(),
         utilisation: utilisation::of_working_load(demand_n.as_ref(), working_load_n.as_ref()),
         working_load_n,
+        breaking_n: breaking(rated.as_ref(), junction.part.as_deref()),
         rating_n: rated.and_then(|rated| rated.rating_n),
         governing_part: junction.part.as_ref().map(|part| part.id.clone()),
         demand_n,

@@ -16,6 +16,8 @@ use working::{Number, Seen, Source, least};
 pub(crate) struct Rated {
     pub working_load_n: Number,
     pub rating_n: Option<Number>,
+    /// What it breaks at, as published, or as its rating times the factor that its maker states.
+    pub breaking_n: Number,
 }
 
 /// A pull that the solver leaves this far off a printed band's edge still counts as on it, radians.
@@ -76,6 +78,7 @@ pub(crate) fn in_line(part: &Part, factor: &Number) -> Result<Rated, String> {
             Ok(Rated {
                 working_load_n,
                 rating_n: None,
+                breaking_n: strength,
             })
         }
         Rating::Unrated(why) => Err(why.clone()),
@@ -288,10 +291,25 @@ pub(crate) fn scaled(
     let formula = least([working::Expression::from(&rating), &rating * makers / asked]);
     let what = format!("working load of {}", part.name);
     let working_load_n = Number::computed(what, "WL", Kind::Force, formula, source);
+    let source = Source::plain("rating times the design factor its maker states", Seen::Judgement);
+    let what = format!("breaking strength of {}", part.name);
+    let breaking_n = Number::computed(what, "F", Kind::Force, &rating * makers, source);
     Ok(Rated {
         working_load_n,
         rating_n: Some(rating),
+        breaking_n,
     })
+}
+
+/// Gives what a maker rates a part at that has no working load because no factor is stated behind it.
+pub(crate) fn unscaled(part: &Part) -> Option<Number> {
+    match &part.rating {
+        Rating::WorkingLoad {
+            load,
+            design_factor: None,
+        } => positive(load).ok(),
+        _ => None,
+    }
 }
 
 fn positive(number: &Number) -> Result<Number, String> {

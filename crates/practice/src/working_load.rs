@@ -165,6 +165,7 @@ fn straight(rope: &Part, strength: &Number, factors: &Factors) -> PartLoad {
         working_load_n,
         rating_n: None,
         strength_n: Some(strength.clone()),
+        breaking_n: strength.clone(),
     }
 }
 
@@ -190,6 +191,7 @@ fn held_by_end(
         place: place.into(),
         working_load_n: over_factor(&what, &left, &factors.rope),
         rating_n: None,
+        breaking_n: left.clone(),
         strength_n: Some(left),
     })
 }
@@ -234,6 +236,7 @@ fn soft_eye(part: &Part, place: String, strength: &Number, left: &Number, factor
         place,
         working_load_n: over_factor("working load of the soft eye over its pin", &eye, &factors.rope),
         rating_n: None,
+        breaking_n: eye.clone(),
         strength_n: Some(eye),
     }
 }
@@ -321,6 +324,7 @@ fn add_bends(rope: &Part, bends: &[Bend], factors: &Factors, load: &mut LineLoad
                     place,
                     working_load_n: over_factor(&what, &left, &factors.rope),
                     rating_n: None,
+                    breaking_n: left.clone(),
                     strength_n: Some(left),
                 });
             }
@@ -334,14 +338,21 @@ fn add(load: &mut LineLoad, part: &Part, place: &str, rated: Result<Rated, Strin
         Ok(Rated {
             working_load_n,
             rating_n,
+            breaking_n,
         }) => load.by_part.push(PartLoad {
             part: part.id.clone(),
             place: place.into(),
             working_load_n,
             rating_n,
             strength_n: None,
+            breaking_n,
         }),
-        Err(why) => load.unrated.push(unrated(part, place, &why)),
+        Err(why) => {
+            load.unrated.push(unrated(part, place, &why));
+            let rating = rating::unscaled(part);
+            load.by_rating
+                .extend(rating.map(|rating| (part.id.clone(), rating)));
+        }
     }
 }
 
@@ -353,6 +364,7 @@ fn settle(load: &mut LineLoad) {
         .filter_map(|part| part.rating_n.as_ref())
         .collect();
     load.rating_n = lowest(&ratings, "least rating stated by a maker", "R");
+    find_breaking(load);
     if !load.unrated.is_empty() {
         return;
     }
@@ -363,6 +375,18 @@ fn settle(load: &mut LineLoad) {
         .iter()
         .min_by(|a, b| a.working_load_n.value().total_cmp(&b.working_load_n.value()));
     load.governing_part = weakest.map(|part| part.part.clone());
+}
+
+/// Takes what breaks first of all parts.
+fn find_breaking(load: &mut LineLoad) {
+    let by_part = load.by_part.iter().map(|part| (&part.part, &part.breaking_n));
+    let all: Vec<(&String, &Number)> = by_part
+        .chain(load.by_rating.iter().map(|(part, rating)| (part, rating)))
+        .collect();
+    let known: Vec<&Number> = all.iter().map(|(_, breaking)| *breaking).collect();
+    let first = all.iter().min_by(|a, b| a.1.value().total_cmp(&b.1.value()));
+    load.breaks_first = first.map(|(part, _)| (*part).clone());
+    load.breaking_n = lowest(&known, "breaking strength of the line", "F");
 }
 
 fn lowest(of: &[&Number], what: &str, symbol: &str) -> Option<Number> {

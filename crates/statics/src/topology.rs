@@ -283,6 +283,34 @@ impl Topology {
         split.into_iter().map(|(_, piece)| piece).collect()
     }
 
+    /// Gives the same rig with lines that no longer run over some attachments. A line that ends there, or that would be left with fewer
+    /// than two places or with one place twice in a row, keeps its path: it is to be made inactive.
+    pub fn without(&self, attachments: &[AttachmentId]) -> Self {
+        let mut paths = Vec::with_capacity(self.paths.len());
+        let mut path_starts = Vec::with_capacity(self.path_starts.len());
+        for line in self.lines() {
+            let path = self.path(line);
+            let left: Vec<AttachmentId> = path
+                .iter()
+                .filter(|at| !attachments.contains(at))
+                .copied()
+                .collect();
+            let ends_there = [path.first(), path.last()]
+                .into_iter()
+                .flatten()
+                .any(|at| attachments.contains(at));
+            let is_line = left.len() > 1 && left.windows(2).all(|pair| pair[0] != pair[1]);
+            path_starts.push(paths.len() as u32);
+            paths.extend_from_slice(if is_line && !ends_there { &left } else { path });
+        }
+        path_starts.push(paths.len() as u32);
+        Self {
+            paths,
+            path_starts,
+            ..self.clone()
+        }
+    }
+
     /// Total number of attachments over all paths.
     pub(crate) fn path_total(&self) -> usize {
         self.paths.len()
@@ -322,6 +350,17 @@ mod tests {
         assert_eq!(topology.first_block(body), 0);
         assert_eq!(topology.first_block(ring), 2);
         assert_eq!(topology.path(line), path);
+    }
+
+    #[test]
+    fn lines_run_straight_past_what_is_gone() {
+        let mut rig = TopologyBuilder::new();
+        let (point, sheave, ring) = (rig.fixed(), rig.fixed(), rig.junction());
+        let [a, b, c] = [point, sheave, ring].map(|frame| rig.attachment(frame));
+        let (over, ends) = (rig.line(&[a, b, c]), rig.line(&[b, c]));
+        let topology = rig.build().unwrap().without(&[b]);
+        assert_eq!(topology.path(over), [a, c]);
+        assert_eq!(topology.path(ends), [b, c]);
     }
 
     #[test]
