@@ -5,6 +5,7 @@
 
 mod check;
 mod explain;
+mod letgo;
 mod line;
 mod mistakes;
 mod part_words;
@@ -19,6 +20,7 @@ mod trim;
 pub use check::{Ask, CheckFailure, Text, check, check_all};
 pub use document::nearest;
 pub use explain::{Unexplained, explain, explain_line, paths, paths_under};
+pub use letgo::{LetGoAsk, LetGoFailure, LetGoReply, MOST_SECONDS, letgo};
 pub use line::{LineAnswer, LineFailure, LinePart, LineQuestion, line};
 pub use mistakes::Mistakes;
 pub use parts_page::{PartFigure, PartPage, PartSummary, part, parts};
@@ -37,6 +39,7 @@ pub use rig::{
     Causes, Chance, Estimate, Group, InputLaw, InputSpread, LineSpread, LoadSpread, MOST_SAMPLES, MostCause,
     PointSpread, SampleCount, SpreadAnswer, Spreading, TwoLegs,
 };
+pub use rig::{LetGoAnswer, LetGoCase, LetGoLine, LetGoLoad, LetGoPoint, Outcome, Parting, Which};
 pub use rules_page::{PracticeFactor, PracticePage, RulePage, practice, rule, rules};
 pub use schemas::{REFERENCES, SCHEMAS, reference, schema};
 pub use shelf::{Shelf, shop};

@@ -4,7 +4,7 @@ use crate::line::LineAnswer;
 use crate::mistakes::Mistake;
 use crate::parts_page::{PartPage, PartSummary};
 use crate::rules_page::{PracticePage, RulePage};
-use rig::{SpreadAnswer, TrimAnswer, Verdict};
+use rig::{LetGoAnswer, SpreadAnswer, TrimAnswer, Verdict};
 use serde_json::Value;
 
 /// The names that [`schema`] knows, with what each is the schema of.
@@ -17,6 +17,7 @@ pub const SCHEMAS: &[(&str, &str)] = &[
     ("check", "what `check --json` answers for one rig"),
     ("mistakes", "what `check --json` answers for a file with mistakes"),
     ("spread", "what `spread --json` answers"),
+    ("letgo", "what `letgo --json` answers"),
     ("line", "what `line --json` answers"),
     ("trim", "what `trim --json` answers"),
     ("parts", "what `parts --json` answers"),
@@ -59,6 +60,7 @@ pub fn schema(name: &str) -> Option<Value> {
         "check" => answer::<Verdict>(),
         "mistakes" => answer::<Vec<Mistake>>(),
         "spread" => answer::<SpreadAnswer>(),
+        "letgo" => answer::<LetGoAnswer>(),
         "line" => answer::<LineAnswer>(),
         "trim" => answer::<TrimAnswer>(),
         "parts" => answer::<Vec<PartSummary>>(),

@@ -55,12 +55,12 @@ pub enum MotionError {
         time_s: f64,
     },
     /// Something of a line over a sheave shrank to nothing, or a load came to where a line is fastened.
-    #[error("line {} ran out at {time_s:.6} s: two places along it met", .line.index())]
+    #[error("line {} ran out at {at_s:.6} s: two places along it met", .line.index())]
     RanOut {
         /// The line.
         line: statics::LineId,
         /// When, s.
-        time_s: f64,
+        at_s: f64,
     },
     /// Energy is not kept.
     #[error(

@@ -194,10 +194,11 @@ pub struct Bounds {
 /// Those of [`follow`]; [`MotionError::EnergyOff`] and [`MotionError::PeaksDiffer`] where a bound is not kept.
 pub fn follow_proved(scene: &Scene<'_>, options: &Options, bounds: &Bounds) -> Result<Motion, MotionError> {
     let coarse = follow(scene, options)?;
-    prove(scene, options, bounds, &coarse)
+    Ok(prove(scene, options, bounds, &coarse)?.0)
 }
 
-/// Repeats a run at a tenth of its tolerance; gives the repeated run if it agrees.
+/// Repeats a run at a tenth of its tolerance; gives the repeated run if it agrees, and the greatest difference of a peak, over the
+/// greatest peak of all.
 ///
 /// # Errors
 ///
@@ -207,7 +208,7 @@ pub fn prove(
     options: &Options,
     bounds: &Bounds,
     coarse: &Motion,
-) -> Result<Motion, MotionError> {
+) -> Result<(Motion, f64), MotionError> {
     let fine = follow(
         scene,
         &Options {
@@ -232,7 +233,7 @@ pub fn prove(
             allowed: bounds.peaks,
         });
     }
-    Ok(fine)
+    Ok((fine, differs))
 }
 
 /// Gives the greatest difference of a peak between two runs, over the greatest peak; as much as can be if other things parted.

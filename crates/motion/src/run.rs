@@ -285,7 +285,7 @@ impl<'a> Run<'a> {
         ran_out.map_or(Ok(()), |line| {
             Err(MotionError::RanOut {
                 line: line.id,
-                time_s,
+                at_s: time_s,
             })
         })
     }

@@ -1,7 +1,7 @@
 //! What can be asked on the command line.
 
 use crate::verbs::{
-    check, completions, explain, line, man, new, parts, reference, rules, schema, spread, trim,
+    check, completions, explain, letgo, line, man, new, parts, reference, rules, schema, spread, trim,
 };
 use clap::error::ErrorKind;
 use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
@@ -62,6 +62,11 @@ pub enum Verb {
     Check(check::Check),
     /// Shows where a number of a rig comes from, down to catalogue figures and statics.
     Explain(explain::Explain),
+    /// Follows what happens when a part lets go: what still hangs, how far it drops and swings, and what the rest gets.
+    ///
+    /// Every part of every line, each junction and each point lets go by itself, in the rig as it stands, without its cases and stages.
+    /// Exit status 1 only where the rig does not hang as it is: whether it may hang is for `check` to say.
+    Letgo(letgo::Letgo),
     /// Samples what tolerances of length, uncertain weights and the like do to a rig.
     ///
     /// Solves the rig again for every sample, with everything that may be off drawn anew. Cases and stages are not sampled.

@@ -36,12 +36,29 @@ impl LongRun {
             }
         });
         LongRun {
+            ended_early,
+            ..Self::watch(of, what)
+        }
+    }
+
+    /// Begins a run of so many steps that Ctrl-C ends with the program.
+    pub fn watch(of: usize, what: &'static str) -> Self {
+        LongRun {
             of,
             what,
-            ended_early,
+            ended_early: Arc::default(),
             watched: std::io::stderr().is_terminal(),
             says_next: Cell::new(Instant::now() + LONG),
             said: Cell::new(0),
+        }
+    }
+
+    /// Shows how far a run is that is not ended early.
+    pub fn shows(&self, done: usize, of: usize) {
+        let now = Instant::now();
+        if self.watched && now >= self.says_next.get() {
+            self.say(&format!("{done} of {of} {}", self.what));
+            self.says_next.set(now + BETWEEN);
         }
     }
 

@@ -98,6 +98,8 @@ pub struct Load {
     pub items: Vec<Item>,
     /// How far it may move if something lets go, metres.
     pub may_move_m: Option<f64>,
+    /// How hard `weight_n` is to turn.
+    pub inertia: Option<Inertia>,
     /// Places where lines attach, own axes, metres.
     pub picks: IndexMap<String, [f64; 3]>,
     /// Where it should hang.
@@ -116,6 +118,15 @@ pub struct Load {
     pub added: Vec<Item>,
     /// What is said of it besides if it is a pipe, a load that bends.
     pub pipe: Option<Pipe>,
+}
+
+/// How hard a load is to turn, as far as the writer says.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Inertia {
+    /// Moments of inertia about its own axes through its centre of gravity, kilogram square metres.
+    Moments([f64; 3]),
+    /// Its outer size along its own axes, metres.
+    Size([f64; 3]),
 }
 
 /// Things that hang on a load.

@@ -238,6 +238,19 @@ impl<'a> Trial<'a> {
     }
 }
 
+/// Says why what came out does not hang.
+pub(crate) fn fall_of(model: &Model, outcome: &Outcome) -> Fall {
+    match outcome {
+        Outcome::NothingHolds(unheld) => nothing_holds(model, &unheld.frames),
+        Outcome::Jams(jam) => jams(model, *jam),
+        Outcome::Found(_) => Fall {
+            who: Vec::new(),
+            frames: Vec::new(),
+            why: "it hangs".into(),
+        },
+    }
+}
+
 fn nothing_holds(model: &Model, frames: &[FrameId]) -> Fall {
     let who: Vec<String> = frames.iter().filter_map(|frame| model.path_of(*frame)).collect();
     Fall {

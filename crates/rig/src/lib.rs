@@ -17,6 +17,7 @@ mod facts;
 mod forces_away;
 mod found;
 mod geometry;
+mod letgo;
 mod model;
 mod pipes;
 mod read;
@@ -41,8 +42,12 @@ pub use cases::{
 };
 pub use check::{CheckError, check, is_no_makeup};
 pub use document::{
-    Allows, Applied, End, Given, Item, Junction, Length, Line, Load, MadePiece, MakeupDocument, Permit,
-    Point, Rig, Trim,
+    Allows, Applied, End, Given, Inertia, Item, Junction, Length, Line, Load, MadePiece, MakeupDocument,
+    Permit, Point, Rig, Trim,
+};
+pub use letgo::{
+    History, LetGoAnswer, LetGoCase, LetGoError, LetGoLine, LetGoLoad, LetGoPoint, LetGoQuestion, Outcome,
+    Parting, Which, letgo,
 };
 pub use pipes::{
     AlongVerdict, BayVerdict, BendingAllowed, BuiltInVerdict, Carried, Given as PipeGiven, Pipe, PipePick,

@@ -231,15 +231,15 @@ static LOAD: Shape = Shape {
             Takes::List(&Takes::Table(&FACE)),
             "The areas that the wind of a case meets.",
         ),
-        Key::unused(
+        Key::optional(
             "inertia",
             Takes::Triple(&Takes::Quantity(Kind::Inertia)),
-            "About its centre, own axes; for motion only.",
+            "Moments of inertia of `weight` about its `centre`, own axes; items come on top. Only what moves asks for it.",
         ),
-        Key::unused(
+        Key::optional(
             "size",
             PLACE,
-            "Its outer size, from which inertia is estimated; for motion only.",
+            "Instead of `inertia`: its outer size along its own axes, from which that is worked out as of a block.",
         ),
     ],
 };

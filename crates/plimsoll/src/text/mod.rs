@@ -6,6 +6,7 @@ mod cases;
 mod figures;
 mod findings;
 mod lengths;
+mod letgo;
 mod line_answer;
 mod lists;
 mod page;
@@ -18,6 +19,7 @@ mod trim;
 mod trim_plan;
 mod verdict;
 
+pub use letgo::letgo_page;
 pub use line_answer::line_answer;
 pub use lists::columns;
 pub use page::Page;

@@ -3,6 +3,7 @@
 pub mod check;
 pub mod completions;
 pub mod explain;
+pub mod letgo;
 pub mod line;
 pub mod man;
 pub mod new;

@@ -1,6 +1,8 @@
 //! From the verb to its answer.
 
-use super::{check, completions, explain, line, man, new, parts, reference, rules, schema, spread, trim};
+use super::{
+    check, completions, explain, letgo, line, man, new, parts, reference, rules, schema, spread, trim,
+};
 use crate::answer::Answer;
 use crate::cli::{Books, Verb};
 use crate::shelving::{Shelving, Trouble};
@@ -14,6 +16,7 @@ pub fn run(verb: &Verb, surroundings: &Surroundings) -> Answer {
         Verb::Explain(asked) => explain::answer(asked, surroundings),
         Verb::Spread(asked) => spread::answer(asked, surroundings),
         Verb::Trim(asked) => trim::answer(asked, surroundings),
+        Verb::Letgo(asked) => letgo::answer(asked, surroundings),
         Verb::Line(asked) => line::answer(asked, surroundings),
         Verb::Parts(asked) => parts::answer(asked, surroundings),
         Verb::Rules(asked) => rules::answer(asked, surroundings),

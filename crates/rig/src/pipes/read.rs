@@ -58,6 +58,7 @@ pub(crate) fn pipe(t: &Table<'_>) -> Option<Load> {
         centre_m: Some([0.0; 3]),
         items: items.into_iter().map(|item| from_middle(item, half_m)).collect(),
         may_move_m,
+        inertia: None,
         picks: picks
             .iter()
             .map(|(name, pick)| (name.clone(), [pick.along_m - half_m, 0.0, -pick.below_m]))

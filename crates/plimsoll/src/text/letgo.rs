@@ -1,0 +1,280 @@
+//! What happens when a part lets go, as plain text: all cases in one table first, then each by itself.
+
+use super::figures::{angle, force, length, utilisation};
+use super::page::Page;
+use super::table::{Column, Table};
+use super::verdict::overlays_sentence;
+use app::{Kind, LetGoAnswer, LetGoCase, LetGoLine, LetGoLoad, LetGoPoint, Outcome};
+
+const CASES: [Column; 6] = [
+    Column::words("what lets go"),
+    Column::words("outcome"),
+    Column::number("most\nused"),
+    Column::number("a load\nmoves"),
+    Column::number("it\ndrops"),
+    Column::number("it\ntilts to"),
+];
+
+const LINES: [Column; 9] = [
+    Column::words("line"),
+    Column::number("before"),
+    Column::number("peak"),
+    Column::number("at"),
+    Column::number("times\nbefore"),
+    Column::number("least peak\nof all ways").aside("least peak of all ways #"),
+    Column::number("then\nat rest").aside("then at rest #"),
+    Column::number("working\nload"),
+    Column::number("use at\npeak"),
+];
+
+const LOADS: [Column; 7] = [
+    Column::words("load"),
+    Column::number("moves"),
+    Column::number("drops"),
+    Column::number("swings\naside"),
+    Column::number("tilts\nto"),
+    Column::number("lowest\nplace").aside("lowest known place #"),
+    Column::words("room that it takes: x, y, z").aside("it goes through the room #"),
+];
+
+const POINTS: [Column; 7] = [
+    Column::words("point"),
+    Column::number("peak"),
+    Column::number("at"),
+    Column::number("down"),
+    Column::number("up"),
+    Column::number("sideways"),
+    Column::number("use at\npeak"),
+];
+
+/// Sets an answer.
+pub fn letgo_page(answer: &LetGoAnswer, overlays: &[String], page: &Page) -> String {
+    let mut out = page.paragraph(&format!("{}: what happens when a part lets go", answer.rig), 0);
+    out.push_str(&page.labelled("practice:", &answer.practice, 2));
+    out.push_str(&overlays_sentence(overlays, page));
+    if !answer.why_not.is_empty() {
+        out.push_str(&page.labelled(
+            "it does not hang as it is:",
+            &format!("{}; nothing was followed", answer.why_not),
+            2,
+        ));
+    }
+    out.push_str(&headlines(answer, page));
+    if answer.cases.len() > 1 {
+        out.push_str(&page.heading("What lets go, and what becomes of the rig at its worst"));
+        let rows = answer.cases.iter().filter(|case| case.alike.is_none());
+        let rows = rows.map(|case| summary_row(case, page)).collect();
+        out.push_str(&Table::new(&CASES, rows).set(page.width));
+    }
+    for case in answer.cases.iter().filter(|case| case.alike.is_none()) {
+        out.push_str(&one(answer, case, page));
+    }
+    if !answer.simplified.is_empty() {
+        out.push_str(&page.heading("Left out"));
+        out.push_str(&page.bullets(&answer.simplified));
+    }
+    out.push_str(&page.heading("Assumed, because nobody said"));
+    out.push_str(&page.bullets(&answer.defaults));
+    out.push_str(&page.heading("Cautions"));
+    out.push_str(&page.bullets(&answer.cautions));
+    out
+}
+
+fn headlines(answer: &LetGoAnswer, page: &Page) -> String {
+    let mut out = String::new();
+    if let Some(worst) = &answer.worst {
+        let case = answer.cases.iter().find(|case| case.lets_go == *worst);
+        let says = case.map(|case| format!(": {}", case.says)).unwrap_or_default();
+        out.push_str(&page.labelled("worst:", &format!("{worst}{says}"), 2));
+    }
+    if !answer.positioning_only.is_empty() {
+        let (grips, set, without) = match answer.positioning_only.len() {
+            1 => ("grip of", "sets", "without it"),
+            _ => ("grips of", "set", "without any or all of them"),
+        };
+        let says = format!(
+            "the adjustable {grips} {} only {set} how the load hangs: {without} it stays held, nothing passes its working load, and it \
+             stays where it may be",
+            answer.positioning_only.join(", ")
+        );
+        out.push_str(&page.labelled("positioning only:", &says, 2));
+    }
+    if !answer.damping_ratios.is_empty() {
+        let list = |of: &[f64]| {
+            of.iter()
+                .map(|share| Kind::Ratio.print(*share, page.style))
+                .collect::<Vec<_>>()
+                .join(", ")
+        };
+        let says = format!(
+            "{:.1} s of each, with damping of {} of critical, at {} of the stated stiffness; what is told is the worst of these",
+            answer.seconds,
+            list(&answer.damping_ratios),
+            list(&answer.stiffnesses)
+        );
+        out.push_str(&page.labelled("followed:", &says, 2));
+    }
+    out
+}
+
+/// Names an outcome.
+fn word(outcome: Outcome) -> &'static str {
+    match outcome {
+        Outcome::Held => "held",
+        Outcome::PastWorkingLoad => "past working load",
+        Outcome::Cascade => "cascade",
+        Outcome::Falls => "falls",
+        Outcome::NotKnown => "not known",
+    }
+}
+
+/// Names everything that is the same event as a case.
+fn alike(answer: &LetGoAnswer, case: &LetGoCase) -> Vec<String> {
+    let same = answer
+        .cases
+        .iter()
+        .filter(|other| other.alike.as_ref() == Some(&case.lets_go));
+    std::iter::once(case)
+        .chain(same)
+        .map(|case| case.lets_go.clone())
+        .collect()
+}
+
+fn summary_row(case: &LetGoCase, page: &Page) -> Vec<String> {
+    let lines = case.lines.values().filter_map(|line| line.use_at_peak);
+    let most = lines
+        .chain(case.points.values().filter_map(|point| point.use_at_peak))
+        .reduce(f64::max);
+    let loads = || case.loads.values();
+    let of = |get: fn(&LetGoLoad) -> Option<f64>| loads().filter_map(get).reduce(f64::max);
+    let metres = |value: Option<f64>| value.map(|value| length(value, page.style)).unwrap_or_default();
+    vec![
+        case.lets_go.clone(),
+        word(case.outcome).to_string(),
+        most.map(|most| utilisation(Some(most), page.style))
+            .unwrap_or_default(),
+        metres(of(|load| load.moves_m)),
+        metres(of(|load| load.drop_m)),
+        of(|load| load.tilt_deg)
+            .map(|tilt| angle(tilt, page.style))
+            .unwrap_or_default(),
+    ]
+}
+
+/// Sets one case.
+fn one(answer: &LetGoAnswer, case: &LetGoCase, page: &Page) -> String {
+    let names = alike(answer, case).join(", or ");
+    let mut out = page.heading(&format!("{names}: {}", word(case.outcome)));
+    if !case.parts.is_empty() {
+        out.push_str(&page.labelled("any of", &case.parts.join(", "), 2));
+    }
+    out.push_str(&page.paragraph(&case.says, 2));
+    out.push_str(&page.labelled("at its worst", &case.at_worst, 2));
+    for parting in &case.partings {
+        let says = format!(
+            "{:.3} s on, at {}",
+            parting.at_s,
+            force(Some(parting.breaking_n), page.style)
+        );
+        out.push_str(&page.labelled(&format!("{} parts", parting.what), &says, 2));
+    }
+    let lines = case
+        .lines
+        .iter()
+        .map(|(name, line)| line_row(name, line, page))
+        .collect();
+    let loads = case
+        .loads
+        .iter()
+        .map(|(name, load)| load_row(name, load, page))
+        .collect();
+    let points = case
+        .points
+        .iter()
+        .filter(|(_, point)| point.peak_n > 0.0)
+        .map(|(name, point)| point_row(name, point, page))
+        .collect();
+    for table in [
+        Table::new(&LINES, lines),
+        Table::new(&LOADS, loads),
+        Table::new(&POINTS, points),
+    ] {
+        out.push_str(&table.set(page.width));
+    }
+    if let (Some(drift), Some(differ)) = (case.energy_drift, case.peaks_differ) {
+        let says = format!(
+            "energy balances to {drift:.0e} of the greatest energy of movement; at a tenth of the tolerance no peak differs by more than \
+             {differ:.0e} of the greatest"
+        );
+        out.push_str(&page.labelled("proof:", &says, 2));
+    }
+    out
+}
+
+fn line_row(name: &str, line: &LetGoLine, page: &Page) -> Vec<String> {
+    let style = page.style;
+    let before = if line.ratio.is_some() {
+        force(Some(line.before_n), style)
+    } else {
+        "slack".into()
+    };
+    let after = match line.after_n {
+        None => "-".into(),
+        Some(_) if line.slack => "slack".into(),
+        after => force(after, style),
+    };
+    vec![
+        name.to_string(),
+        before,
+        force(Some(line.peak_n), style),
+        format!("{:.2} s", line.peak_at_s),
+        line.ratio
+            .map_or_else(|| "-".into(), |ratio| format!("{ratio:.2}")),
+        force(Some(line.peak_range_n[0]), style),
+        after,
+        force(line.working_load_n, style.finer()),
+        utilisation(line.use_at_peak, style),
+    ]
+}
+
+fn load_row(name: &str, load: &LetGoLoad, page: &Page) -> Vec<String> {
+    if load.falls {
+        return vec![name.to_string(), "falls".into()];
+    }
+    let metres = |value: Option<f64>| value.map_or_else(|| "-".into(), |value| length(value, page.style));
+    let room = load.swept_least_m.zip(load.swept_most_m).map(|(least, most)| {
+        let sides = least
+            .iter()
+            .zip(most)
+            .map(|(least, most)| format!("{} to {}", length(*least, page.style), length(most, page.style)));
+        sides.collect::<Vec<_>>().join(", ")
+    });
+    vec![
+        name.to_string(),
+        metres(load.moves_m),
+        metres(load.drop_m),
+        metres(load.swing_m),
+        load.tilt_deg
+            .map_or_else(|| "-".into(), |tilt| angle(tilt, page.style)),
+        metres(load.lowest_m),
+        room.unwrap_or_default(),
+    ]
+}
+
+fn point_row(name: &str, point: &LetGoPoint, page: &Page) -> Vec<String> {
+    let style = page.style;
+    let up = if point.up_n > 0.0 {
+        force(Some(point.up_n), style)
+    } else {
+        String::new()
+    };
+    vec![
+        name.to_string(),
+        force(Some(point.peak_n), style),
+        format!("{:.2} s", point.peak_at_s),
+        force(Some(point.down_n), style),
+        up,
+        force(Some(point.side_n), style),
+        utilisation(point.use_at_peak, style),
+    ]
+}

@@ -1,0 +1,133 @@
+//! What happens when a part of this rig lets go?
+
+use super::run::{json_text, shelving};
+use crate::answer::{Answer, Exit, complaint};
+use crate::cli::{Books, UnitsAsked};
+use crate::long_run::LongRun;
+use crate::reading::Document;
+use crate::surroundings::Surroundings;
+use crate::text::{Page, letgo_page};
+use app::{CheckFailure, LetGoAsk, LetGoFailure, Which};
+use clap::Args;
+use serde_json::json;
+use std::path::{Path, PathBuf};
+use std::sync::Mutex;
+
+/// Asks what happens when a part of a rig lets go.
+#[derive(Debug, Args)]
+pub struct Letgo {
+    /// The rig document; `-` reads standard input
+    rig: PathBuf,
+    /// Lets only this line go: any part of it
+    #[arg(long, value_name = "NAME", group = "which")]
+    line: Option<String>,
+    /// Lets only this point go
+    #[arg(long, value_name = "NAME", group = "which")]
+    point: Option<String>,
+    /// Lets only this junction go
+    #[arg(long, value_name = "NAME", group = "which")]
+    junction: Option<String>,
+    /// Takes this damping alone, as a share of critical damping of the bounce, at the stated stiffness; else several of
+    /// both are tried, no damping among them, and the worst counts
+    #[arg(long, value_name = "RATIO", allow_hyphen_values = true)]
+    damping: Option<f64>,
+    /// For how long motions are followed; else for one swing of the longest pendulum
+    #[arg(long, value_name = "SECONDS", allow_hyphen_values = true)]
+    seconds: Option<f64>,
+    /// Writes the time history of what one line, point or junction does, in the way that decides, into this CSV file
+    #[arg(long, value_name = "FILE", requires = "which")]
+    trace: Option<PathBuf>,
+    /// How often the time history is written
+    #[arg(long, value_name = "SECONDS", default_value_t = 0.001, requires = "trace")]
+    every: f64,
+    /// Answers in JSON (see `plimsoll schema letgo`)
+    #[arg(long)]
+    json: bool,
+    #[command(flatten)]
+    units: UnitsAsked,
+    #[command(flatten)]
+    books: Books,
+}
+
+/// Follows the rig and tells what came of it.
+pub fn answer(asked: &Letgo, surroundings: &Surroundings) -> Answer {
+    let folder = asked.rig.parent().unwrap_or(Path::new(""));
+    let shelving = match shelving(folder, &asked.books, surroundings) {
+        Ok(shelving) => shelving,
+        Err(answer) => return answer,
+    };
+    let document = match Document::read(&asked.rig) {
+        Ok(document) => document,
+        Err(wrong) => return Answer::unreadable(wrong.to_string()),
+    };
+    let which = which(asked);
+    let ask = LetGoAsk {
+        today: Some(&surroundings.today),
+        which: which.as_ref(),
+        damping_ratio: asked.damping,
+        seconds: asked.seconds,
+        trace_every_s: asked.trace.as_ref().map(|_| asked.every),
+    };
+    let run = Mutex::new(LongRun::watch(0, "runs"));
+    let show = |done: usize, of: usize| {
+        // Whoever comes while another shows how far it is need not.
+        if let Ok(run) = run.try_lock() {
+            run.shows(done, of);
+        }
+    };
+    let found = app::letgo(&shelving.shelf, &document.text(), &ask, &show);
+    if let Ok(run) = run.into_inner() {
+        run.end();
+    }
+    let found = match found {
+        Ok(found) => found,
+        Err(failure) => return unanswered(failure, surroundings),
+    };
+    let page = Page {
+        style: asked.units.style(shelving.units),
+        width: surroundings.width,
+        colour: surroundings.colour,
+    };
+    let out = if asked.json {
+        json_text(&json!(found.answer))
+    } else {
+        letgo_page(&found.answer, &shelving.overlays, &page)
+    };
+    let exit = if found.answer.why_not.is_empty() {
+        Exit::Fit
+    } else {
+        Exit::Stop
+    };
+    let mut answer = Answer {
+        exit,
+        ..Answer::of(out)
+    };
+    if let Some(file) = &asked.trace {
+        match found.trace_csv.map(|csv| fs_err::write(file, csv)) {
+            Some(Ok(())) => {}
+            Some(Err(wrong)) => return Answer::unreadable(wrong.to_string()),
+            None => {
+                answer.err = complaint("nothing moves, so there is no time history; the file was not written")
+            }
+        }
+    }
+    answer
+}
+
+fn which(asked: &Letgo) -> Option<Which> {
+    let line = asked.line.clone().map(Which::Line);
+    let point = || asked.point.clone().map(Which::Point);
+    let junction = || asked.junction.clone().map(Which::Junction);
+    line.or_else(point).or_else(junction)
+}
+
+fn unanswered(failure: LetGoFailure, surroundings: &Surroundings) -> Answer {
+    match failure {
+        LetGoFailure::Check(CheckFailure::Mistakes(mistakes)) => {
+            Answer::mistakes(mistakes.render(surroundings.width, surroundings.colour_of_mistakes))
+        }
+        LetGoFailure::Check(failure @ CheckFailure::Program { .. }) => Answer::failed(failure.to_string()),
+        LetGoFailure::Trace(_) => Answer::failed(failure.to_string()),
+        LetGoFailure::Number(_) | LetGoFailure::NoSuch(_) => Answer::unreadable(failure.to_string()),
+    }
+}

@@ -1,0 +1,168 @@
+//! What comes of a let-go as plain data, in SI units with the unit in the key's name.
+
+use indexmap::IndexMap;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What becomes of a rig when something lets go, from mild to grave.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum Outcome {
+    /// Everything hangs again, and nothing got more than its working load.
+    Held,
+    /// Everything hangs again, but something got more than its working load on the way.
+    #[serde(rename = "past working load")]
+    PastWorkingLoad,
+    /// Something else got more than it breaks at, and let go as well.
+    Cascade,
+    /// A load is no longer held.
+    Falls,
+    /// It was not found what becomes of it.
+    #[serde(rename = "not known")]
+    NotKnown,
+}
+
+/// What `letgo` answers about one rig.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct LetGoAnswer {
+    /// The version of the program.
+    pub plimsoll: String,
+    /// The title of the rig.
+    pub rig: String,
+    /// The practice in force.
+    pub practice: String,
+    /// Why nothing was tried: the rig does not hang as it is. Empty if it does.
+    pub why_not: String,
+    /// For how long each motion was followed, s.
+    pub seconds: f64,
+    /// The ratios of damping that were tried, to critical damping of the bounce of what hangs.
+    pub damping_ratios: Vec<f64>,
+    /// The stiffnesses that were tried, over those stated.
+    pub stiffnesses: Vec<f64>,
+    /// The case with the gravest outcome, and of those alike the one that uses most of what it has.
+    pub worst: Option<String>,
+    /// The lines with adjustable grips that only set an angle or a height: without any of them and without all, everything stays held.
+    pub positioning_only: Vec<String>,
+    /// What lets go, each thing by itself.
+    pub cases: Vec<LetGoCase>,
+    /// What was assumed because nobody said.
+    pub defaults: Vec<String>,
+    /// What the mechanics leave out here.
+    pub simplified: Vec<String>,
+    /// The usual cautions.
+    pub cautions: Vec<String>,
+}
+
+/// What becomes of a rig when one thing lets go.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct LetGoCase {
+    /// What lets go, as a path into the rig document.
+    pub lets_go: String,
+    /// The parts of which any one may be what lets go, top to bottom.
+    pub parts: Vec<String>,
+    /// The case before it that is the same event; none if it is the first.
+    pub alike: Option<String>,
+    /// What becomes of the rig, at its worst.
+    pub outcome: Outcome,
+    /// The same in words.
+    pub says: String,
+    /// In which way it was at its worst, in words: with which damping and stiffness, and whether adjustable grips were gone as well.
+    pub at_worst: String,
+    /// The lines that remain, by name.
+    pub lines: IndexMap<String, LetGoLine>,
+    /// The loads, by name.
+    pub loads: IndexMap<String, LetGoLoad>,
+    /// The points, by name.
+    pub points: IndexMap<String, LetGoPoint>,
+    /// What parts on the way at its worst, in order.
+    pub parted: Vec<String>,
+    /// The same with when.
+    pub partings: Vec<Parting>,
+    /// The loads that nothing holds any more.
+    pub falls: Vec<String>,
+    /// The greatest error of the balance of energy of the run that decides, over the greatest energy of movement; none where nothing
+    /// was followed.
+    pub energy_drift: Option<f64>,
+    /// The greatest difference of a peak from a run at a tenth of the tolerance, over the greatest peak; none as above.
+    pub peaks_differ: Option<f64>,
+}
+
+/// Something that parts on the way.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct Parting {
+    /// What, as a path into the rig document.
+    pub what: String,
+    /// When, s from the moment of letting go.
+    pub at_s: f64,
+    /// What it breaks at, N.
+    pub breaking_n: f64,
+}
+
+/// What a line gets when something lets go.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct LetGoLine {
+    /// Its tension before, N.
+    pub before_n: f64,
+    /// Its greatest tension in any of the ways that were tried, N; the first instant counts.
+    pub peak_n: f64,
+    /// When that was, s.
+    pub peak_at_s: f64,
+    /// The least and the greatest of its peak in these ways, N.
+    pub peak_range_n: [f64; 2],
+    /// Peak over tension before; none if it was slack.
+    pub ratio: Option<f64>,
+    /// Its tension once everything hangs still again, at its worst; none if it then falls or has parted, N.
+    pub after_n: Option<f64>,
+    /// Whether it is slack then.
+    pub slack: bool,
+    /// What it may carry, N; none if it is unrated.
+    pub working_load_n: Option<f64>,
+    /// What it breaks at, N; none if that is not known.
+    pub breaking_n: Option<f64>,
+    /// Peak over working load.
+    pub use_at_peak: Option<f64>,
+}
+
+/// Where a load goes when something lets go.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct LetGoLoad {
+    /// Whether nothing holds it any more; then nothing else is told.
+    pub falls: bool,
+    /// The greatest fall of its centre of mass, m.
+    pub drop_m: Option<f64>,
+    /// The greatest movement of its centre of mass in the plane, m.
+    pub swing_m: Option<f64>,
+    /// The greatest tilt on the way, degrees: of its own upright axis to the vertical; of a pipe to the horizontal.
+    pub tilt_deg: Option<f64>,
+    /// Where its origin then comes to rest, m.
+    pub after_at_m: Option<[f64; 3]>,
+    /// How it is tilted there, degrees.
+    pub after_tilt_deg: Option<f64>,
+    /// How far any known place of it goes from where it was, m.
+    pub moves_m: Option<f64>,
+    /// The least height of its centre of mass, m.
+    pub lowest_centre_m: Option<f64>,
+    /// The least height of any known place of it, m.
+    pub lowest_m: Option<f64>,
+    /// The room that its known places go through: the corner of least x, y and z, m.
+    pub swept_least_m: Option<[f64; 3]>,
+    /// The corner of greatest x, y and z, m.
+    pub swept_most_m: Option<[f64; 3]>,
+}
+
+/// What a point of the building gets when something lets go.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct LetGoPoint {
+    /// The greatest size of the force on it, N.
+    pub peak_n: f64,
+    /// When that was, s.
+    pub peak_at_s: f64,
+    /// The greatest force down, N.
+    pub down_n: f64,
+    /// The greatest force up, N; 0 if it is never pulled up.
+    pub up_n: f64,
+    /// The greatest force sideways, N.
+    pub side_n: f64,
+    /// The greatest of: force over the working load of its part; force down, and sideways, over what the building allows.
+    pub use_at_peak: Option<f64>,
+}

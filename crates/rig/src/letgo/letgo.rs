@@ -1,0 +1,359 @@
+//! From a rig document to what happens when any part of it lets go.
+
+use crate::check::{CheckError, Judged, Means, prepared};
+use crate::document::Rig;
+use crate::found::Found;
+use crate::letgo::answer::{LetGoAnswer, LetGoCase, Outcome};
+use crate::letgo::case::{case, gravity, ways};
+use crate::letgo::event::{Event, What, events};
+use crate::letgo::run::{Ran, run, run_proved, traced};
+use crate::letgo::scene::{Scenery, Way};
+use crate::model::Model;
+use motion::Motion;
+use parts::Book;
+use practice::{Practices, cautions};
+use rayon::prelude::*;
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+/// What of a rig lets go, where not everything is asked about.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Which {
+    /// A line by name.
+    Line(String),
+    /// A point by name.
+    Point(String),
+    /// A junction by name.
+    Junction(String),
+}
+
+/// What is asked about letting go.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct LetGoQuestion {
+    /// What lets go; everything, each by itself, if none.
+    pub which: Option<Which>,
+    /// The one ratio of damping to take, at the stated stiffness alone; a range of both if none.
+    pub damping_ratio: Option<f64>,
+    /// For how long motions are followed, s; as long as the longest pendulum swings once if none.
+    pub seconds: Option<f64>,
+    /// How often the time history of the first case is kept, s; not at all if none.
+    pub trace_every_s: Option<f64>,
+}
+
+/// Why there is no answer.
+#[derive(Debug, thiserror::Error)]
+pub enum LetGoError {
+    /// The rig can not be checked.
+    #[error(transparent)]
+    Check(#[from] CheckError),
+    /// There is nothing of that name.
+    #[error("there is no {section} `{name}` that something hangs on")]
+    NoSuch {
+        /// What kind of thing was asked for.
+        section: &'static str,
+        /// Its name.
+        name: String,
+        /// The names that there are.
+        known: Vec<String>,
+    },
+}
+
+/// A time history with what its columns are.
+#[derive(Debug, Clone)]
+pub struct History {
+    /// What each column is, with its unit.
+    pub columns: Vec<String>,
+    /// One row for each moment.
+    pub rows: Vec<Vec<f64>>,
+}
+
+/// Finds what happens when parts of a rig let go, its cases and stages apart.
+///
+/// `goes_on` is told how many runs of how many are done.
+pub fn letgo(
+    text: &str,
+    book: &Book,
+    practices: &Practices,
+    today: Option<&str>,
+    question: &LetGoQuestion,
+    done: &(dyn Fn(usize, usize) + Sync),
+) -> Result<(LetGoAnswer, Option<History>), LetGoError> {
+    let (means, rig) = prepared(text, book, practices, today)?;
+    let plain = means.plain(&rig)?;
+    let events = asked(events(&rig, &plain.model), question.which.as_ref())?;
+    let mut answer = blank(&means, &rig, &plain);
+    let Found::Hangs(rest) = &plain.found else {
+        if let Found::Falls(fall) = &plain.found {
+            answer.why_not.clone_from(&fall.why);
+        }
+        return Ok((answer, None));
+    };
+    let mut defaults = plain.defaults.clone();
+    let asked = (question.damping_ratio, question.seconds);
+    let scenery = Scenery::new(&rig, &plain, rest, asked, &mut defaults).map_err(CheckError::from)?;
+    if question.damping_ratio.is_none() {
+        defaults.assume(
+            "damping of lines unknown: several ratios of it are tried, none among them",
+            "",
+        );
+    }
+    answer.defaults = defaults.sentences();
+    answer.seconds = scenery.seconds;
+    for way in &scenery.ways {
+        if !answer.damping_ratios.contains(&way.ratio) {
+            answer.damping_ratios.push(way.ratio);
+        }
+    }
+    answer.stiffnesses = scenery.at.iter().map(|at| at.stiffness).collect();
+    let (cases, decide) = sweep(&scenery, &events, done);
+    answer.positioning_only = positioning_only(&scenery, &cases);
+    answer.worst = worst(&cases);
+    let history = question.trace_every_s.and_then(|every_s| {
+        let (event, way) = (events.first()?, decide.first()?);
+        history(&scenery, event, *way, every_s)
+    });
+    answer.cases = cases;
+    Ok((answer, history))
+}
+
+/// Follows all events in all ways; gives the cases, and the way that decides each.
+pub(crate) fn sweep(
+    scenery: &Scenery<'_>,
+    events: &[Event],
+    done: &(dyn Fn(usize, usize) + Sync),
+) -> (Vec<LetGoCase>, Vec<Way>) {
+    // What is alike is followed once.
+    let first: Vec<usize> = (0..events.len())
+        .map(|at| {
+            (0..at)
+                .find(|before| events[*before].is_alike(&events[at]))
+                .unwrap_or(at)
+        })
+        .collect();
+    let distinct: Vec<usize> = (0..events.len()).filter(|at| first[*at] == *at).collect();
+    let tasks: Vec<(usize, Way)> = distinct
+        .iter()
+        .flat_map(|at| ways(scenery, &events[*at]).into_iter().map(move |way| (*at, way)))
+        .collect();
+    let (count, total) = (AtomicUsize::new(0), tasks.len() + distinct.len());
+    let step = || done(count.fetch_add(1, Ordering::Relaxed) + 1, total);
+    let mut ran: Vec<(usize, Ran)> = tasks
+        .into_par_iter()
+        .map(|(at, way)| {
+            let ran = run(scenery, &events[at], way);
+            step();
+            (at, ran)
+        })
+        .collect();
+    let mut by_event: Vec<Vec<Ran>> = events.iter().map(|_| Vec::new()).collect();
+    for (at, one) in ran.drain(..) {
+        by_event[at].push(one);
+    }
+    let found: Vec<(LetGoCase, Way)> = distinct
+        .par_iter()
+        .map(|at| {
+            let decides = proved(scenery, &events[*at], &by_event[*at]);
+            step();
+            (case(scenery, &events[*at], &by_event[*at], &decides), decides.way)
+        })
+        .collect();
+    let all = events.iter().enumerate().map(|(at, event)| {
+        let place = distinct.iter().position(|own| *own == first[at]).unwrap_or(0);
+        let (case, way) = &found[place];
+        let alike = (first[at] != at).then(|| events[first[at]].what.path());
+        let case = LetGoCase {
+            lets_go: event.what.path(),
+            parts: event.parts.clone(),
+            alike,
+            ..case.clone()
+        };
+        (case, *way)
+    });
+    all.unzip()
+}
+
+/// Follows the way that decides closely. If it turns out milder so than another was, that one decides.
+fn proved(scenery: &Scenery<'_>, event: &Event, ways: &[Ran]) -> Ran {
+    let mut order: Vec<&Ran> = ways.iter().collect();
+    order.sort_by(|a, b| {
+        let (a, b) = (gravity(scenery, a), gravity(scenery, b));
+        b.0.cmp(&a.0).then(b.1.total_cmp(&a.1))
+    });
+    let mut worst: Option<Ran> = None;
+    for (at, ran) in order.iter().enumerate() {
+        let close = run_proved(scenery, event, ran.way);
+        let is_worse = worst
+            .as_ref()
+            .is_none_or(|worst| gravity(scenery, &close).0 > gravity(scenery, worst).0);
+        if is_worse {
+            worst = Some(close);
+        }
+        let next = order.get(at + 1).map(|next| gravity(scenery, next).0);
+        let own = worst.as_ref().map(|worst| gravity(scenery, worst).0);
+        if own >= next {
+            break;
+        }
+    }
+    worst.unwrap_or_else(|| run_proved(scenery, event, scenery.ways[0]))
+}
+
+fn asked(events: Vec<Event>, which: Option<&Which>) -> Result<Vec<Event>, LetGoError> {
+    let Some(which) = which else { return Ok(events) };
+    let (section, wanted) = match which {
+        Which::Line(name) => ("line", What::Line(name.clone())),
+        Which::Point(name) => ("point", What::Point(name.clone())),
+        Which::Junction(name) => ("junction", What::Junction(name.clone())),
+    };
+    let name_of = |what: &What| match (what, which) {
+        (What::Line(name), Which::Line(_))
+        | (What::Point(name), Which::Point(_))
+        | (What::Junction(name), Which::Junction(_)) => Some(name.clone()),
+        _ => None,
+    };
+    let known = events.iter().filter_map(|event| name_of(&event.what)).collect();
+    let found: Vec<Event> = events.into_iter().filter(|event| event.what == wanted).collect();
+    if found.is_empty() {
+        let (Which::Line(name) | Which::Point(name) | Which::Junction(name)) = which;
+        return Err(LetGoError::NoSuch {
+            section,
+            name: name.clone(),
+            known,
+        });
+    }
+    Ok(found)
+}
+
+fn blank(means: &Means<'_>, rig: &Rig, plain: &Judged) -> LetGoAnswer {
+    let verdict = &plain.verdict;
+    let _ = means;
+    LetGoAnswer {
+        plimsoll: verdict.plimsoll.clone(),
+        rig: verdict.rig.clone(),
+        practice: verdict.practice.clone(),
+        why_not: String::new(),
+        seconds: 0.0,
+        damping_ratios: Vec::new(),
+        stiffnesses: Vec::new(),
+        worst: None,
+        positioning_only: Vec::new(),
+        cases: Vec::new(),
+        defaults: Vec::new(),
+        simplified: simplified(rig, plain),
+        cautions: cautions().iter().map(ToString::to_string).collect(),
+    }
+}
+
+/// Says what the mechanics leave out here.
+fn simplified(rig: &Rig, plain: &Judged) -> Vec<String> {
+    let model = &plain.model;
+    let mut told = Vec::new();
+    if !rig.cases.is_empty() || !rig.stages.is_empty() {
+        told.push("cases and stages are not followed, the rig as it stands alone is".to_string());
+    }
+    let sags = plain
+        .found
+        .solution()
+        .is_some_and(|rest| rest.lines.iter().any(|line| line.sag_m.is_some()));
+    if sags {
+        told.push("lines that sag are followed as straight".into());
+    }
+    if model.loads.values().any(|load| load.pipe.is_some()) {
+        told.push("pipes do not bend while they move".into());
+    }
+    if model
+        .topology
+        .lines()
+        .any(|line| model.topology.path(line).len() > 2)
+    {
+        told.push("lines run over sheaves without friction".into());
+    }
+    told
+}
+
+/// Lists the lines with adjustable grips if they only set an angle or a height: without each and without all of them everything stays
+/// within its working loads and where it may be.
+fn positioning_only(scenery: &Scenery<'_>, cases: &[LetGoCase]) -> Vec<String> {
+    let name = |line: &usize| {
+        scenery
+            .plain
+            .model
+            .lines
+            .get_index(*line)
+            .map(|(name, _)| name.clone())
+    };
+    let gripped: Vec<String> = scenery.grips.iter().filter_map(name).collect();
+    let paths = gripped.iter().map(|name| format!("lines.{name}"));
+    let all = (gripped.len() > 1).then(|| What::Grips.path());
+    let needed: Vec<String> = paths.chain(all).collect();
+    let stays = |path: &String| {
+        cases
+            .iter()
+            .any(|case| case.lets_go == *path && case.outcome == Outcome::Held && within(scenery, case))
+    };
+    if !gripped.is_empty() && needed.iter().all(stays) {
+        gripped
+    } else {
+        Vec::new()
+    }
+}
+
+/// Tells whether all loads stay where they may.
+fn within(scenery: &Scenery<'_>, case: &LetGoCase) -> bool {
+    scenery.rig.loads.iter().all(|(name, load)| {
+        let moves_m = case.loads.get(name).and_then(|load| load.moves_m);
+        load.may_move_m
+            .is_some_and(|most_m| moves_m.is_some_and(|moves_m| moves_m <= most_m))
+    })
+}
+
+fn worst(cases: &[LetGoCase]) -> Option<String> {
+    let most = |case: &LetGoCase| {
+        let lines = case.lines.values().filter_map(|line| line.use_at_peak);
+        lines
+            .chain(case.points.values().filter_map(|point| point.use_at_peak))
+            .fold(0.0, f64::max)
+    };
+    let worse = |a: &&LetGoCase, b: &&LetGoCase| {
+        a.outcome
+            .cmp(&b.outcome)
+            .then_with(|| most(a).total_cmp(&most(b)))
+    };
+    // Of those alike the first.
+    let worst = cases.iter().rev().max_by(worse)?;
+    Some(worst.lets_go.clone())
+}
+
+/// Gives the time history of an event in the way that decides it.
+fn history(scenery: &Scenery<'_>, event: &Event, way: Way, every_s: f64) -> Option<History> {
+    let motion = traced(scenery, event, way, every_s).ok()??;
+    let model = &scenery.plain.model;
+    let lines = model.lines.keys().map(|name| format!("lines.{name} tension N"));
+    let loads = model.loads.iter().flat_map(|(name, load)| {
+        let path = load.path(name);
+        ["x m", "y m", "z m", "tilt deg"].map(|what| format!("{path} {what}"))
+    });
+    let columns = std::iter::once("time s".to_string())
+        .chain(lines)
+        .chain(loads)
+        .collect();
+    Some(History {
+        columns,
+        rows: rows(model, &motion),
+    })
+}
+
+fn rows(model: &Model, motion: &Motion) -> Vec<Vec<f64>> {
+    let row = |sample: &motion::Sample| {
+        let loads = model.loads.values().flat_map(|load| {
+            let at_m = sample
+                .state
+                .centre_at_m(&model.topology, &model.parameters, load.frame);
+            let tilt = crate::facts::tilt_of_rad(load, &sample.state).unwrap_or(f64::NAN);
+            [at_m.x, at_m.y, at_m.z, tilt.to_degrees()]
+        });
+        std::iter::once(sample.at_s)
+            .chain(sample.tension_n.iter().copied())
+            .chain(loads)
+            .collect()
+    };
+    motion.trace.iter().map(row).collect()
+}

@@ -1,0 +1,15 @@
+//! What happens when a part lets go, for every part of a rig.
+//!
+//! `event` lists what may let go; `masses` says what is how hard to turn; `scene` makes the rig ready to be followed, at each
+//! stiffness that its lines may have; `run` follows one event in one way; `case` takes the worst of all ways; `answer` is what comes out.
+
+mod answer;
+mod case;
+mod event;
+mod letgo;
+mod masses;
+mod run;
+mod scene;
+
+pub use answer::{LetGoAnswer, LetGoCase, LetGoLine, LetGoLoad, LetGoPoint, Outcome, Parting};
+pub use letgo::{History, LetGoError, LetGoQuestion, Which, letgo};

@@ -1,0 +1,260 @@
+//! A rig made ready to be followed, at each stiffness that its lines may have.
+//!
+//! Conventions: SI; a stiffness is a share of those stated.
+//! Assumes: all lines are stiffer or softer together; lengths stay as cut.
+//! Valid for: plain rigs that hang.
+//! Source: a fifth either way as in a spread (our judgement); damping from docs/theory/motion.md.
+//! Checked by: tests/main/letgo.rs.
+
+use crate::check::Judged;
+use crate::defaults::Defaults;
+use crate::document::Rig;
+use crate::found::{Found, find_from};
+use crate::geometry::vector;
+use crate::letgo::masses::masses;
+use crate::model::Model;
+use motion::{Masses, Pull, Weakness, bounce_rad_per_s};
+use statics::{FrameId, LineId, Solution, Vector3};
+
+/// The ratio of damping that is taken where none is asked for: see docs/theory/motion.md.
+pub(crate) const DAMPING: f64 = 0.003;
+/// The most damping that is tried.
+const MOST_DAMPING: f64 = 0.03;
+/// How far the stiffness of rope may be off, as a share of it.
+const STIFFNESS: f64 = 0.20;
+
+/// A rig at rest at one stiffness.
+#[derive(Debug)]
+pub(crate) struct AtStiffness {
+    pub(crate) stiffness: f64,
+    pub(crate) model: Model,
+    pub(crate) rest: Solution,
+    pub(crate) bounce_rad_per_s: Vec<Option<f64>>,
+}
+
+/// A way in which a let-go may go.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Way {
+    /// Which of the stiffnesses.
+    pub(crate) at: usize,
+    /// The ratio of damping.
+    pub(crate) ratio: f64,
+    /// Whether lines with adjustable grips are gone as well.
+    pub(crate) without_grips: bool,
+}
+
+/// What may part on the way.
+#[derive(Debug, Clone)]
+pub(crate) struct MayPart {
+    /// Its path in the rig document.
+    pub(crate) path: String,
+    /// The lines of which any one pulls on it; none for a point.
+    pub(crate) lines: Vec<LineId>,
+    /// The point that it is.
+    pub(crate) point: Option<FrameId>,
+    pub(crate) breaking_n: f64,
+    pub(crate) takes: Vec<LineId>,
+}
+
+/// Everything that let-gos of a rig have in common.
+#[derive(Debug)]
+pub(crate) struct Scenery<'a> {
+    pub(crate) rig: &'a Rig,
+    pub(crate) plain: &'a Judged,
+    pub(crate) masses: Masses,
+    pub(crate) at: Vec<AtStiffness>,
+    /// The ways that are tried with grips as they are.
+    pub(crate) ways: Vec<Way>,
+    pub(crate) may_part: Vec<MayPart>,
+    /// The known places of all loads: the load, the frame and where on it.
+    pub(crate) places: Vec<(usize, FrameId, Vector3<f64>)>,
+    pub(crate) grips: Vec<usize>,
+    pub(crate) seconds: f64,
+}
+
+impl<'a> Scenery<'a> {
+    /// Makes a rig that hangs ready. `ratio` asks for one ratio of damping and the stated stiffness alone.
+    pub(crate) fn new(
+        rig: &'a Rig,
+        plain: &'a Judged,
+        rest: &Solution,
+        (ratio, seconds): (Option<f64>, Option<f64>),
+        defaults: &mut Defaults,
+    ) -> Result<Self, statics::StaticsError> {
+        let masses = masses(rig, &plain.model, defaults);
+        let stiffnesses = if ratio.is_some() {
+            vec![1.0]
+        } else {
+            vec![1.0, 1.0 - STIFFNESS, 1.0 + STIFFNESS]
+        };
+        let mut at = Vec::new();
+        for stiffness in stiffnesses {
+            at.extend(at_stiffness(&plain.model, rest, &masses, stiffness)?);
+        }
+        let way = |at: usize, ratio: f64| Way {
+            at,
+            ratio,
+            without_grips: false,
+        };
+        let ways = match ratio {
+            Some(ratio) => vec![way(0, ratio)],
+            None => {
+                let undamped = (0..at.len()).map(|at| way(at, 0.0));
+                [way(0, DAMPING), way(0, MOST_DAMPING)]
+                    .into_iter()
+                    .chain(undamped)
+                    .collect()
+            }
+        };
+        Ok(Scenery {
+            rig,
+            plain,
+            masses,
+            at,
+            ways,
+            may_part: may_part(plain),
+            places: places(rig, &plain.model),
+            grips: crate::letgo::event::with_grips(&plain.model),
+            seconds: seconds.unwrap_or_else(|| seconds_of(&plain.model, rest)),
+        })
+    }
+
+    /// Says which way this is, in words.
+    pub(crate) fn in_words(&self, way: &Way) -> String {
+        let damping = match way.ratio {
+            0.0 => "without damping".to_string(),
+            ratio => format!("with damping of {ratio} of critical"),
+        };
+        let stiffness = match self.at[way.at].stiffness {
+            1.0 => String::new(),
+            share => format!(", at {:.0} % of the stated stiffness", 100.0 * share),
+        };
+        let grips = if way.without_grips {
+            ", adjustable grips gone as well"
+        } else {
+            ""
+        };
+        format!("{damping}{stiffness}{grips}")
+    }
+}
+
+/// Brings the rig to rest at another stiffness; none if it does not hang then.
+fn at_stiffness(
+    model: &Model,
+    rest: &Solution,
+    masses: &Masses,
+    stiffness: f64,
+) -> Result<Option<AtStiffness>, statics::StaticsError> {
+    let mut model = model.clone();
+    for line in &mut model.parameters.lines {
+        line.stiffness_n *= stiffness;
+    }
+    let rest = if stiffness == 1.0 {
+        rest.clone()
+    } else {
+        match find_from(&model, Some(rest)) {
+            Found::Hangs(rest) => *rest,
+            Found::Falls(_) => return Ok(None),
+        }
+    };
+    let bounce_rad_per_s = bounce_rad_per_s(&model.topology, &model.parameters, masses, &rest)?;
+    Ok(Some(AtStiffness {
+        stiffness,
+        model,
+        rest,
+        bounce_rad_per_s,
+    }))
+}
+
+/// Gives for how long a motion is followed: a swing and a fifth of the longest pendulum that hangs there, seconds.
+fn seconds_of(model: &Model, rest: &Solution) -> f64 {
+    let top = model
+        .points
+        .values()
+        .map(|frame| model.parameters.fixed_at_m[frame.index()].z);
+    let low = model
+        .loads
+        .values()
+        .map(|load| model.centre_at_m(rest, load.frame).z);
+    let height_m = top.fold(f64::NEG_INFINITY, f64::max) - low.fold(f64::INFINITY, f64::min);
+    let period_s = std::f64::consts::TAU * (height_m.max(0.0) / motion::GRAVITY_M_PER_S2).sqrt();
+    (1.2 * period_s).clamp(2.0, 12.0)
+}
+
+/// Lists what may part: lines, junctions, and parts at points, of which it is known what they break at.
+fn may_part(plain: &Judged) -> Vec<MayPart> {
+    let (model, measured) = (&plain.model, &plain.judgement.measured);
+    let on = |frame: FrameId| -> Vec<LineId> {
+        let lines = model.topology.lines();
+        lines
+            .filter(|line| model.lines_on(frame).contains(&line.index()))
+            .collect()
+    };
+    let mut found = Vec::new();
+    for judged in &measured.lines {
+        if let (Some(breaking), Some(line)) = (&judged.load.breaking_n, model.lines.get(&judged.name)) {
+            found.push(MayPart {
+                path: format!("lines.{}", judged.name),
+                lines: vec![line.id],
+                point: None,
+                breaking_n: breaking.value(),
+                takes: vec![line.id],
+            });
+        }
+    }
+    for judged in &measured.junctions {
+        if let (Some(breaking), Some(frame)) = (&judged.breaking_n, model.junctions.get(&judged.name)) {
+            found.push(MayPart {
+                path: format!("junctions.{}", judged.name),
+                lines: on(*frame),
+                point: None,
+                breaking_n: breaking.value(),
+                takes: on(*frame),
+            });
+        }
+    }
+    for judged in &measured.points {
+        if let (Some(breaking), Some(frame)) = (&judged.breaking_n, model.points.get(&judged.name)) {
+            found.push(MayPart {
+                path: format!("points.{}", judged.name),
+                lines: Vec::new(),
+                point: Some(*frame),
+                breaking_n: breaking.value(),
+                takes: on(*frame),
+            });
+        }
+    }
+    found
+}
+
+impl MayPart {
+    pub(crate) fn weakness(&self) -> Weakness {
+        let lines = self.lines.iter().map(|line| Pull::Line(*line));
+        Weakness {
+            pulls: lines.chain(self.point.map(Pull::Place)).collect(),
+            breaking_n: self.breaking_n,
+            takes: self.takes.clone(),
+        }
+    }
+}
+
+/// Lists the known places of all loads.
+fn places(rig: &Rig, model: &Model) -> Vec<(usize, FrameId, Vector3<f64>)> {
+    let mut found = Vec::new();
+    for (index, (load, modelled)) in rig.loads.values().zip(model.loads.values()).enumerate() {
+        let items = load.items.iter().chain(&load.added).map(|item| item.at_m);
+        let own = load.picks.values().copied().chain(items).chain([[0.0; 3]]);
+        found.extend(own.map(|at_m| {
+            let (frame, offset_m) = Model::body_at(modelled, &vector(at_m));
+            (index, frame, offset_m)
+        }));
+        if modelled.pipe.is_none() {
+            found.push((
+                index,
+                modelled.frame,
+                model.parameters.centre_m[modelled.frame.index()],
+            ));
+        }
+    }
+    found
+}
