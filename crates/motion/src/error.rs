@@ -73,11 +73,15 @@ pub enum MotionError {
         allowed: f64,
     },
     /// A run at a tenth of the tolerance gives other peaks.
-    #[error("a run at a tenth of the tolerance differs by {differs:.1e} in a peak; {allowed:.0e} is allowed")]
+    #[error(
+        "a run at a tenth of the tolerance differs by {differs:.1e} in a peak after {agrees_until_s:.2} s; {allowed:.0e} is allowed"
+    )]
     PeaksDiffer {
         /// By how much, over the greatest of the peak.
         differs: f64,
         /// What is allowed.
         allowed: f64,
+        /// Until when both agree, s.
+        agrees_until_s: f64,
     },
 }

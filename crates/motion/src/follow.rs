@@ -95,10 +95,14 @@ pub struct Motion {
     pub energy_drift: f64,
     /// Where everything is at the end.
     pub end: State,
+    /// For how long it was followed, s.
+    pub seconds: f64,
     /// Steps taken.
     pub steps: usize,
     /// The time history, if one was asked for.
     pub trace: Vec<Sample>,
+    /// The peaks of everything that was watched, sixteen times on the way, with when.
+    so_far: Vec<(f64, Vec<Peak>)>,
 }
 
 /// Follows what hangs from the moment that something let go.
@@ -129,7 +133,10 @@ pub fn follow(scene: &Scene<'_>, options: &Options) -> Result<Motion, MotionErro
     });
     let course = Course::new(&model, scene.start, followed.collect());
     let breaking = scene.breaking(&model);
-    let mut motion = scene.blank(&model);
+    let mut motion = Motion {
+        seconds: options.seconds,
+        ..scene.blank(&model)
+    };
     let trace = (options.trace_every_s, scene.topology.line_count());
     let (line_ids, supports): (Vec<LineId>, Vec<FrameId>) = (
         model.lines.iter().map(|line| line.id).collect(),
@@ -163,6 +170,7 @@ pub fn follow(scene: &Scene<'_>, options: &Options) -> Result<Motion, MotionErro
         end,
         steps,
         trace,
+        so_far,
         ..
     } = ran;
     Ok(Motion {
@@ -172,6 +180,7 @@ pub fn follow(scene: &Scene<'_>, options: &Options) -> Result<Motion, MotionErro
         end,
         steps,
         trace,
+        so_far,
         ..motion
     })
 }
@@ -228,9 +237,11 @@ pub fn prove(
     let differs = differs(coarse, &fine);
     let agrees = differs <= bounds.peaks;
     if !agrees {
+        let agrees_until_s = agrees_until_s(coarse, &fine, bounds.peaks);
         return Err(MotionError::PeaksDiffer {
             differs,
             allowed: bounds.peaks,
+            agrees_until_s,
         });
     }
     Ok((fine, differs))
@@ -238,35 +249,35 @@ pub fn prove(
 
 /// Gives the greatest difference of a peak between two runs, over the greatest peak; as much as can be if other things parted.
 fn differs(coarse: &Motion, fine: &Motion) -> f64 {
-    let names = |motion: &Motion| {
-        motion
-            .parted
-            .iter()
-            .map(|(weakness, _)| *weakness)
-            .collect::<Vec<_>>()
-    };
-    if names(coarse) != names(fine) {
-        return f64::INFINITY;
+    let names = |motion: &Motion| -> Vec<usize> { motion.parted.iter().map(|(which, _)| *which).collect() };
+    match (coarse.so_far.last(), fine.so_far.last()) {
+        (Some((_, coarse_peaks)), Some((_, fine_peaks))) if names(coarse) == names(fine) => {
+            of_peaks(coarse_peaks, fine_peaks)
+        }
+        _ => f64::INFINITY,
     }
-    let peaks = |motion: &Motion| -> Vec<f64> {
-        let building = motion
-            .on_building
-            .iter()
-            .flat_map(|of| [of.force.force_n, of.side.force_n]);
-        motion
-            .lines
-            .iter()
-            .map(|peak| peak.force_n)
-            .chain(building)
-            .collect()
-    };
-    let (coarse, fine) = (peaks(coarse), peaks(fine));
-    let greatest = fine.iter().copied().fold(f64::MIN_POSITIVE, f64::max);
-    coarse
+}
+
+/// Gives until when the peaks of two runs agree so far, s; 0 if they never do.
+fn agrees_until_s(coarse: &Motion, fine: &Motion, share: f64) -> f64 {
+    let first_parts_s = coarse.parted.iter().chain(&fine.parted).map(|(_, at_s)| *at_s);
+    let first_parts_s = first_parts_s.fold(f64::INFINITY, f64::min);
+    let both = coarse.so_far.iter().zip(&fine.so_far);
+    let agree = both
+        .take_while(|((at_s, coarse), (_, fine))| *at_s < first_parts_s && of_peaks(coarse, fine) <= share);
+    agree.last().map_or(0.0, |((at_s, _), _)| *at_s)
+}
+
+fn of_peaks(coarse: &[Peak], fine: &[Peak]) -> f64 {
+    let greatest = fine
         .iter()
-        .zip(&fine)
-        .map(|(a, b)| (a - b).abs() / greatest)
-        .fold(0.0, f64::max)
+        .map(|peak| peak.force_n)
+        .fold(f64::MIN_POSITIVE, f64::max);
+    let each = coarse
+        .iter()
+        .zip(fine)
+        .map(|(a, b)| (a.force_n - b.force_n).abs() / greatest);
+    each.fold(0.0, f64::max)
 }
 
 impl Scene<'_> {
@@ -353,8 +364,10 @@ impl Scene<'_> {
             parted: Vec::new(),
             energy_drift: 0.0,
             end: self.start.clone(),
+            seconds: 0.0,
             steps: 0,
             trace: Vec::new(),
+            so_far: Vec::new(),
         }
     }
 }

@@ -24,11 +24,12 @@ const NEAR: f64 = 1e-11;
 /// What is added to the stiffness so that what moves freely stays, over the greatest.
 const LEAST: f64 = 1e-12;
 
-/// A line that touches junctions: at which steps of its path, and which.
+/// A line that touches junctions: at which steps of its path, and which; and the force that rounding of its places makes.
 #[derive(Debug)]
 struct Link {
     line: usize,
     on: Vec<(usize, usize)>,
+    rounding_n: f64,
 }
 
 /// The junctions of a model, and room to work.
@@ -46,9 +47,11 @@ pub(crate) struct Junctions {
 impl Junctions {
     pub(crate) fn new(model: &Model) -> Self {
         let count = 3 * model.junctions.len();
+        let reach_m = reach_m(model);
         let links = model.lines.iter().enumerate().map(|(line, of)| Link {
             line,
             on: junctions_of(of).collect(),
+            rounding_n: rounding_n(of.stiffness_n_per_m, reach_m),
         });
         Junctions {
             links: links.filter(|link| !link.on.is_empty()).collect(),
@@ -174,12 +177,7 @@ impl Junctions {
             slope[3 * j..3 * j + 3].copy_from_slice(here.as_slice());
         }
         for (link, line, pull_n) in self.stretched(model, moment) {
-            let reach_m = moment.at_m[line.range()]
-                .iter()
-                .fold(line.unloaded_m, |most, at| most.max(at.amax()));
-            scale_n = scale_n
-                .max(pull_n)
-                .max(rounding_n(line.stiffness_n_per_m, reach_m));
+            scale_n = scale_n.max(pull_n).max(link.rounding_n);
             for (step, junction) in &link.on {
                 add(&mut slope, *junction, moment.towards(line, *step) * -pull_n);
             }
@@ -205,6 +203,14 @@ impl Junctions {
             add_block(j, j, &(Matrix3::identity() * sum));
         }
         for (link, line, pull_n) in self.stretched(model, moment) {
+            // Most lines run from a junction straight to something else.
+            if let ([(_, junction)], 2) = (link.on.as_slice(), line.path.len()) {
+                let (n, length_m) = (moment.direction[line.first], moment.segment_m[line.first]);
+                let across = pull_n / length_m.max(f64::MIN_POSITIVE);
+                let block = n * n.transpose() * (line.stiffness_n_per_m - across);
+                add_block(*junction, *junction, &(block + Matrix3::identity() * across));
+                continue;
+            }
             for (a, from) in &link.on {
                 let longer = moment.towards(line, *a) * -line.stiffness_n_per_m;
                 for (b, to) in &link.on {
@@ -272,6 +278,20 @@ impl Junctions {
             }
         }
     }
+}
+
+/// How far from the origin anything of a model is at the start, with the longest of its lines, metres.
+fn reach_m(model: &Model) -> f64 {
+    let places = model
+        .lines
+        .iter()
+        .flat_map(|line| &line.path)
+        .map(|place| match place {
+            Place::Fixed(at_m) => at_m.amax(),
+            Place::Body { body, arm_m } => (model.bodies[*body].start_m + arm_m).amax(),
+            Place::Junction(junction) => model.junctions[*junction].start_m.amax(),
+        });
+    places.fold(0.0, f64::max) + model.lines.iter().map(|line| line.unloaded_m).fold(0.0, f64::max)
 }
 
 /// What the rounding of places makes of a stiffness, over what may be left unbalanced.

@@ -2,7 +2,7 @@
 //!
 //! Conventions: SI, z up; arms of a body in the axes that it has at the start, which are those of the world, from its centre of mass.
 //! Assumes: pipes do not bend while they move; lines are straight between what they touch; a junction that weighs less than a twentieth of
-//! the loads on its lines has no mass, and so is in balance at every moment; points that give have none.
+//! the lightest load that lines join it with has no mass, and so is in balance at every moment; points that give have none.
 //! Valid for: rigs that `statics` takes.
 //! Source: definitions; the twentieth is our judgement.
 //! Checked by: tests/closed_forms.rs, tests/laws.rs.
@@ -12,7 +12,7 @@ use crate::masses::{AtStart, Mass};
 use nalgebra::{Matrix3, Vector3};
 use statics::{AttachmentId, FrameId, FrameKind, LineId};
 
-/// A junction that weighs this share of what hangs there moves by its own mass.
+/// A junction that weighs this share of the lightest load that lines join it with moves by its own mass.
 const HEAVY: f64 = 0.05;
 
 /// A body, several that a pipe joins, or a junction that has mass.
@@ -281,7 +281,8 @@ fn heavy_junctions(rig: &AtStart<'_>, model: &Model, body_of: &[Option<usize>]) 
         let mut bodies: Vec<usize> = frames.iter().filter_map(|frame| body_of[frame.index()]).collect();
         bodies.sort_unstable();
         bodies.dedup();
-        let mass_kg: f64 = bodies.iter().map(|body| model.bodies[*body].mass_kg).sum();
+        let masses_kg = bodies.iter().map(|body| model.bodies[*body].mass_kg);
+        let mass_kg = masses_kg.reduce(f64::min).unwrap_or(0.0);
         for frame in frames {
             let is_free = topology.kind(frame) == FrameKind::Junction && !rig.parameters.is_sprung(frame);
             let weight_n = rig.weight_on_n(frame);

@@ -13,12 +13,12 @@ use crate::error::MotionError;
 use crate::masses::GRAVITY_M_PER_S2;
 use crate::model::{Model, Place};
 use crate::moment::{Hold, Moment, OF_BODY};
-use crate::signals::Signals;
+use crate::signals::{Peak, Signals};
 use statics::State;
 use std::f64::consts::PI;
 
 /// Most steps of one run.
-const MOST_STEPS: usize = 400_000;
+const MOST_STEPS: usize = 60_000;
 /// A step is no longer than so many of the shortest periods, so that no touch of a line is stepped over.
 const PERIODS: f64 = 2.0;
 /// A step is no longer than this, so that the way of loads is seen to half a millimetre, seconds.
@@ -31,6 +31,8 @@ const MOST_AT_ONCE: usize = 100;
 const RUN_OUT_M: f64 = 0.01;
 /// What is greater by this share is no other peak.
 const SAME: f64 = 1e-8;
+/// How often on the way the peaks so far are kept, for comparison with another run.
+pub(crate) const LOOKS: usize = 16;
 /// Parts of a step at which a peak in it is looked for.
 pub(crate) const PARTS: usize = 4;
 
@@ -53,6 +55,7 @@ pub(crate) struct Ran {
     pub(crate) end: State,
     pub(crate) steps: usize,
     pub(crate) trace: Vec<Sample>,
+    pub(crate) so_far: Vec<(f64, Vec<Peak>)>,
 }
 
 /// The balance of energy, joules.
@@ -138,6 +141,7 @@ impl<'a> Run<'a> {
         self.keep_samples(0.0, 0.0);
         let (mut time_s, mut length_s) = (0.0, 0.05 * self.most_step_s);
         let (mut steps, mut at_once, mut is_new) = (0, 0, true);
+        let mut so_far = Vec::with_capacity(LOOKS);
         while time_s < seconds {
             steps += 1;
             if steps > MOST_STEPS {
@@ -176,6 +180,9 @@ impl<'a> Run<'a> {
             self.keep_end(time_s + taken_s, &mut energy)?;
             self.keep_samples(time_s, time_s + taken_s);
             time_s += taken_s;
+            if time_s >= seconds * (so_far.len() + 1) as f64 / LOOKS as f64 {
+                so_far.push((time_s, self.signals.peaks.clone()));
+            }
             self.step.go_on();
             self.signals.go_on();
             at_once = if taken_s > 2.0 * AT_ONCE_S { 0 } else { at_once + 1 };
@@ -199,6 +206,7 @@ impl<'a> Run<'a> {
             parted: self.parted,
             steps,
             trace: self.trace,
+            so_far,
         })
     }
 

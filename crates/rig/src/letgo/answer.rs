@@ -80,6 +80,9 @@ pub struct LetGoCase {
     pub partings: Vec<Parting>,
     /// The loads that nothing holds any more.
     pub falls: Vec<String>,
+    /// For how long the run that decides was followed, s: less than asked for where motion is chaotic, so that two runs agree for so long
+    /// only; none where nothing was followed.
+    pub seconds: Option<f64>,
     /// The greatest error of the balance of energy of the run that decides, over the greatest energy of movement; none where nothing
     /// was followed.
     pub energy_drift: Option<f64>,

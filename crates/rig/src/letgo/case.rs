@@ -36,6 +36,7 @@ pub(crate) fn gravity(scenery: &Scenery<'_>, ran: &Ran) -> (Outcome, f64) {
         .is_some_and(|motion| !motion.parted.is_empty());
     let outcome = match () {
         () if !followed.falls_at_once.is_empty() => Outcome::Falls,
+        () if followed.refused.is_some() => Outcome::NotKnown,
         () if parted => Outcome::Cascade,
         () if most > 1.0 => Outcome::PastWorkingLoad,
         () => Outcome::Held,
@@ -175,6 +176,7 @@ pub(crate) fn case(scenery: &Scenery<'_>, event: &Event, ways: &[Ran], decides: 
         parted: Vec::new(),
         partings: Vec::new(),
         falls: Vec::new(),
+        seconds: None,
         energy_drift: None,
         peaks_differ: None,
     };
@@ -185,6 +187,7 @@ pub(crate) fn case(scenery: &Scenery<'_>, event: &Event, ways: &[Ran], decides: 
         };
         case.falls = worst.falls.iter().filter_map(path).collect();
         if let Some(motion) = &worst.motion {
+            case.seconds = Some(motion.seconds);
             case.energy_drift = Some(motion.energy_drift);
             case.peaks_differ = worst.peaks_differ;
             case.partings = motion
@@ -415,7 +418,10 @@ fn says(scenery: &Scenery<'_>, case: &LetGoCase, decides: &Ran) -> String {
     match case.outcome {
         Outcome::NotKnown => match &decides.came {
             Came::NotFound(why) => format!("it was not found what happens: {why}"),
-            Came::Followed(_) => "it was not found what happens".into(),
+            Came::Followed(followed) => {
+                let why = followed.refused.as_deref().unwrap_or_default();
+                format!("everything comes to hang again, but what happens on the way was not found: {why}")
+            }
         },
         Outcome::Falls => {
             let why = decides
@@ -423,7 +429,11 @@ fn says(scenery: &Scenery<'_>, case: &LetGoCase, decides: &Ran) -> String {
                 .map(|worst| worst.why.clone())
                 .unwrap_or_default();
             let fall = if case.falls.len() == 1 { "falls" } else { "fall" };
-            format!("{} {fall}: {why}", names(&case.falls))
+            let rest = decides.followed().and_then(|worst| worst.refused.as_ref());
+            let rest = rest
+                .map(|why| format!("; what the rest does was not found: {why}"))
+                .unwrap_or_default();
+            format!("{} {fall}: {why}{rest}", names(&case.falls))
         }
         Outcome::Cascade => {
             let ends = if case.falls.is_empty() {
@@ -438,8 +448,7 @@ fn says(scenery: &Scenery<'_>, case: &LetGoCase, decides: &Ran) -> String {
             )
         }
         Outcome::PastWorkingLoad | Outcome::Held => {
-            let moved = moved(case);
-            let parts = most.into_iter().chain(moved);
+            let parts = most.into_iter().chain(moved(case)).chain(lands(scenery, case));
             let parts: Vec<String> = parts.collect();
             let what = if parts.is_empty() {
                 "nothing moves".to_string()
@@ -452,6 +461,22 @@ fn says(scenery: &Scenery<'_>, case: &LetGoCase, decides: &Ran) -> String {
             }
         }
     }
+}
+
+/// Says which loads would meet the floor.
+fn lands(scenery: &Scenery<'_>, case: &LetGoCase) -> Option<String> {
+    let facts = scenery.plain.facts.loads.iter();
+    let lands = facts.filter(|facts| {
+        let lowest_m = case.loads.get(&facts.name).and_then(|load| load.lowest_m);
+        facts.height_m >= 0.0 && lowest_m.is_some_and(|lowest_m| lowest_m < 0.0)
+    });
+    let names: Vec<String> = lands.map(|facts| format!("`{}`", facts.name)).collect();
+    (!names.is_empty()).then(|| {
+        format!(
+            "{} would meet the floor at z = 0, of which the motion knows nothing",
+            names.join(", ")
+        )
+    })
 }
 
 /// Says where the load goes that goes furthest.

@@ -17,7 +17,9 @@ use statics::{FrameId, Outcome, Parameters, Solution, Workspace, solve};
 /// Error that a step may have, over the sizes of a bounce, in the first of all runs.
 const TOLERANCE: f64 = 1e-5;
 /// The same in runs that decide, each time that the one before was not exact enough.
-const CLOSER: [f64; 4] = [1e-6, 1e-8, 1e-10, 1e-12];
+const CLOSER: [f64; 3] = [1e-6, 1e-8, 1e-10];
+/// Two runs that agree for so little of the time prove nothing.
+const LEAST_OF_TIME: f64 = 0.125;
 /// What the run that decides must keep.
 pub(crate) const BOUNDS: Bounds = Bounds {
     energy_drift: 1e-4,
@@ -50,6 +52,8 @@ pub(crate) struct Followed {
     pub(crate) why: String,
     /// The loads that nothing holds in the end, by index.
     pub(crate) falls: Vec<usize>,
+    /// Why the motion was not found, though it is known what falls at once; none if it was found.
+    pub(crate) refused: Option<String>,
     /// How everything hangs in the end.
     pub(crate) after: Option<Solution>,
     /// The lines that are gone at the start.
@@ -70,24 +74,38 @@ struct Left<'a> {
 
 /// Follows an event in a way.
 pub(crate) fn run(scenery: &Scenery<'_>, event: &Event, way: Way) -> Ran {
+    let came = left(scenery, event, way).map(|left| {
+        let followed = left.follow(scenery, way, scenery.seconds, TOLERANCE);
+        left.ends(scenery, followed.map(|motion| (motion, None)))
+    });
     Ran {
         way,
-        came: came(scenery, event, way, None).unwrap_or_else(Came::NotFound),
+        came: came.unwrap_or_else(Came::NotFound),
     }
 }
 
-/// Follows an event once more and closely, until a run at a tenth of the tolerance agrees.
+/// Follows an event once more and closely, until a run at a tenth of the tolerance agrees; where motion is chaotic, for as long as two
+/// runs agree.
 pub(crate) fn run_proved(scenery: &Scenery<'_>, event: &Event, way: Way) -> Ran {
-    let mut refused = String::new();
-    for tolerance in CLOSER {
-        match came(scenery, event, way, Some(tolerance)) {
-            Ok(came) => return Ran { way, came },
-            Err(why) => refused = why,
+    let left = match left(scenery, event, way) {
+        Ok(left) => left,
+        Err(why) => {
+            return Ran {
+                way,
+                came: Came::NotFound(why),
+            };
         }
+    };
+    let mut proof = left.proof(scenery, way, scenery.seconds);
+    if let Err(MotionError::PeaksDiffer { agrees_until_s, .. }) = proof
+        && agrees_until_s >= LEAST_OF_TIME * scenery.seconds
+    {
+        // A little less, so that what differs just after is left out.
+        proof = left.proof(scenery, way, 0.98 * agrees_until_s);
     }
     Ran {
         way,
-        came: Came::NotFound(refused),
+        came: left.ends(scenery, proof),
     }
 }
 
@@ -111,61 +129,6 @@ pub(crate) fn traced(
     };
     left.with_scene(scenery, way, |scene| follow(scene, &options))
         .map(Some)
-}
-
-fn came(scenery: &Scenery<'_>, event: &Event, way: Way, proved: Option<f64>) -> Result<Came, String> {
-    let left = left(scenery, event, way)?;
-    let options = |tolerance| Options {
-        seconds: scenery.seconds,
-        tolerance,
-        trace_every_s: None,
-    };
-    let mut peaks_differ = None;
-    let motion = if left.nothing_hangs() {
-        None
-    } else {
-        let followed = left.with_scene(scenery, way, |scene| match proved {
-            None => follow(scene, &options(TOLERANCE)),
-            Some(tolerance) => {
-                let coarse = follow(scene, &options(tolerance))?;
-                let (fine, differs) = prove(scene, &options(tolerance), &BOUNDS, &coarse)?;
-                peaks_differ = Some(differs);
-                Ok(fine)
-            }
-        });
-        Some(followed.map_err(|error| in_words(&left.model, &error))?)
-    };
-    let Left {
-        at,
-        model,
-        change,
-        falls,
-        why,
-        after,
-    } = left;
-    let parted = motion.iter().flat_map(|motion| &motion.parted);
-    let taken: Vec<usize> = parted
-        .flat_map(|(weakness, _)| &scenery.may_part[*weakness].takes)
-        .map(|line| line.index())
-        .collect();
-    let gone = change.lines.clone();
-    let (falls_in_the_end, after) = if taken.is_empty() {
-        (falls.clone(), after)
-    } else {
-        let mut change = change;
-        change.lines.extend(taken);
-        let (falls, _, after) = settle(at, &model, &mut change)?;
-        (falls, after)
-    };
-    Ok(Came::Followed(Box::new(Followed {
-        motion,
-        falls_at_once: falls,
-        why,
-        falls: falls_in_the_end,
-        after,
-        gone,
-        peaks_differ,
-    })))
 }
 
 /// Takes away what let go, and what nothing holds then.
@@ -287,6 +250,99 @@ fn in_words(model: &Model, error: &MotionError) -> String {
 impl Left<'_> {
     fn nothing_hangs(&self) -> bool {
         nothing_left(&self.model, &self.change)
+    }
+
+    /// Follows what is left; nothing if nothing is.
+    fn follow(
+        &self,
+        scenery: &Scenery<'_>,
+        way: Way,
+        seconds: f64,
+        tolerance: f64,
+    ) -> Result<Option<Motion>, MotionError> {
+        if self.nothing_hangs() {
+            return Ok(None);
+        }
+        let options = Options {
+            seconds,
+            tolerance,
+            trace_every_s: None,
+        };
+        self.with_scene(scenery, way, |scene| follow(scene, &options))
+            .map(Some)
+    }
+
+    /// Follows what is left until a run at a tenth of the tolerance agrees; gives how far it differs besides.
+    fn proof(
+        &self,
+        scenery: &Scenery<'_>,
+        way: Way,
+        seconds: f64,
+    ) -> Result<(Option<Motion>, Option<f64>), MotionError> {
+        let mut last = Ok((None, None));
+        for tolerance in CLOSER {
+            let Some(coarse) = self.follow(scenery, way, seconds, tolerance)? else {
+                break;
+            };
+            let options = Options {
+                seconds,
+                tolerance,
+                trace_every_s: None,
+            };
+            last = self
+                .with_scene(scenery, way, |scene| prove(scene, &options, &BOUNDS, &coarse))
+                .map(|(fine, differs)| (Some(fine), Some(differs)));
+            // Only what was not exact enough gets better by being followed more closely.
+            if !matches!(
+                last,
+                Err(MotionError::PeaksDiffer { .. } | MotionError::EnergyOff { .. })
+            ) {
+                break;
+            }
+        }
+        last
+    }
+
+    /// Says what came of a motion, and how everything hangs in the end.
+    fn ends(self, scenery: &Scenery<'_>, motion: Result<(Option<Motion>, Option<f64>), MotionError>) -> Came {
+        let (motion, peaks_differ, refused) = match motion {
+            Ok((motion, differs)) => (motion, differs, None),
+            Err(error) => (None, None, Some(in_words(&self.model, &error))),
+        };
+        let parted = motion.iter().flat_map(|motion| &motion.parted);
+        let taken: Vec<usize> = parted
+            .flat_map(|(weakness, _)| &scenery.may_part[*weakness].takes)
+            .map(|line| line.index())
+            .collect();
+        let Left {
+            at,
+            model,
+            change,
+            falls,
+            why,
+            after,
+        } = self;
+        let gone = change.lines.clone();
+        let end = if taken.is_empty() {
+            Ok((falls.clone(), String::new(), after))
+        } else {
+            let mut change = change;
+            change.lines.extend(taken);
+            settle(at, &model, &mut change)
+        };
+        match end {
+            Ok((falls_in_the_end, _, after)) => Came::Followed(Box::new(Followed {
+                motion,
+                falls_at_once: falls,
+                why,
+                falls: falls_in_the_end,
+                refused,
+                after,
+                gone,
+                peaks_differ,
+            })),
+            Err(why) => Came::NotFound(why),
+        }
     }
 
     /// Shows what is left to what follows it.
