@@ -182,6 +182,55 @@ pub struct GripTrial {
     pub gone: Vec<String>,
     /// What happens to the load.
     pub outcome: Trial,
+    /// What happens on the way there; none where only the rest was looked at.
+    pub on_the_way: Option<OnTheWay>,
+}
+
+/// What happens in time after something lets go, at the worst of the damping and stiffness that lines may have.
+#[derive(Debug, Clone)]
+pub struct OnTheWay {
+    /// How far the load moves at most, at the place of it that moves most, metres.
+    pub moves_m: f64,
+    /// How far its centre of mass drops at most, metres.
+    pub drops_m: f64,
+    /// How far it is tilted at most, radians.
+    pub tilt_rad: f64,
+    /// What lines, junctions and points get at their peaks.
+    pub peaks: Vec<PeakFacts>,
+    /// What parts, as paths into the rig document, in turn.
+    pub parts: Vec<String>,
+    /// Why it was not found; then nothing else is known.
+    pub not_found: Option<String>,
+    /// In which way it was at its worst, in words.
+    pub at_worst: String,
+}
+
+/// What something gets at a peak.
+#[derive(Debug, Clone)]
+pub struct PeakFacts {
+    /// Whose it is.
+    pub of: PeakOf,
+    /// Its name.
+    pub name: String,
+    /// The greatest force, newtons.
+    pub peak_n: Number,
+    /// When, seconds from the moment of letting go.
+    pub at_s: f64,
+}
+
+/// Whose a peak is, and by that what it is held against.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PeakOf {
+    /// A line: its working load.
+    Line,
+    /// A junction: the working load of its part.
+    Junction,
+    /// A point: the working load of its part.
+    PartAtPoint,
+    /// A point: what the building allows down.
+    DownAtPoint,
+    /// A point: what the building allows sideways.
+    SideAtPoint,
 }
 
 /// What happens to a load in a trial.

@@ -36,8 +36,9 @@ mod working_load;
 pub use cautions::cautions;
 pub use facts::{
     Allowance, Along, BayFacts, Bend, BuiltInFacts, CarriedFacts, Disturbance, Disturbed, EndAt, Facts,
-    ForceAway, GripTrial, GroupFacts, JunctionFacts, LineFacts, LoadFacts, PickFacts, PipeFacts, PointFacts,
-    Remains, Role, Service, ShopAllowance, SpliceFacts, ThrustFacts, Trial, Under, WeightFrom, WindFacts,
+    ForceAway, GripTrial, GroupFacts, JunctionFacts, LineFacts, LoadFacts, OnTheWay, PeakFacts, PeakOf,
+    PickFacts, PipeFacts, PointFacts, Remains, Role, Service, ShopAllowance, SpliceFacts, ThrustFacts, Trial,
+    Under, WeightFrom, WindFacts,
 };
 pub use finding::{Finding, Severity};
 pub use governing::{Governing, JudgedCase, governing};

@@ -531,6 +531,7 @@ pub fn grip_rig() -> Facts {
     facts.loads[0].without_grips = vec![GripTrial {
         gone: vec!["nw".into()],
         outcome: hangs(200.0),
+        on_the_way: None,
     }];
     facts
 }
@@ -564,6 +565,7 @@ pub fn sole_grip_rig() -> Facts {
     facts.loads[0].without_grips = vec![GripTrial {
         gone: vec!["nw".into()],
         outcome: Trial::Falls("one line is left, beside its centre".into()),
+        on_the_way: None,
     }];
     facts
 }

@@ -8,6 +8,7 @@ use crate::document::{End, Length, MadePiece, Rig};
 use crate::facts::{FixedParts, facts, free_motions};
 use crate::found::{Found, find, find_from};
 use crate::geometry::array;
+use crate::letgo::{Standing, follow_grips};
 use crate::model::{Model, model};
 use crate::pipes::{self, Given as PipeGiven, Pipe, PipeVerdict, pipe_verdict};
 use crate::read::read;
@@ -20,7 +21,7 @@ use document::{Placed, Problem};
 use indexmap::IndexMap;
 use parts::{Body, Book, EndForm, GripForm, Makeup, Mismatch, Part, Piece};
 use practice::{
-    Facts, Judgement, Measured, Practice, Practices, Severity, Sharing, WindFacts, cautions, judge,
+    Facts, Judgement, LoadFacts, Measured, Practice, Practices, Severity, Sharing, WindFacts, cautions, judge,
 };
 use rayon::prelude::*;
 use statics::{Solution, Workspace};
@@ -238,7 +239,23 @@ impl Means<'_> {
         let within_tolerances =
             |line: usize| facts.lines.get(line).is_some_and(|line| line.within_tolerances);
         assumed_tolerances(rig, &model, within_tolerances, &mut defaults);
-        let judgement = with_pipes_named(judge(&facts), &model);
+        let mut judgement = with_pipes_named(judge(&facts), &model);
+        if let Some(rest) = found
+            .solution()
+            .filter(|_| facts.loads.iter().any(has_grips_overhead))
+        {
+            // What lines may carry is known now, and with it what breaks on the way.
+            let known = facts.clone();
+            let standing = Standing {
+                rig,
+                model: &model,
+                rest,
+                facts: &known,
+                measured: &judgement.measured,
+            };
+            follow_grips(&mut facts, standing);
+            judgement = with_pipes_named(judge(&facts), &model);
+        }
         Judged {
             verdict: verdict(rig, &model, &found, &facts, &judgement, &defaults),
             model,
@@ -248,6 +265,11 @@ impl Means<'_> {
             defaults,
         }
     }
+}
+
+/// Whether a load with anyone below has lines with adjustable grips, so that it counts what happens when they let go.
+fn has_grips_overhead(load: &LoadFacts) -> bool {
+    load.under.is_overhead() && !load.without_grips.is_empty()
 }
 
 /// Names a pipe as it is written in the document where a rule on loads names it.

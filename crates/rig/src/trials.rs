@@ -23,6 +23,7 @@ pub(crate) fn without_grips(
         .map(|gone| GripTrial {
             outcome: try_without(&mut solver, told, found, load, &gone),
             gone: names(told, &gone),
+            on_the_way: None,
         })
         .collect()
 }

@@ -25,8 +25,8 @@ pub(crate) static RULE: Rule = Rule {
                 building or beam that remains passes what it may carry once the load has come to rest, whatever the exact \
                 lengths, and nothing is pulled at an angle that is refused. How far the load moves is a note, a caution \
                 where that is more than 0.5 m (20 in) and `may_move` does not say whether it may, and a caution where it \
-                drops by more than 10 mm (3/8 in) on a line that was slack and is not secondary, which has a caution of \
-                its own: drop and shock are not computed.",
+                drops by more than 10 mm (3/8 in) on a line that was slack and is not secondary, where the shock of that was \
+                not followed: the rule `grip-on-the-way` holds what was.",
     sources: &[
         SourceRef::Cited("dguv-313-23", "the weakest part rules", Seen::Text),
         SourceRef::Plain("working loads and allowances as the limits", Seen::Judgement),
@@ -73,19 +73,26 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
         if loss(load, &trial.outcome).is_none() {
             without.push(&trial.gone);
             furthest_m = furthest_m.max(remains.moved_m);
-            caught.extend(dropped_on(remains, &facts));
+            if trial.on_the_way.is_none() {
+                caught.extend(dropped_on(remains, &facts));
+            }
         }
     }
     findings.extend(untried_pairs(load));
     if without.is_empty() {
         return findings;
     }
+    let is_followed = load.without_grips.iter().all(|trial| trial.on_the_way.is_some());
     let says = format!(
-        "if adjustable grips let go, `{}` still hangs {}, at most {} from where it hung; what happens on the way, drop and \
-         shock, is not computed",
+        "if adjustable grips let go, `{}` still hangs {}, at most {} from where it hung{}",
         load.name,
         in_words(&without, load.without_grips.len()),
-        says::metres(furthest_m)
+        says::metres(furthest_m),
+        if is_followed {
+            ", the way there included"
+        } else {
+            "; what happens on the way, drop and shock, is not computed"
+        }
     );
     let subject = format!("loads.{}", load.name);
     findings.push(if !caught.is_empty() {
@@ -343,6 +350,7 @@ mod tests {
         let mut facts = samples::grip_rig();
         facts.loads[0].without_grips.push(crate::GripTrial {
             gone: vec!["nw".into(), "sw".into()],
+            on_the_way: None,
             outcome: {
                 let mut remains = samples::remains(Vec::new());
                 remains.moved_m = 0.3;

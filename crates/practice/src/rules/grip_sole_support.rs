@@ -283,6 +283,7 @@ mod tests {
         facts.loads[0].without_grips.push(GripTrial {
             gone: vec!["nw".into(), "ne".into()],
             outcome: Trial::Falls("nothing is left".into()),
+            on_the_way: None,
         });
         assert_eq!(samples::severities(RULE.id, &facts), ["stop"]);
     }

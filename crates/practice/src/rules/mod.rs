@@ -15,6 +15,7 @@ mod forces_away;
 mod free_motion;
 mod from_memory;
 mod grip_document;
+mod grip_on_the_way;
 mod grip_remaining;
 mod grip_reminders;
 mod grip_service;
@@ -64,7 +65,7 @@ mod working_load;
 
 /// Every rule: what is in scope, whether it hangs, what it may carry, how it is made up, what it hangs from, and
 /// what a reader must know besides.
-pub(crate) static ALL: [&Rule; 59] = [
+pub(crate) static ALL: [&Rule; 60] = [
     &people_suspended::RULE,
     &practice_in_force::RULE,
     &who_is_below::RULE,
@@ -113,6 +114,7 @@ pub(crate) static ALL: [&Rule; 59] = [
     &grip_service::RULE,
     &grip_sole_support::RULE,
     &grip_remaining::RULE,
+    &grip_on_the_way::RULE,
     &grip_tail::RULE,
     &grip_reminders::RULE,
     &pull_angle::RULE,

@@ -63,7 +63,7 @@ fn used(scenery: &Scenery<'_>, followed: &Followed) -> Vec<(String, f64)> {
         return Vec::new();
     };
     let plain = scenery.plain;
-    let (model, measured) = (&plain.model, &plain.judgement.measured);
+    let (model, measured) = (plain.model, plain.measured);
     let mut used = Vec::new();
     let mut note = |path: String, peak_n: f64, limit: Option<&Number>| {
         if let Some(limit) = limit.filter(|limit| limit.value() > 0.0) {
@@ -148,14 +148,13 @@ fn against<'a>(on: &OnBuilding, allows: Option<&'a Allowance>) -> impl Iterator<
 /// Adds to a tension what the line's own weight adds at its upper end.
 fn with_weight_n(scenery: &Scenery<'_>, line: usize, tension_n: f64) -> f64 {
     let plain = scenery.plain;
-    let (Some(rest), Some((_, modelled))) = (plain.found.solution(), plain.model.lines.get_index(line))
-    else {
+    let Some((_, modelled)) = plain.model.lines.get_index(line) else {
         return tension_n;
     };
     if tension_n <= SLACK_N {
         return tension_n.max(0.0);
     }
-    tension_n + 0.5 * modelled.weight_n.value() * upward(&plain.model, rest, line)
+    tension_n + 0.5 * modelled.weight_n.value() * upward(plain.model, plain.rest, line)
 }
 
 /// Puts an event together from all ways that were tried; `decides` is the one that was proved, and comes last.
@@ -228,23 +227,14 @@ fn lines(
 ) -> IndexMap<String, LetGoLine> {
     let plain = scenery.plain;
     let mut told = IndexMap::new();
-    for (index, (name, judged)) in plain
-        .model
-        .lines
-        .keys()
-        .zip(&plain.judgement.measured.lines)
-        .enumerate()
-    {
+    for (index, (name, judged)) in plain.model.lines.keys().zip(&plain.measured.lines).enumerate() {
         let there = followed.iter().filter(|followed| !followed.gone.contains(&index));
         let peaks = there.filter_map(|followed| Some(followed.motion.as_ref()?.lines[index]));
         let peaks: Vec<Peak> = peaks.collect();
         if event.lines.contains(&index) || peaks.is_empty() {
             continue;
         }
-        let tension_n = plain
-            .found
-            .solution()
-            .map_or(0.0, |rest| rest.line(plain.model.lines[index].id).tension_n);
+        let tension_n = plain.rest.line(plain.model.lines[index].id).tension_n;
         let before_n = with_weight_n(scenery, index, tension_n);
         let greatest = peaks.iter().copied().fold(Peak::default(), |most, peak| {
             if peak.force_n > most.force_n { peak } else { most }
@@ -292,7 +282,7 @@ fn took(scenery: &Scenery<'_>, followed: &Followed, line: usize) -> bool {
 }
 
 fn loads(scenery: &Scenery<'_>, followed: &[&Followed], decides: &Ran) -> IndexMap<String, LetGoLoad> {
-    let model = &scenery.plain.model;
+    let model = scenery.plain.model;
     let mut told = IndexMap::new();
     for (index, (name, modelled)) in model.loads.iter().enumerate() {
         let falls = followed.iter().any(|followed| followed.falls.contains(&index));
@@ -361,7 +351,7 @@ fn points(scenery: &Scenery<'_>, followed: &[&Followed]) -> IndexMap<String, Let
         .model
         .points
         .iter()
-        .zip(plain.judgement.measured.points.iter().zip(&plain.facts.points))
+        .zip(plain.measured.points.iter().zip(&plain.facts.points))
     {
         let all = followed.iter().filter_map(|followed| followed.motion.as_ref());
         let worst = all

@@ -1,13 +1,13 @@
 //! From a rig document to what happens when any part of it lets go.
 
-use crate::check::{CheckError, Judged, Means, prepared};
+use crate::check::{CheckError, Judged, prepared};
 use crate::document::Rig;
 use crate::found::Found;
 use crate::letgo::answer::{LetGoAnswer, LetGoCase, Outcome};
 use crate::letgo::case::{case, gravity, ways};
 use crate::letgo::event::{Event, What, events};
 use crate::letgo::run::{Ran, run, run_proved, traced};
-use crate::letgo::scene::{Scenery, Way};
+use crate::letgo::scene::{Scenery, Standing, Way};
 use crate::model::Model;
 use motion::Motion;
 use parts::Book;
@@ -80,7 +80,7 @@ pub fn letgo(
     let (means, rig) = prepared(text, book, practices, today)?;
     let plain = means.plain(&rig)?;
     let events = asked(events(&rig, &plain.model), question.which.as_ref())?;
-    let mut answer = blank(&means, &rig, &plain);
+    let mut answer = blank(&rig, &plain);
     let Found::Hangs(rest) = &plain.found else {
         if let Found::Falls(fall) = &plain.found {
             answer.why_not.clone_from(&fall.why);
@@ -89,7 +89,14 @@ pub fn letgo(
     };
     let mut defaults = plain.defaults.clone();
     let asked = (question.damping_ratio, question.seconds);
-    let scenery = Scenery::new(&rig, &plain, rest, asked, &mut defaults).map_err(CheckError::from)?;
+    let standing = Standing {
+        rig: &rig,
+        model: &plain.model,
+        rest,
+        facts: &plain.facts,
+        measured: &plain.judgement.measured,
+    };
+    let scenery = Scenery::new(standing, asked, &mut defaults).map_err(CheckError::from)?;
     if question.damping_ratio.is_none() {
         defaults.assume(
             "damping of lines unknown: several ratios of it are tried, none among them",
@@ -222,9 +229,8 @@ fn asked(events: Vec<Event>, which: Option<&Which>) -> Result<Vec<Event>, LetGoE
     Ok(found)
 }
 
-fn blank(means: &Means<'_>, rig: &Rig, plain: &Judged) -> LetGoAnswer {
+fn blank(rig: &Rig, plain: &Judged) -> LetGoAnswer {
     let verdict = &plain.verdict;
-    let _ = means;
     LetGoAnswer {
         plimsoll: verdict.plimsoll.clone(),
         rig: verdict.rig.clone(),
@@ -298,7 +304,7 @@ fn positioning_only(scenery: &Scenery<'_>, cases: &[LetGoCase]) -> Vec<String> {
 
 /// Tells whether all loads stay where they may.
 fn within(scenery: &Scenery<'_>, case: &LetGoCase) -> bool {
-    scenery.rig.loads.iter().all(|(name, load)| {
+    scenery.plain.rig.loads.iter().all(|(name, load)| {
         let moves_m = case.loads.get(name).and_then(|load| load.moves_m);
         load.may_move_m
             .is_some_and(|most_m| moves_m.is_some_and(|moves_m| moves_m <= most_m))
@@ -325,7 +331,7 @@ fn worst(cases: &[LetGoCase]) -> Option<String> {
 /// Gives the time history of an event in the way that decides it.
 fn history(scenery: &Scenery<'_>, event: &Event, way: Way, every_s: f64) -> Option<History> {
     let motion = traced(scenery, event, way, every_s).ok()??;
-    let model = &scenery.plain.model;
+    let model = scenery.plain.model;
     let lines = model.lines.keys().map(|name| format!("lines.{name} tension N"));
     let loads = model.loads.iter().flat_map(|(name, load)| {
         let path = load.path(name);

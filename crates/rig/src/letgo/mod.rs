@@ -8,8 +8,12 @@ mod case;
 mod event;
 mod letgo;
 mod masses;
+mod on_the_way;
 mod run;
 mod scene;
+
+pub(crate) use on_the_way::follow_grips;
+pub(crate) use scene::Standing;
 
 pub use answer::{LetGoAnswer, LetGoCase, LetGoLine, LetGoLoad, LetGoPoint, Outcome, Parting};
 pub use letgo::{History, LetGoError, LetGoQuestion, Which, letgo};

@@ -6,7 +6,6 @@
 //! Source: a fifth either way as in a spread (our judgement); damping from docs/theory/motion.md.
 //! Checked by: tests/main/letgo.rs.
 
-use crate::check::Judged;
 use crate::defaults::Defaults;
 use crate::document::Rig;
 use crate::found::{Found, find_from};
@@ -14,6 +13,7 @@ use crate::geometry::vector;
 use crate::letgo::masses::masses;
 use crate::model::Model;
 use motion::{Masses, Pull, Weakness, bounce_rad_per_s};
+use practice::{Facts, Measured};
 use statics::{FrameId, LineId, Solution, Vector3};
 
 /// The ratio of damping that is taken where none is asked for: see docs/theory/motion.md.
@@ -56,11 +56,20 @@ pub(crate) struct MayPart {
     pub(crate) takes: Vec<LineId>,
 }
 
+/// A rig that hangs, with what is known of it.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Standing<'a> {
+    pub(crate) rig: &'a Rig,
+    pub(crate) model: &'a Model,
+    pub(crate) rest: &'a Solution,
+    pub(crate) facts: &'a Facts,
+    pub(crate) measured: &'a Measured,
+}
+
 /// Everything that let-gos of a rig have in common.
 #[derive(Debug)]
 pub(crate) struct Scenery<'a> {
-    pub(crate) rig: &'a Rig,
-    pub(crate) plain: &'a Judged,
+    pub(crate) plain: Standing<'a>,
     pub(crate) masses: Masses,
     pub(crate) at: Vec<AtStiffness>,
     /// The ways that are tried with grips as they are.
@@ -75,13 +84,11 @@ pub(crate) struct Scenery<'a> {
 impl<'a> Scenery<'a> {
     /// Makes a rig that hangs ready. `ratio` asks for one ratio of damping and the stated stiffness alone.
     pub(crate) fn new(
-        rig: &'a Rig,
-        plain: &'a Judged,
-        rest: &Solution,
+        plain: Standing<'a>,
         (ratio, seconds): (Option<f64>, Option<f64>),
         defaults: &mut Defaults,
     ) -> Result<Self, statics::StaticsError> {
-        let masses = masses(rig, &plain.model, defaults);
+        let masses = masses(plain.rig, plain.model, defaults);
         let stiffnesses = if ratio.is_some() {
             vec![1.0]
         } else {
@@ -89,7 +96,7 @@ impl<'a> Scenery<'a> {
         };
         let mut at = Vec::new();
         for stiffness in stiffnesses {
-            at.extend(at_stiffness(&plain.model, rest, &masses, stiffness)?);
+            at.extend(at_stiffness(plain.model, plain.rest, &masses, stiffness)?);
         }
         let way = |at: usize, ratio: f64| Way {
             at,
@@ -107,15 +114,14 @@ impl<'a> Scenery<'a> {
             }
         };
         Ok(Scenery {
-            rig,
             plain,
             masses,
             at,
             ways,
-            may_part: may_part(plain),
-            places: places(rig, &plain.model),
-            grips: crate::letgo::event::with_grips(&plain.model),
-            seconds: seconds.unwrap_or_else(|| seconds_of(&plain.model, rest)),
+            may_part: may_part(&plain),
+            places: places(plain.rig, plain.model),
+            grips: crate::letgo::event::with_grips(plain.model),
+            seconds: seconds.unwrap_or_else(|| seconds_of(plain.model, plain.rest)),
         })
     }
 
@@ -182,8 +188,8 @@ fn seconds_of(model: &Model, rest: &Solution) -> f64 {
 }
 
 /// Lists what may part: lines, junctions, and parts at points, of which it is known what they break at.
-fn may_part(plain: &Judged) -> Vec<MayPart> {
-    let (model, measured) = (&plain.model, &plain.judgement.measured);
+fn may_part(plain: &Standing<'_>) -> Vec<MayPart> {
+    let (model, measured) = (plain.model, plain.measured);
     let on = |frame: FrameId| -> Vec<LineId> {
         let lines = model.topology.lines();
         lines

@@ -1,0 +1,170 @@
+//! What happens on the way when adjustable grips let go, in the words of the rules.
+//!
+//! Conventions: SI; trials are told by the names of the lines that are gone.
+//! Assumes: all grips at once and each alone are what matters in time; of other sets only the rest is looked at.
+//! Valid for: rigs that hang, loads with anyone below.
+//! Source: docs/theory/motion.md.
+//! Checked by: tests/main/letgo.rs.
+
+use crate::defaults::Defaults;
+use crate::letgo::answer::{LetGoCase, Outcome};
+use crate::letgo::event::{Event, What};
+use crate::letgo::letgo::sweep;
+use crate::letgo::scene::{Scenery, Standing};
+use practice::{Facts, OnTheWay, PeakFacts, PeakOf, Trial};
+use quantity::Kind;
+use working::{Number, Source};
+
+/// Says of every trial of adjustable grips that is followed what happens on the way.
+pub(crate) fn follow_grips(facts: &mut Facts, standing: Standing<'_>) {
+    let sets = sets(facts);
+    if sets.is_empty() {
+        return;
+    }
+    let events: Vec<Event> = sets.iter().map(|gone| event(standing, gone)).collect();
+    let told: Vec<(Vec<String>, Result<LetGoCase, String>)> =
+        match Scenery::new(standing, (None, None), &mut Defaults::default()) {
+            Ok(scenery) => {
+                let (cases, _) = sweep(&scenery, &events, &|_, _| {});
+                sets.into_iter().zip(cases.into_iter().map(Ok)).collect()
+            }
+            Err(error) => sets
+                .into_iter()
+                .map(|gone| (gone, Err(error.to_string())))
+                .collect(),
+        };
+    for load in &mut facts.loads {
+        for trial in &mut load.without_grips {
+            let known = told.iter().find(|(gone, _)| *gone == trial.gone);
+            let is_at_rest = matches!(trial.outcome, Trial::Hangs(_));
+            trial.on_the_way = known.filter(|_| is_at_rest).map(|(gone, case)| match case {
+                Ok(case) => on_the_way(standing, case, gone, &load.name),
+                Err(why) => not_found(why.clone()),
+            });
+            if let (Trial::Hangs(remains), Some(way)) = (&mut trial.outcome, &trial.on_the_way) {
+                remains.moved_m = remains.moved_m.max(way.moves_m);
+            }
+        }
+    }
+}
+
+/// Lists the sets of lines that are followed: those with adjustable grips that bear on a load with anyone below, all at once and each alone.
+fn sets(facts: &Facts) -> Vec<Vec<String>> {
+    let mut sets: Vec<Vec<String>> = Vec::new();
+    for load in facts.loads.iter().filter(|load| load.under.is_overhead()) {
+        let all = load
+            .without_grips
+            .iter()
+            .map(|trial| trial.gone.len())
+            .max()
+            .unwrap_or(0);
+        let followed = load
+            .without_grips
+            .iter()
+            .filter(|trial| [1, all].contains(&trial.gone.len()));
+        for trial in followed {
+            if !sets.contains(&trial.gone) {
+                sets.push(trial.gone.clone());
+            }
+        }
+    }
+    sets
+}
+
+fn event(standing: Standing<'_>, gone: &[String]) -> Event {
+    let lines = gone
+        .iter()
+        .filter_map(|name| standing.model.lines.get_index_of(name));
+    Event {
+        what: What::Grips,
+        parts: Vec::new(),
+        lines: lines.collect(),
+        frees: Vec::new(),
+        longer_m: None,
+        falls: None,
+    }
+}
+
+fn not_found(why: String) -> OnTheWay {
+    OnTheWay {
+        moves_m: 0.0,
+        drops_m: 0.0,
+        tilt_rad: 0.0,
+        peaks: Vec::new(),
+        parts: Vec::new(),
+        not_found: Some(why),
+        at_worst: String::new(),
+    }
+}
+
+fn on_the_way(standing: Standing<'_>, case: &LetGoCase, gone: &[String], load: &str) -> OnTheWay {
+    if case.outcome == Outcome::NotKnown {
+        return not_found(case.says.clone());
+    }
+    let told = case.loads.get(load);
+    let peak = |of: PeakOf, name: &str, what: String, peak_n: f64, at_s: f64| PeakFacts {
+        of,
+        name: name.to_string(),
+        peak_n: Number::given(
+            format!("greatest {what} after {} lets go", gone.join(", ")),
+            "T_peak",
+            Kind::Force,
+            peak_n,
+            Source::mechanics(format!("followed in time, {}, {at_s:.2} s on", case.at_worst)),
+        ),
+        at_s,
+    };
+    let lines = case.lines.iter().map(|(name, line)| {
+        peak(
+            PeakOf::Line,
+            name,
+            format!("tension of `{name}`"),
+            line.peak_n,
+            line.peak_at_s,
+        )
+    });
+    let mut peaks: Vec<PeakFacts> = lines.collect();
+    for (name, frame) in &standing.model.junctions {
+        let pulls = standing.model.lines_on(*frame).into_iter().filter_map(|line| {
+            let (name, _) = standing.model.lines.get_index(line)?;
+            case.lines.get(name)
+        });
+        let greatest = pulls.reduce(|most, next| if next.peak_n > most.peak_n { next } else { most });
+        peaks.extend(greatest.map(|line| {
+            peak(
+                PeakOf::Junction,
+                name,
+                format!("pull of a line on `{name}`"),
+                line.peak_n,
+                line.peak_at_s,
+            )
+        }));
+    }
+    for (name, point) in &case.points {
+        let each = [
+            (PeakOf::PartAtPoint, format!("force on `{name}`"), point.peak_n),
+            (
+                PeakOf::DownAtPoint,
+                format!("force down on `{name}`"),
+                point.down_n,
+            ),
+            (
+                PeakOf::SideAtPoint,
+                format!("force sideways on `{name}`"),
+                point.side_n,
+            ),
+        ];
+        peaks.extend(each.map(|(of, what, peak_n)| peak(of, name, what, peak_n, point.peak_at_s)));
+    }
+    OnTheWay {
+        moves_m: told.and_then(|told| told.moves_m).unwrap_or(f64::INFINITY),
+        drops_m: told.and_then(|told| told.drop_m).unwrap_or(f64::INFINITY),
+        tilt_rad: told
+            .and_then(|told| told.tilt_deg)
+            .map_or(f64::INFINITY, f64::to_radians),
+        peaks,
+        parts: case.parted.clone(),
+        not_found: None,
+        at_worst: case.at_worst.clone(),
+    }
+}
