@@ -11,8 +11,8 @@ from scipy.optimize import minimize
 
 from _rigs import GRAVITY, cross
 
-# Spacing at which tensions are read from the solver's own interpolation, s.
-EVERY_S = 2e-4
+# Spacing at which tensions are read from the solver's own interpolation, and parts of it where they are highest, s.
+EVERY_S, FINE_PARTS = 2e-4, 20
 # No step is longer, so that no touch of a line is missed, s.
 MOST_STEP_S = 1e-3
 OF_LOAD = 18
@@ -150,8 +150,19 @@ def follow(rig, pose, seconds, relative=1e-10, moved=0.0):
                     max_step=MOST_STEP_S, dense_output=True)
     assert ran.success, ran.message
     times = numpy.linspace(0.0, seconds, int(round(seconds / EVERY_S)) + 1)
-    falling.rings = pose[2].copy()
-    tensions = numpy.array([falling.pulls(state)[0] for state in ran.sol(times).T])
+
+    def read(times):
+        falling.rings = pose[2].copy()
+        return numpy.array([falling.pulls(state)[0] for state in ran.sol(times).T]).reshape(-1, len(rig.kept))
+
+    # Where one line goes slack another may have a top as sharp as a roof.
+    tensions = read(times)
+    fine = numpy.linspace(-EVERY_S, EVERY_S, 2 * FINE_PARTS + 1)
+    closer = numpy.unique((times[highest_yet(tensions)][:, None] + fine).ravel())
+    closer = numpy.setdiff1d(closer[(closer >= 0.0) & (closer <= seconds)], times)
+    times, tensions = numpy.concatenate([times, closer]), numpy.concatenate([tensions, read(closer)])
+    order = times.argsort()
+    times, tensions = times[order], tensions[order]
     energies = numpy.array([falling.energy(state) for state in ran.y.T[::50]])
     return times, tensions, numpy.abs(energies[:, 1] - begun).max() / energies[:, 0].max()
 
@@ -169,14 +180,20 @@ def rings_let_go(rig, pose):
     return falling.rings
 
 
+def highest_yet(tensions):
+    """Where any line has a top that is about as high as all before."""
+    inner = tensions[1:-1]
+    is_top = (inner >= tensions[:-2]) & (inner > tensions[2:])
+    before = numpy.maximum.accumulate(tensions, axis=0)[1:-1]
+    return 1 + numpy.where((is_top & (inner > 0.99 * before)).any(axis=1))[0]
+
+
 def top(times, values):
-    """The greatest of equally spaced values, by a parabola, and when."""
+    """The greatest of values, by a parabola through it and those beside it, and when."""
     at = int(values.argmax())
     if at in (0, len(values) - 1):
         return float(values[at]), float(times[at])
-    a, b, c = values[at - 1: at + 2]
-    bend = a - 2 * b + c
-    if bend == 0.0:
-        return float(b), float(times[at])
-    by = 0.5 * (a - c) / bend
-    return float(b - 0.25 * (a - c) * by), float(times[at] + by * (times[1] - times[0]))
+    bend, slope, height = numpy.polyfit(times[at - 1: at + 2] - times[at], values[at - 1: at + 2], 2)
+    if bend >= 0.0:
+        return float(values[at]), float(times[at])
+    return float(height - 0.25 * slope**2 / bend), float(times[at] - 0.5 * slope / bend)
