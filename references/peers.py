@@ -1,12 +1,13 @@
-"""How long general-purpose libraries take for rigs that the benches of crates/statics time.
+"""How long general-purpose libraries take for rigs that the benches of crates/statics and crates/motion time.
 
     python references/peers.py                        prints medians as JSON
     python references/peers.py --beside FOLDER        prints them beside ours, which criterion left in FOLDER
 
-The four-leg hang and the nets are those of crates/statics/benches/equilibrium/rigs.rs, number for number; the
-other rigs are described where they are made below. All run in this one process, on one thread, after a
-warm-up (but for the largest net, which runs once); each search begins at the drawn pose. Every answer is
-checked before its time counts: hangs against another way of solving, the rest by what remains unbalanced.
+The four-leg hang and the nets are those of crates/statics/benches/equilibrium/rigs.rs and the plate that of
+crates/motion/tests/support.rs, number for number; the other rigs are described where they are made below. All run in
+this one process, on one thread, after a warm-up (but for the largest net, which runs once); each search begins at the
+drawn pose. Every answer is checked before its time counts: hangs and let-gos against another way of solving, the rest
+by what remains unbalanced.
 
 Needs references/requirements.txt.
 """
@@ -23,14 +24,18 @@ from importlib.metadata import version
 for _name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
     os.environ[_name] = "1"
 
+import mujoco  # noqa: E402
 import numpy  # noqa: E402
 import scipy.optimize  # noqa: E402
 import scipy.sparse  # noqa: E402
 import scipy.sparse.linalg  # noqa: E402
 from scipy.spatial.transform import Rotation  # noqa: E402
 
+import _mujoco  # noqa: E402
 from _answers import libraries  # noqa: E402
+from _motions import follow, peaks  # noqa: E402
 from _opensees import opensees  # noqa: E402
+from _rigs import GRAVITY, Rig, hang  # noqa: E402
 
 SAMPLES, SUBSET, SEED = 10_000, 50, 1807
 
@@ -320,6 +325,60 @@ def time_pipe():
     return out
 
 
+# ---- a let-go ----
+
+PLATE_GONE = 1
+# Time steps of the physics engine, from the longest on.
+STEPS_S = [1.6e-2, 8e-3, 4e-3, 2e-3, 1e-3, 5e-4, 2.5e-4, 1.25e-4, 6.25e-5, 3.125e-5]
+
+
+def plate_on_four():
+    """The plate of 150 kg on four lines."""
+    corners = [[0.6, 0.4], [-0.6, 0.4], [-0.6, -0.4], [0.6, -0.4]]
+    tops = [[0.7, 0.5], [-0.7, 0.5], [-0.7, -0.5], [0.7, -0.5]]
+    line = lambda i: {"path": [["point", i], ["pick", i]], "stiffness_n": 4e5, "unloaded_length_m": 3.0,
+                      "damping_n_s_per_m": 0.0}
+    return {"loads": [{"weight_n": 150.0 * GRAVITY, "centre_m": [0.05, 0.02, -0.1],
+                       "inertia_kg_m2": [10.0, 18.0, 25.0]}],
+            "points": [[x, y, 6.0] for x, y in tops], "junctions": [],
+            "picks": [{"load": 0, "at_m": [x, y, 0.0]} for x, y in corners], "lines": [line(i) for i in range(4)]}
+
+
+def time_let_go():
+    """Each integrator of MuJoCo at the longest step at which it and shorter ones come within 0.1 % of all peaks of 1.5 s.
+
+    Timed it keeps no peaks, which would take longer. The same step is timed for 10 s as well, for its cost only: by then
+    no two runs agree, not even those of the reference, since undamped lines that go slack again and again make for chaos.
+    """
+    rig = plate_on_four()
+    drawn = (numpy.array([[0.05, 0.02, 2.9]]), numpy.eye(3)[None], numpy.zeros((0, 3)))
+    before = hang(Rig(rig), drawn)
+    left = Rig(rig, without=(PLATE_GONE,))
+    told = {seconds: peaks(*follow(left, before, seconds)[:2], seconds) for seconds in (1.5, 10.0)}
+    aside = peaks(*follow(left, before, 10.0, 1e-9, 1e-9)[:2], 10.0)
+    out = {seconds: {} for seconds in told}
+    for integrator in ("RK4", "implicitfast", "Euler"):
+        run = lambda seconds, step_s: _mujoco.follow(rig, PLATE_GONE, before, seconds, step_s, integrator)
+        off = lambda seconds, step_s: apart(told[seconds], peaks(*run(seconds, step_s), seconds))
+        offs = [off(1.5, step_s) for step_s in STEPS_S]
+        good = [at for at in range(len(offs)) if max(offs[at:]) <= 1e-3]
+        assert good, f"MuJoCo, {integrator}: peaks off by {offs[-1]}"
+        step_s = STEPS_S[good[0]]
+        engine = _mujoco.Engine(rig, PLATE_GONE, before, step_s, integrator)
+        for seconds in told:
+            taken = median(lambda: engine.only_run(seconds), 5)[0]
+            note = f"steps of {step_s:g} s, peaks off by {off(seconds, step_s):.1e}"
+            if seconds == 10.0:
+                note += f", and of the reference from itself by {apart(told[10.0], aside):.1e}"
+            out[seconds][f"MuJoCo, {integrator}"] = {"seconds": taken, "step_s": step_s, "note": note}
+    return {f"let-go of a plate, {seconds:g} s": timed for seconds, timed in out.items()}
+
+
+def apart(ours, theirs):
+    """The greatest difference of a peak, over the greatest peak."""
+    return max(abs(a - b) for (a, _), (b, _) in zip(ours, theirs)) / max(a for a, _ in ours)
+
+
 # ---- beside ours ----
 
 # What our benches call the rigs that are timed here.
@@ -331,6 +390,8 @@ OURS = {
     "pipe on twelve lines": [f"pipe on twelve lines, {pieces} pieces a bay, cold" for pieces in (2, 4, 8)],
     f"spread of {SAMPLES} samples of the four-leg hang": [
         "spread of 10,000 samples of the four-leg hang, two threads/lengths"],
+    "let-go of a plate, 1.5 s": ["four-line let-go, 1.5 s"],
+    "let-go of a plate, 10 s": ["four-line let-go, 10 s"],
 }
 
 
@@ -379,13 +440,14 @@ def main(words):
 def time_all():
     return {
         "what": "Median seconds of general-purpose libraries, one thread, warm; answers checked.",
-        "libraries": libraries(openseespy=version("openseespy")),
+        "libraries": libraries(openseespy=version("openseespy"), mujoco=mujoco.__version__),
         "four-leg hang": time_hang(four_legs()),
         "eight-leg hang": time_hang(eight_legs()),
         "net 20x20": time_net(20, 3),
         "net 100x100": time_net(100, 1),
         "pipe on twelve lines": time_pipe(),
         f"spread of {SAMPLES} samples of the four-leg hang": time_spread(four_legs()),
+        **time_let_go(),
     }
 
 

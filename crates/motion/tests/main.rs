@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on fails there")]
 
+mod agreement;
 mod closed_forms;
 mod laws;
 mod support;

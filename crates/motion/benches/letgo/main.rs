@@ -10,7 +10,7 @@ use std::hint::black_box;
 #[allow(dead_code, reason = "shared with the tests")]
 mod support;
 
-criterion_group!(letgo, four_lines);
+criterion_group!(letgo, four_lines, ring);
 criterion_main!(letgo);
 
 /// A plate of 150 kg on four lines of 3 m, of which one lets go.
@@ -28,4 +28,19 @@ fn four_lines(c: &mut Criterion) {
             b.iter(|| black_box(motion::follow(&rig.scene(), &options)).unwrap().steps);
         });
     }
+}
+
+/// The same plate on four lines from a ring, of which one lets go: at each moment the ring is where its lines balance.
+fn ring(c: &mut Criterion) {
+    let mut rig = support::plate_on_ring(0.0);
+    let line = rig.topology.lines().nth(2).unwrap();
+    rig.cut(line);
+    let options = Options {
+        seconds: 1.5,
+        tolerance: 1e-5,
+        trace_every_s: None,
+    };
+    c.bench_function("let-go on a ring, 1.5 s", |b| {
+        b.iter(|| black_box(motion::follow(&rig.scene(), &options)).unwrap().steps);
+    });
 }
