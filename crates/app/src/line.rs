@@ -242,6 +242,8 @@ impl Asked {
                 height_m: 0.0,
                 top_m: 0.0,
                 may_move_m: None,
+                accelerates_m_per_s2: None,
+                caught: None,
                 disturbances: Vec::new(),
                 included: None,
                 moved_m: Some(0.0),

@@ -83,6 +83,8 @@ pub struct OnBuilding {
 pub struct Motion {
     /// Greatest tension of each line; by `LineId`, nothing for those that are gone.
     pub lines: Vec<Peak>,
+    /// When each line first pulled, s; by `LineId`, none for those that never did.
+    pub pulls_from_s: Vec<Option<f64>>,
     /// What each place of the building gets, weight of lines included, half at each end; by `FrameId`, nothing for others.
     pub on_building: Vec<OnBuilding>,
     /// How far each body went; by `FrameId`, of a pipe the same for each of its frames; none for what is no body or is built in.
@@ -147,6 +149,9 @@ pub fn follow(scene: &Scene<'_>, options: &Options) -> Result<Motion, MotionErro
         Run::new(model, scene.start, course, breaking, options.tolerance, trace).follow(options.seconds)?;
     for (id, peak) in line_ids.iter().zip(&ran.signals.peaks) {
         motion.lines[id.index()] = *peak;
+    }
+    for (id, from_s) in line_ids.iter().zip(&ran.pulls_from_s) {
+        motion.pulls_from_s[id.index()] = *from_s;
     }
     let of_supports = ran.signals.peaks[line_ids.len()..].chunks_exact(OF_SUPPORT);
     for (frame, peaks) in supports.iter().zip(of_supports) {
@@ -358,6 +363,7 @@ impl Scene<'_> {
         debug_assert!(model.places.len() == frames);
         Motion {
             lines: vec![Peak::default(); self.topology.line_count()],
+            pulls_from_s: vec![None; self.topology.line_count()],
             on_building: vec![OnBuilding::default(); frames],
             travel: vec![None; frames],
             swept: Vec::new(),

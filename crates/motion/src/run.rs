@@ -56,6 +56,8 @@ pub(crate) struct Ran {
     pub(crate) steps: usize,
     pub(crate) trace: Vec<Sample>,
     pub(crate) so_far: Vec<(f64, Vec<Peak>)>,
+    /// When each line first pulled, s.
+    pub(crate) pulls_from_s: Vec<Option<f64>>,
 }
 
 /// The balance of energy, joules.
@@ -82,6 +84,7 @@ pub(crate) struct Run<'a> {
     pub(crate) breaking: Vec<Breaking>,
     parted: Vec<(usize, f64)>,
     course: Course,
+    pulls_from_s: Vec<Option<f64>>,
     trace: Vec<Sample>,
     trace_every_s: Option<f64>,
     line_count: usize,
@@ -124,6 +127,7 @@ impl<'a> Run<'a> {
             breaking,
             parted: Vec::new(),
             course,
+            pulls_from_s: vec![None; model.lines.len()],
             trace: Vec::new(),
             trace_every_s,
             line_count,
@@ -207,6 +211,7 @@ impl<'a> Run<'a> {
             steps,
             trace: self.trace,
             so_far,
+            pulls_from_s: self.pulls_from_s,
         })
     }
 
@@ -410,6 +415,11 @@ impl<'a> Run<'a> {
         self.signals.read_end(&self.model, &self.moment);
         self.signals.go_on();
         self.signals.keep(time_s);
+        for (from_s, hold) in self.pulls_from_s.iter_mut().zip(&self.holds) {
+            if *hold == Hold::Taut {
+                from_s.get_or_insert(time_s);
+            }
+        }
         let [_, all] = Energy::now(&self.moment, &self.model, &self.step.start);
         Energy {
             all,

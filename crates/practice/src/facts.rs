@@ -149,6 +149,11 @@ pub struct LoadFacts {
     pub forces_away: Vec<ForceAway>,
     /// What happens to it without secondary lines, which are meant to be slack; none if no line that bears on it is one.
     pub without_secondary: Option<Trial>,
+    /// The greatest acceleration of its starts and stops, m/s²; none where nobody said.
+    pub accelerates_m_per_s2: Option<Number>,
+    /// What happens when all lines that carry it let go and secondary lines catch it; none if no line that bears on it is one, or
+    /// nobody asked.
+    pub caught: Option<Catch>,
     /// What happens to it without adjustable grips; empty if no line that bears on it has one.
     pub without_grips: Vec<GripTrial>,
 }
@@ -203,6 +208,27 @@ pub struct OnTheWay {
     pub not_found: Option<String>,
     /// In which way it was at its worst, in words.
     pub at_worst: String,
+}
+
+/// How secondary lines catch a load whose other lines all let go.
+#[derive(Debug, Clone)]
+pub struct Catch {
+    /// The lines that let go.
+    pub gone: Vec<String>,
+    /// The secondary lines.
+    pub by: Vec<String>,
+    /// Why nothing holds the load then; none if it is held.
+    pub falls: Option<String>,
+    /// How far the load falls before any of them pulls, metres.
+    pub fall_m: Number,
+    /// The stiffness of the one that gets most, N/m.
+    pub stiffness_n_per_m: Number,
+    /// The same line.
+    pub hardest: String,
+    /// The energy that the fall brings until the load is lowest, joules.
+    pub energy_j: Number,
+    /// What happens in time.
+    pub on_the_way: OnTheWay,
 }
 
 /// What something gets at a peak.

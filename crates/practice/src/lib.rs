@@ -35,10 +35,10 @@ mod working_load;
 
 pub use cautions::cautions;
 pub use facts::{
-    Allowance, Along, BayFacts, Bend, BuiltInFacts, CarriedFacts, Disturbance, Disturbed, EndAt, Facts,
-    ForceAway, GripTrial, GroupFacts, JunctionFacts, LineFacts, LoadFacts, OnTheWay, PeakFacts, PeakOf,
-    PickFacts, PipeFacts, PointFacts, Remains, Role, Service, ShopAllowance, SpliceFacts, ThrustFacts, Trial,
-    Under, WeightFrom, WindFacts,
+    Allowance, Along, BayFacts, Bend, BuiltInFacts, CarriedFacts, Catch, Disturbance, Disturbed, EndAt,
+    Facts, ForceAway, GripTrial, GroupFacts, JunctionFacts, LineFacts, LoadFacts, OnTheWay, PeakFacts,
+    PeakOf, PickFacts, PipeFacts, PointFacts, Remains, Role, Service, ShopAllowance, SpliceFacts,
+    ThrustFacts, Trial, Under, WeightFrom, WindFacts,
 };
 pub use finding::{Finding, Severity};
 pub use governing::{Governing, JudgedCase, governing};
@@ -52,5 +52,7 @@ pub use practice::{DynamicFactor, Factors, Practice, Sharing, ShopPractice};
 pub use practices::Practices;
 pub use read::SHAPE;
 pub use rule::{Rule, SourceRef, rules};
+pub use rules::caught::by_energy as caught_by_energy;
+pub use rules::start_stop::factor as start_stop_factor;
 pub use rules::top_heavy::PUSHES;
 pub use working_load::working_load;

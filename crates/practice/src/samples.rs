@@ -314,6 +314,8 @@ pub fn load() -> LoadFacts {
         height_m: 4.0,
         top_m: 4.0,
         may_move_m: None,
+        accelerates_m_per_s2: None,
+        caught: None,
         disturbances: Vec::new(),
         included: None,
         moved_m: Some(0.01),

@@ -8,7 +8,7 @@ use crate::document::{End, Length, MadePiece, Rig};
 use crate::facts::{FixedParts, facts, free_motions};
 use crate::found::{Found, find, find_from};
 use crate::geometry::array;
-use crate::letgo::{Standing, follow_grips};
+use crate::letgo::{Standing, follow_catches, follow_grips};
 use crate::model::{Model, model};
 use crate::pipes::{self, Given as PipeGiven, Pipe, PipeVerdict, pipe_verdict};
 use crate::read::read;
@@ -21,7 +21,8 @@ use document::{Placed, Problem};
 use indexmap::IndexMap;
 use parts::{Body, Book, EndForm, GripForm, Makeup, Mismatch, Part, Piece};
 use practice::{
-    Facts, Judgement, LoadFacts, Measured, Practice, Practices, Severity, Sharing, WindFacts, cautions, judge,
+    Facts, Judgement, Measured, PeakOf, Practice, Practices, Role, Severity, Sharing, WindFacts,
+    caught_by_energy, cautions, judge, start_stop_factor,
 };
 use rayon::prelude::*;
 use statics::{Solution, Workspace};
@@ -240,10 +241,7 @@ impl Means<'_> {
             |line: usize| facts.lines.get(line).is_some_and(|line| line.within_tolerances);
         assumed_tolerances(rig, &model, within_tolerances, &mut defaults);
         let mut judgement = with_pipes_named(judge(&facts), &model);
-        if let Some(rest) = found
-            .solution()
-            .filter(|_| facts.loads.iter().any(has_grips_overhead))
-        {
+        if let Some(rest) = found.solution().filter(|_| asks_for_motion(&facts)) {
             // What lines may carry is known now, and with it what breaks on the way.
             let known = facts.clone();
             let standing = Standing {
@@ -254,6 +252,7 @@ impl Means<'_> {
                 measured: &judgement.measured,
             };
             follow_grips(&mut facts, standing);
+            follow_catches(&mut facts, standing);
             judgement = with_pipes_named(judge(&facts), &model);
         }
         Judged {
@@ -267,9 +266,13 @@ impl Means<'_> {
     }
 }
 
-/// Whether a load with anyone below has lines with adjustable grips, so that it counts what happens when they let go.
-fn has_grips_overhead(load: &LoadFacts) -> bool {
-    load.under.is_overhead() && !load.without_grips.is_empty()
+/// Whether a verdict hangs on what happens in time: on adjustable grips over people, or on secondary lines.
+fn asks_for_motion(facts: &Facts) -> bool {
+    let grips = facts
+        .loads
+        .iter()
+        .any(|load| load.under.is_overhead() && !load.without_grips.is_empty());
+    grips || facts.lines.iter().any(|line| line.role == Role::Secondary)
 }
 
 /// Names a pipe as it is written in the document where a rule on loads names it.
@@ -971,17 +974,56 @@ fn numbers(
         keep(format!("{path}.use"), judged.utilisation.as_ref());
     }
     for (load, modelled) in facts.loads.iter().zip(model.loads.values()) {
-        keep(
-            format!("{}.weight", modelled.path(&load.name)),
-            Some(&load.weight_n),
-        );
+        let path = modelled.path(&load.name);
+        keep(format!("{path}.weight"), Some(&load.weight_n));
+        keep(format!("{path}.start_stop"), start_stop_factor(load).as_ref());
+        if let Some(catch) = load.caught.as_ref().filter(|catch| !catch.hardest.is_empty()) {
+            keep(format!("{path}.caught.fall"), Some(&catch.fall_m));
+            keep(format!("{path}.caught.energy"), Some(&catch.energy_j));
+            keep(
+                format!("{path}.caught.by_energy"),
+                Some(&caught_by_energy(load, catch)),
+            );
+            for peak in catch
+                .on_the_way
+                .peaks
+                .iter()
+                .filter(|peak| peak.of == PeakOf::Line)
+            {
+                keep(
+                    format!("{path}.caught.lines.{}.peak", peak.name),
+                    Some(&peak.peak_n),
+                );
+            }
+        }
     }
     for (told, judged) in facts.pipes.iter().zip(&judgement.measured.pipes) {
         found.extend(pipes::numbers(told, judged));
     }
+    found.extend(on_the_way(facts));
     if let Some(solution) = solution {
         found.extend(balances(model, solution));
         found.extend((0..model.lines.len()).flat_map(|line| reaches(model, solution, line)));
+    }
+    found
+}
+
+/// Gathers what is known of what happens when adjustable grips let go: `lets_go.`, the lines that are gone, and what gets how much.
+fn on_the_way(facts: &Facts) -> IndexMap<String, Number> {
+    let trials = facts.loads.iter().flat_map(|load| &load.without_grips);
+    let followed = trials.filter_map(|trial| Some((trial.gone.join("+"), trial.on_the_way.as_ref()?)));
+    let mut found = IndexMap::new();
+    for (gone, way) in followed {
+        for peak in &way.peaks {
+            let of = match peak.of {
+                PeakOf::Line => format!("lines.{}.peak", peak.name),
+                PeakOf::Junction => format!("junctions.{}.peak", peak.name),
+                PeakOf::PartAtPoint => format!("points.{}.peak", peak.name),
+                PeakOf::DownAtPoint => format!("points.{}.peak_down", peak.name),
+                PeakOf::SideAtPoint => format!("points.{}.peak_side", peak.name),
+            };
+            found.insert(format!("lets_go.{gone}.{of}"), peak.peak_n.clone());
+        }
     }
     found
 }

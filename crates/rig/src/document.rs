@@ -98,6 +98,8 @@ pub struct Load {
     pub items: Vec<Item>,
     /// How far it may move if something lets go, metres.
     pub may_move_m: Option<f64>,
+    /// The greatest acceleration as it starts and stops, m/s².
+    pub accelerates_m_per_s2: Option<f64>,
     /// How hard `weight_n` is to turn.
     pub inertia: Option<Inertia>,
     /// Places where lines attach, own axes, metres.

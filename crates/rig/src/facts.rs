@@ -148,6 +148,17 @@ struct WorstOn {
     force_n: Option<Number>,
 }
 
+fn accelerates(name: &str, load: &Load, value: f64) -> Number {
+    let section = if load.pipe.is_some() { "pipes" } else { "loads" };
+    Number::given(
+        format!("greatest acceleration of `{name}` as it starts and stops"),
+        "a",
+        Kind::Acceleration,
+        value,
+        Source::stated(format!("rig file, {section}.{name}.accelerates")),
+    )
+}
+
 /// What the loads that bear on something have in common, at its worst.
 pub(crate) struct Duty {
     pub(crate) loads: Vec<String>,
@@ -284,6 +295,10 @@ impl Told<'_> {
                 .map(|at| at.z)
                 .fold(f64::NEG_INFINITY, f64::max),
             may_move_m: load.may_move_m,
+            accelerates_m_per_s2: load
+                .accelerates_m_per_s2
+                .map(|value| accelerates(name, load, value)),
+            caught: None,
             disturbances: Vec::new(),
             included: self.included_at_picks(index),
             moved_m: None,

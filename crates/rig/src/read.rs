@@ -119,6 +119,7 @@ fn load(t: &Table<'_>) -> Option<Load> {
         centre_spread_m: not_negative(t, "centre_spread"),
         margin: margin(t),
         may_move_m: not_negative(t, "may_move"),
+        accelerates_m_per_s2: not_negative(t, "accelerates"),
         inertia: inertia(t),
         centre_m: t.triple("centre").map(|at| at.value),
         items: t

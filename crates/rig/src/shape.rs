@@ -217,6 +217,11 @@ static LOAD: Shape = Shape {
             "The factor on its forces when it moves, at least 1.",
         ),
         Key::optional(
+            "accelerates",
+            Takes::Quantity(Kind::Acceleration),
+            "The greatest acceleration of its starts and stops, an emergency stop among them; `dynamic` is held against it.",
+        ),
+        Key::optional(
             "may_move",
             LENGTH,
             "How far any pick of it may move if something lets go; what hangs elsewhere is then stopped.",

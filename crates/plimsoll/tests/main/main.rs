@@ -11,6 +11,7 @@ mod books;
 mod check;
 mod corpora;
 mod generated;
+mod letgo;
 mod mistakes;
 mod questions;
 mod readme;

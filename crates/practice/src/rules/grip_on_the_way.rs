@@ -72,8 +72,10 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
             }
             let [got, limit] = says::past(peak_n, limit);
             let says = format!(
-                "{let_go}, `{}` gets a peak of {got} {:.2} s on, more than {what} of {limit} ({})",
-                peak.name, peak.at_s, way.at_worst
+                "{let_go}, {} gets a peak of {got} {:.2} s on, more than {what} of {limit} ({})",
+                in_words(peak),
+                peak.at_s,
+                way.at_worst
             );
             findings.push(RULE.stop(
                 subject,
@@ -102,6 +104,15 @@ fn path(peak: &PeakFacts) -> String {
         PeakOf::PartAtPoint | PeakOf::DownAtPoint | PeakOf::SideAtPoint => "points",
     };
     format!("{section}.{}", peak.name)
+}
+
+fn in_words(peak: &PeakFacts) -> String {
+    match peak.of {
+        PeakOf::Line => format!("the line `{}`", peak.name),
+        PeakOf::Junction => format!("the junction `{}`", peak.name),
+        PeakOf::PartAtPoint => format!("the part at `{}`", peak.name),
+        PeakOf::DownAtPoint | PeakOf::SideAtPoint => format!("the building at `{}`", peak.name),
+    }
 }
 
 /// Gives what a peak is held against, and what that is.
@@ -144,7 +155,6 @@ fn positioning(load: &LoadFacts, measured: &Measured, judged: &Judged<'_>) -> Op
         hangs && trial.gone.iter().all(|name| rated_without(name, measured))
     };
     let all = load.without_grips.iter().max_by_key(|trial| trial.gone.len())?;
-    let most_m = load.may_move_m?;
     let known = followed(load).count();
     if known == 0 || !load.without_grips.iter().all(stays) {
         return None;
@@ -158,22 +168,32 @@ fn positioning(load: &LoadFacts, measured: &Measured, judged: &Judged<'_>) -> Op
     });
     let (trial, way, peak, share) = uses.reduce(|most, next| if next.3 > most.3 { next } else { most })?;
     let furthest_m = followed(load).map(|(_, way)| way.moves_m).fold(0.0, f64::max);
-    let (grip, sets, go) = match all.gone.len() {
-        1 => ("the adjustable grip", "sets", "lets go"),
-        _ => ("the adjustable grips", "set", "let go"),
+    let (grips, go) = match all.gone.len() {
+        1 => ("the adjustable grip of", "lets go"),
+        _ => ("the adjustable grips of", "let go"),
     };
-    let decides = says::names(trial.gone.iter().map(String::as_str));
-    let says = format!(
-        "{grip} of {} only {sets} how `{}` hangs (positioning only): if {} {go}, `{}` gets {:.0} % of what it may carry at its peak, \
-         and the load moves at most {}, within the {} that it may ({})",
-        says::names(all.gone.iter().map(String::as_str)),
-        load.name,
-        decides,
-        peak.name,
+    let names = |trial: &GripTrial| says::names(trial.gone.iter().map(String::as_str));
+    let on_the_way = format!(
+        "if {} {go}, {} gets {:.0} % of what it may carry at its peak, and the load moves {} at most",
+        names(trial),
+        in_words(peak),
         100.0 * share,
-        says::metres(furthest_m),
-        says::metres(most_m),
-        way.at_worst
+        says::metres(furthest_m)
+    );
+    let (grips, load_name, at_worst) = (format!("{grips} {}", names(all)), &load.name, &way.at_worst);
+    let Some(most_m) = load.may_move_m else {
+        let says = format!(
+            "{grips} may be positioning only, but `may_move` does not say how far `{load_name}` may move: {on_the_way} ({at_worst})"
+        );
+        return Some(RULE.note(
+            format!("loads.{load_name}"),
+            says,
+            "Write how far it may move: `may_move = ...`.",
+        ));
+    };
+    let says = format!(
+        "{grips} can only set how `{load_name}` hangs (positioning only): {on_the_way}, within the {} that it may ({at_worst})",
+        says::metres(most_m)
     );
     Some(RULE.note(format!("loads.{}", load.name), says, ""))
 }
@@ -237,7 +257,12 @@ mod tests {
     fn positioning_is_found_only_where_the_load_may_move_so_far_and_nothing_is_unknown() {
         let mut facts = rig(100.0);
         facts.loads[0].may_move_m = None;
-        assert!(severities(&facts).is_empty());
+        let found = samples::found(RULE.id, &facts);
+        assert!(
+            found[0].says.contains("`may_move` does not say"),
+            "{}",
+            found[0].says
+        );
         let mut facts = rig(100.0);
         facts.loads[0].without_grips[0].outcome = Trial::Falls("nothing is left".into());
         assert!(severities(&facts).is_empty());

@@ -5,6 +5,7 @@ use crate::rule::Rule;
 mod allowance;
 mod assumed_length;
 mod bends;
+pub(crate) mod caught;
 mod clips;
 mod coated_rope;
 mod eye_bolt_in_line;
@@ -53,6 +54,7 @@ mod sharing;
 mod simplified;
 mod slack;
 mod spans;
+pub(crate) mod start_stop;
 mod temperature;
 pub(crate) mod top_heavy;
 mod unrated;
@@ -65,11 +67,12 @@ mod working_load;
 
 /// Every rule: what is in scope, whether it hangs, what it may carry, how it is made up, what it hangs from, and
 /// what a reader must know besides.
-pub(crate) static ALL: [&Rule; 60] = [
+pub(crate) static ALL: [&Rule; 62] = [
     &people_suspended::RULE,
     &practice_in_force::RULE,
     &who_is_below::RULE,
     &moving_load::RULE,
+    &start_stop::RULE,
     &weight_source::RULE,
     &nothing_holds::RULE,
     &simplified::RULE,
@@ -99,6 +102,7 @@ pub(crate) static ALL: [&Rule; 60] = [
     &pipe_deflection::RULE,
     &slack::RULE,
     &secondary::RULE,
+    &caught::RULE,
     &spans::RULE,
     &line_angle::RULE,
     &included_angle::RULE,

@@ -2,7 +2,7 @@
 //!
 //! Conventions: the subject is a line, or a load that falls without its secondary lines.
 //! Assumes: the caller has solved the rig with the secondary lines of the load gone.
-//! Valid for: lines in the role `secondary`; drop and shock are not computed.
+//! Valid for: lines in the role `secondary`; drop and shock are those of the rule `caught`.
 //! Source: [bib:dguv-313-13] (a second, independent securing); [bib:dguv-313-23] (how it is built).
 //! Checked by: the tests below.
 
@@ -17,8 +17,8 @@ pub(crate) static RULE: Rule = Rule {
     id: "secondary",
     title: "A secondary line catches and does not hold",
     statement: "A load hangs without its secondary lines; if without them it falls, turns over, comes down to the floor, \
-                stays only by balance or moves by more than 0.5 m (20 in), what is meant to catch holds it, and that is a stop. What a secondary line has to catch, the drop and the shock of it, is not computed, so \
-                every one is a caution: a qualified person sizes it for the shock.",
+                stays only by balance or moves by more than 0.5 m (20 in), what is meant to catch holds it, and that is a stop. Where the catch of a secondary line was not followed in time, \
+                that is a caution: a qualified person sizes it for the shock. Where it was, the rule `caught` speaks of it.",
     sources: &[
         SourceRef::Cited("dguv-313-13", "a second, independent securing", Seen::Text),
         SourceRef::Cited("dguv-313-23", "how a secondary element is built", Seen::Text),
@@ -33,7 +33,14 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let facts = judged.facts;
     let loads = facts.loads.iter();
     let held = loads.filter_map(|load| held_by_secondary(load, facts));
-    let lines = facts.lines.iter().filter(|line| line.role == Role::Secondary);
+    let is_followed = |name: &String| {
+        let catches = facts.loads.iter().filter_map(|load| load.caught.as_ref());
+        catches.into_iter().any(|catch| catch.by.contains(name))
+    };
+    let lines = facts
+        .lines
+        .iter()
+        .filter(|line| line.role == Role::Secondary && !is_followed(&line.name));
     let not_judged = lines.map(|line| {
         let says = format!(
             "`{}` is secondary and not judged for what it has to catch: drop and shock are not computed",

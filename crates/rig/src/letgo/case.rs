@@ -4,7 +4,7 @@
 //! Assumes: working loads are those of the rig as it hangs before; a peak gets no dynamic factor, since it is what that stands for.
 //! Valid for: events of plain rigs.
 //! Source: [bib:dguv-313-23] (the weakest part of what catches rules); that the worst of damping and stiffness counts is our judgement.
-//! Checked by: tests/main/letgo.rs.
+//! Checked by: tests/main/in_time.rs.
 
 use crate::balance::upward;
 use crate::facts::tilt_of_rad;
@@ -202,7 +202,7 @@ pub(crate) fn case(scenery: &Scenery<'_>, event: &Event, ways: &[Ran], decides: 
 }
 
 impl Ran {
-    fn followed(&self) -> Option<&Followed> {
+    pub(crate) fn followed(&self) -> Option<&Followed> {
         match &self.came {
             Came::Followed(followed) => Some(followed),
             Came::NotFound(_) => None,
@@ -235,6 +235,7 @@ fn lines(
             continue;
         }
         let tension_n = plain.rest.line(plain.model.lines[index].id).tension_n;
+        let was_slack = plain.rest.line(plain.model.lines[index].id).slack;
         let before_n = with_weight_n(scenery, index, tension_n);
         let greatest = peaks.iter().copied().fold(Peak::default(), |most, peak| {
             if peak.force_n > most.force_n { peak } else { most }
@@ -258,7 +259,7 @@ fn lines(
             peak_n,
             peak_at_s: greatest.at_s,
             peak_range_n: [with_weight_n(scenery, index, least_n), peak_n],
-            ratio: (before_n > SLACK_N).then(|| peak_n / before_n),
+            ratio: (before_n > SLACK_N && !was_slack).then(|| peak_n / before_n),
             after_n: after.map(|after| with_weight_n(scenery, index, after.tension_n)),
             slack: after.is_some_and(|after| after.slack),
             working_load_n,
@@ -438,7 +439,11 @@ fn says(scenery: &Scenery<'_>, case: &LetGoCase, decides: &Ran) -> String {
             )
         }
         Outcome::PastWorkingLoad | Outcome::Held => {
-            let parts = most.into_iter().chain(moved(case)).chain(lands(scenery, case));
+            let parts = most
+                .into_iter()
+                .chain(moved(case))
+                .chain(too_far(scenery, case))
+                .chain(lands(scenery, case));
             let parts: Vec<String> = parts.collect();
             let what = if parts.is_empty() {
                 "nothing moves".to_string()
@@ -451,6 +456,20 @@ fn says(scenery: &Scenery<'_>, case: &LetGoCase, decides: &Ran) -> String {
             }
         }
     }
+}
+
+/// Says which loads move further than they may.
+fn too_far(scenery: &Scenery<'_>, case: &LetGoCase) -> Option<String> {
+    let facts = scenery.plain.facts.loads.iter();
+    let far = facts.filter(|facts| {
+        let moves_m = case.loads.get(&facts.name).and_then(|load| load.moves_m);
+        facts
+            .may_move_m
+            .zip(moves_m)
+            .is_some_and(|(most_m, moves_m)| moves_m > most_m)
+    });
+    let names: Vec<String> = far.map(|facts| format!("`{}`", facts.name)).collect();
+    (!names.is_empty()).then(|| format!("that is further than `may_move` of {} says", names.join(", ")))
 }
 
 /// Says which loads would meet the floor.
@@ -487,7 +506,9 @@ fn moved(case: &LetGoCase) -> Option<String> {
 
 /// Lists the ways in which an event is to be tried: each that the rig has, and with adjustable grips gone as well where that differs.
 pub(crate) fn ways(scenery: &Scenery<'_>, event: &Event) -> Vec<Way> {
-    let differs = event.what != What::Grips && scenery.grips.iter().any(|grip| !event.lines.contains(grip));
+    let slips = event.longer_m.map(|(line, _)| line);
+    let more = |grip: &usize| !event.lines.contains(grip) && Some(*grip) != slips;
+    let differs = event.what != What::Grips && scenery.grips.iter().any(more);
     let without = scenery.ways.iter().map(|way| Way {
         without_grips: true,
         ..*way

@@ -5,7 +5,7 @@
 //! runs straight between its neighbours.
 //! Valid for: plain rigs.
 //! Source: definitions.
-//! Checked by: the tests in tests/main/letgo.rs.
+//! Checked by: the tests in tests/main/in_time.rs.
 
 use crate::document::Rig;
 use crate::model::Model;

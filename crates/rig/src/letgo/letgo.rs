@@ -7,7 +7,7 @@ use crate::letgo::answer::{LetGoAnswer, LetGoCase, Outcome};
 use crate::letgo::case::{case, gravity, ways};
 use crate::letgo::event::{Event, What, events};
 use crate::letgo::run::{Ran, run, run_proved, traced};
-use crate::letgo::scene::{Scenery, Standing, Way};
+use crate::letgo::scene::{Scenery, Standing, Way, Ways};
 use crate::model::Model;
 use motion::Motion;
 use parts::Book;
@@ -88,7 +88,8 @@ pub fn letgo(
         return Ok((answer, None));
     };
     let mut defaults = plain.defaults.clone();
-    let asked = (question.damping_ratio, question.seconds);
+    let ways = question.damping_ratio.map_or(Ways::All, Ways::One);
+    let asked = (ways, question.seconds);
     let standing = Standing {
         rig: &rig,
         model: &plain.model,

@@ -5,6 +5,7 @@
 
 mod answer;
 mod case;
+mod catch;
 mod event;
 mod letgo;
 mod masses;
@@ -12,6 +13,7 @@ mod on_the_way;
 mod run;
 mod scene;
 
+pub(crate) use catch::follow_catches;
 pub(crate) use on_the_way::follow_grips;
 pub(crate) use scene::Standing;
 

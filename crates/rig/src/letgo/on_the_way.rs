@@ -4,13 +4,13 @@
 //! Assumes: all grips at once and each alone are what matters in time; of other sets only the rest is looked at.
 //! Valid for: rigs that hang, loads with anyone below.
 //! Source: docs/theory/motion.md.
-//! Checked by: tests/main/letgo.rs.
+//! Checked by: tests/main/in_time.rs.
 
 use crate::defaults::Defaults;
 use crate::letgo::answer::{LetGoCase, Outcome};
 use crate::letgo::event::{Event, What};
 use crate::letgo::letgo::sweep;
-use crate::letgo::scene::{Scenery, Standing};
+use crate::letgo::scene::{Scenery, Standing, Ways};
 use practice::{Facts, OnTheWay, PeakFacts, PeakOf, Trial};
 use quantity::Kind;
 use working::{Number, Source};
@@ -23,7 +23,7 @@ pub(crate) fn follow_grips(facts: &mut Facts, standing: Standing<'_>) {
     }
     let events: Vec<Event> = sets.iter().map(|gone| event(standing, gone)).collect();
     let told: Vec<(Vec<String>, Result<LetGoCase, String>)> =
-        match Scenery::new(standing, (None, None), &mut Defaults::default()) {
+        match Scenery::new(standing, (Ways::All, None), &mut Defaults::default()) {
             Ok(scenery) => {
                 let (cases, _) = sweep(&scenery, &events, &|_, _| {});
                 sets.into_iter().zip(cases.into_iter().map(Ok)).collect()
@@ -97,7 +97,7 @@ fn not_found(why: String) -> OnTheWay {
     }
 }
 
-fn on_the_way(standing: Standing<'_>, case: &LetGoCase, gone: &[String], load: &str) -> OnTheWay {
+pub(crate) fn on_the_way(standing: Standing<'_>, case: &LetGoCase, gone: &[String], load: &str) -> OnTheWay {
     if case.outcome == Outcome::NotKnown {
         return not_found(case.says.clone());
     }
@@ -110,7 +110,9 @@ fn on_the_way(standing: Standing<'_>, case: &LetGoCase, gone: &[String], load: &
             "T_peak",
             Kind::Force,
             peak_n,
-            Source::mechanics(format!("followed in time, {}, {at_s:.2} s on", case.at_worst)),
+            Source::mechanics(format!(
+                "followed in time at the worst damping and stiffness of those tried, {at_s:.2} s on"
+            )),
         ),
         at_s,
     };

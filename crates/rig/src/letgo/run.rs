@@ -5,7 +5,7 @@
 //! was.
 //! Valid for: plain rigs that hang.
 //! Source: docs/theory/motion.md.
-//! Checked by: tests/main/letgo.rs.
+//! Checked by: tests/main/in_time.rs.
 
 use crate::found::{Change, Fall, changed};
 use crate::letgo::event::Event;
@@ -141,7 +141,11 @@ fn left<'a>(scenery: &'a Scenery<'_>, event: &Event, way: Way) -> Result<Left<'a
         ..Change::default()
     };
     if way.without_grips {
-        change.lines.extend(&scenery.grips);
+        // A grip that slips and catches again is not gone.
+        let slips = event.longer_m.map(|(line, _)| line);
+        change
+            .lines
+            .extend(scenery.grips.iter().filter(|line| Some(**line) != slips));
     }
     let mut model = std::borrow::Cow::Borrowed(&at.model);
     if !event.frees.is_empty() {

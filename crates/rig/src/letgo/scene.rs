@@ -4,7 +4,7 @@
 //! Assumes: all lines are stiffer or softer together; lengths stay as cut.
 //! Valid for: plain rigs that hang.
 //! Source: a fifth either way as in a spread (our judgement); damping from docs/theory/motion.md.
-//! Checked by: tests/main/letgo.rs.
+//! Checked by: tests/main/in_time.rs.
 
 use crate::defaults::Defaults;
 use crate::document::Rig;
@@ -66,6 +66,17 @@ pub(crate) struct Standing<'a> {
     pub(crate) measured: &'a Measured,
 }
 
+/// Which damping and stiffness are tried.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Ways {
+    /// The range of both.
+    All,
+    /// One ratio of damping at the stated stiffness.
+    One(f64),
+    /// No damping, at the stated stiffness and at the most.
+    Undamped,
+}
+
 /// Everything that let-gos of a rig have in common.
 #[derive(Debug)]
 pub(crate) struct Scenery<'a> {
@@ -82,17 +93,17 @@ pub(crate) struct Scenery<'a> {
 }
 
 impl<'a> Scenery<'a> {
-    /// Makes a rig that hangs ready. `ratio` asks for one ratio of damping and the stated stiffness alone.
+    /// Makes a rig that hangs ready. Followed for one swing of the longest pendulum if no time is asked for.
     pub(crate) fn new(
         plain: Standing<'a>,
-        (ratio, seconds): (Option<f64>, Option<f64>),
+        (ways, seconds): (Ways, Option<f64>),
         defaults: &mut Defaults,
     ) -> Result<Self, statics::StaticsError> {
         let masses = masses(plain.rig, plain.model, defaults);
-        let stiffnesses = if ratio.is_some() {
-            vec![1.0]
-        } else {
-            vec![1.0, 1.0 - STIFFNESS, 1.0 + STIFFNESS]
+        let stiffnesses = match ways {
+            Ways::All => vec![1.0, 1.0 - STIFFNESS, 1.0 + STIFFNESS],
+            Ways::One(_) => vec![1.0],
+            Ways::Undamped => vec![1.0, 1.0 + STIFFNESS],
         };
         let mut at = Vec::new();
         for stiffness in stiffnesses {
@@ -103,15 +114,14 @@ impl<'a> Scenery<'a> {
             ratio,
             without_grips: false,
         };
-        let ways = match ratio {
-            Some(ratio) => vec![way(0, ratio)],
-            None => {
-                let undamped = (0..at.len()).map(|at| way(at, 0.0));
-                [way(0, DAMPING), way(0, MOST_DAMPING)]
-                    .into_iter()
-                    .chain(undamped)
-                    .collect()
-            }
+        let undamped = (0..at.len()).map(|at| way(at, 0.0));
+        let ways = match ways {
+            Ways::One(ratio) => vec![way(0, ratio)],
+            Ways::Undamped => undamped.collect(),
+            Ways::All => [way(0, DAMPING), way(0, MOST_DAMPING)]
+                .into_iter()
+                .chain(undamped)
+                .collect(),
         };
         Ok(Scenery {
             plain,
@@ -136,7 +146,7 @@ impl<'a> Scenery<'a> {
             share => format!(", at {:.0} % of the stated stiffness", 100.0 * share),
         };
         let grips = if way.without_grips {
-            ", adjustable grips gone as well"
+            ", other adjustable grips gone as well"
         } else {
             ""
         };

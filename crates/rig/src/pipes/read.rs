@@ -58,6 +58,7 @@ pub(crate) fn pipe(t: &Table<'_>) -> Option<Load> {
         centre_m: Some([0.0; 3]),
         items: items.into_iter().map(|item| from_middle(item, half_m)).collect(),
         may_move_m,
+        accelerates_m_per_s2: not_negative(t, "accelerates"),
         inertia: None,
         picks: picks
             .iter()

@@ -8,6 +8,8 @@ const BANNER: &str = include_str!("../../../../examples/banner.toml");
 const MENDED: &str = include_str!("../../../../examples/banner-mended.toml");
 const COURTYARD: &str = include_str!("../../../../examples/courtyard.toml");
 const LANTERNS: &str = include_str!("../../../../examples/lanterns.toml");
+const LAMP: &str = include_str!("../../../../examples/lamp.toml");
+const MOON: &str = include_str!("../../../../examples/moon.toml");
 const ARM: &str = include_str!("../../../../examples/arm.toml");
 const BATTEN: &str = include_str!("../../../../examples/batten.toml");
 const GARLAND: &str = include_str!("../../../../examples/garland.toml");
@@ -170,7 +172,7 @@ fn the_garland_is_a_caution_for_its_cleat_and_sags() {
 #[test]
 fn every_key_of_the_mechanics_is_shown_in_a_demo() {
     let text = [
-        FLOCK, BANNER, MENDED, REFLECTOR, COURTYARD, BATTEN, GARLAND, ARM, LANTERNS,
+        FLOCK, BANNER, MENDED, REFLECTOR, COURTYARD, BATTEN, GARLAND, ARM, LANTERNS, LAMP, MOON,
     ]
     .concat();
     let mut keys = vec![
@@ -185,6 +187,9 @@ fn every_key_of_the_mechanics_is_shown_in_a_demo() {
         "stiffness",
         "faces",
         "temperature",
+        "inertia",
+        "size",
+        "accelerates",
     ];
     for section in ["pipes", "cases", "stages"] {
         let key = rig::RIG.keys.iter().find(|key| key.name == section).unwrap();

@@ -11,6 +11,7 @@
 mod adjust;
 mod cases;
 mod demo;
+mod in_time;
 mod laws;
 mod lets_go;
 mod other_ways;

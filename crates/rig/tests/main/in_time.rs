@@ -1,0 +1,400 @@
+//! What happens in time when a part lets go: rigs of which it can be worked out, and the demo rigs.
+
+use crate::{assert_near, book, document, verdict};
+use practice::{Practices, Severity};
+use rig::{LetGoAnswer, LetGoCase, LetGoQuestion, Outcome, Which, letgo};
+
+fn asked(text: &str, question: &LetGoQuestion) -> LetGoAnswer {
+    let found = letgo(
+        text,
+        &book(),
+        &Practices::published(),
+        Some("2026-03-14"),
+        question,
+        &|_, _| {},
+    );
+    found.unwrap_or_else(|error| panic!("{error:?}")).0
+}
+
+fn sweep(text: &str) -> LetGoAnswer {
+    asked(text, &LetGoQuestion::default())
+}
+
+fn undamped(seconds: f64) -> LetGoQuestion {
+    LetGoQuestion {
+        damping_ratio: Some(0.0),
+        seconds: Some(seconds),
+        ..LetGoQuestion::default()
+    }
+}
+
+fn case<'a>(answer: &'a LetGoAnswer, lets_go: &str) -> &'a LetGoCase {
+    let found = answer.cases.iter().find(|case| case.lets_go == lets_go);
+    found.unwrap_or_else(|| panic!("no case {lets_go} in {:?}", names(answer)))
+}
+
+fn names(answer: &LetGoAnswer) -> Vec<&str> {
+    answer.cases.iter().map(|case| case.lets_go.as_str()).collect()
+}
+
+const REFLECTOR: &str = include_str!("../../../../examples/reflector.toml");
+const FLOCK: &str = include_str!("../../../../examples/flock.toml");
+const LAMP: &str = include_str!("../../../../examples/lamp.toml");
+const BANNER: &str = include_str!("../../../../examples/banner.toml");
+
+/// The tilt line of the reflector only sets its angle: found by `letgo`, and said by `check` with the case that decides.
+#[test]
+fn the_reflectors_tilt_line_is_positioning_only() {
+    let answer = sweep(REFLECTOR);
+    assert_eq!(answer.positioning_only, ["tilt"]);
+    let tilt = case(&answer, "lines.tilt");
+    assert_eq!(tilt.outcome, Outcome::Held);
+    assert!(
+        tilt.energy_drift.unwrap() <= 1e-4 && tilt.peaks_differ.unwrap() <= 1e-3,
+        "{tilt:?}"
+    );
+    let verdict = verdict(REFLECTOR);
+    let says = |rule: &str| {
+        verdict
+            .findings
+            .iter()
+            .find(|finding| finding.rule == rule)
+            .unwrap()
+            .says
+            .clone()
+    };
+    let positioning = says("grip-on-the-way");
+    assert!(
+        positioning.contains("positioning only") && positioning.contains("if `tilt` lets go"),
+        "{positioning}"
+    );
+    // What it moves at most by both is the same motion.
+    let moves = tilt.loads["reflector"].moves_m.unwrap();
+    assert!(moves > 0.4 && moves < 0.762, "{moves}");
+    // Shown by `explain`.
+    let peak = verdict.numbers["lets_go.tilt.lines.left.peak"].value();
+    assert_near(
+        peak,
+        tilt.lines["left"].peak_n,
+        1e-3 * peak,
+        "peak by check and by letgo",
+    );
+}
+
+/// A grip that alone holds a load is none, and the verdict keeps its stop.
+#[test]
+fn a_banner_on_grips_alone_has_no_positioning_lines() {
+    let answer = sweep(BANNER);
+    assert!(answer.positioning_only.is_empty());
+    let mut gone = answer
+        .cases
+        .iter()
+        .filter(|case| !case.lets_go.ends_with(" slips"));
+    assert!(
+        gone.all(|case| case.outcome == Outcome::Falls),
+        "each is tried without all grips as well"
+    );
+    let stops = verdict(BANNER).findings;
+    assert!(
+        stops
+            .iter()
+            .any(|finding| finding.rule == "grip-sole-support" && finding.severity == Severity::Stop)
+    );
+}
+
+/// The sweep of the flock names its worst case: a leg under the ring lets go, and the frame drops by one corner until it is caught.
+#[test]
+fn the_flock_names_its_worst_case() {
+    let answer = sweep(FLOCK);
+    let worst = answer.worst.clone().unwrap();
+    assert!(worst.ends_with("_leg"), "{worst}");
+    assert_eq!(case(&answer, &worst).outcome, Outcome::PastWorkingLoad);
+    assert_eq!(case(&answer, "lines.northwest").outcome, Outcome::Held);
+    // A point with one line is the same event as that line.
+    let (line, point) = (case(&answer, "lines.south"), case(&answer, "points.south"));
+    assert_eq!(point.alike.as_deref(), Some("lines.south"));
+    assert_eq!(line.lines["northwest"].peak_n, point.lines["northwest"].peak_n);
+    // Both legs alike, within what the order of rounding makes of it.
+    let [west, east] = ["west", "east"].map(|side| case(&answer, &format!("lines.south_{side}_leg")));
+    let [west, east] = [
+        west.lines["south_east_leg"].peak_n,
+        east.lines["south_west_leg"].peak_n,
+    ];
+    assert_near(west, east, 0.02 * east, "the rig is symmetric");
+}
+
+/// A point load on a leaning and a level line (P07 of tests/published/mechanics/cases.toml): the level one is cut, the first instant keeps
+/// W / cos a, and the swing comes to the other side.
+#[test]
+fn one_of_two_legs_is_cut() {
+    let loads = "[loads.ball]\nweight = \"1000 N\"\nweight_from = \"weighed\"\ncentre = [\"0 m\", \"0 m\", \"0 m\"]\n\
+                 picks = { eye = [\"0 m\", \"0 m\", \"0 m\"] }\ntrim = { at = [\"1 m\", \"0 m\", \"-1.7320508 m\"] }\nunder = \"nobody\"\n";
+    let text = document(
+        &[("above", [0.0, 0.0, 0.0]), ("beside", [5.0, 0.0, -1.732_050_8])],
+        loads,
+        &[
+            (
+                "leaning",
+                "above",
+                "ball.eye",
+                2.0 / (1.0 + 1154.700_5 / 1e8),
+                1e8,
+            ),
+            ("level", "beside", "ball.eye", 4.0 / (1.0 + 577.350_3 / 1e8), 1e8),
+        ],
+    );
+    let question = LetGoQuestion {
+        which: Some(Which::Line("level".into())),
+        ..undamped(2.0)
+    };
+    let answer = asked(&text, &question);
+    assert_eq!(names(&answer), ["lines.level"]);
+    let cut = case(&answer, "lines.level");
+    let leaning = &cut.lines["leaning"];
+    assert_near(leaning.before_n, 1154.700_538, 0.01, "before");
+    // Ringing about the swing it comes to W (3 - 2 cos a) and what it rings by, W / cos a - W cos a, at the most.
+    let (swing, ring) = (1267.949_192, 1154.700_538 - 866.025_404);
+    assert!(
+        (1.0..1.01).contains(&(leaning.peak_n / (swing + ring) * 1.005)),
+        "{leaning:?}"
+    );
+    assert_near(leaning.after_n.unwrap(), 1000.0, 1e-3, "at rest");
+    let ball = &cut.loads["ball"];
+    assert_near(
+        ball.drop_m.unwrap(),
+        2.0 * (1.0 - 30.0_f64.to_radians().cos()),
+        2e-3,
+        "drop",
+    );
+    assert_near(ball.swing_m.unwrap(), 2.0, 5e-3, "to the other side");
+    let after = ball.after_at_m.unwrap();
+    assert!(
+        after[0].abs() < 1e-6 && (after[2] + 2.0).abs() < 1e-4,
+        "{after:?}"
+    );
+    assert_near(
+        cut.points["above"].peak_n,
+        leaning.peak_n,
+        1e-6 * leaning.peak_n,
+        "on the point",
+    );
+}
+
+/// A weight on a line with a slack one beside it on the same eye: 1 + sqrt(1 + 2 h k / W) (P14), in `letgo` and by the rule.
+#[test]
+fn a_secondary_line_catches_as_the_formula_says() {
+    let loads = "[loads.ball]\nweight = \"500 N\"\nweight_from = \"weighed\"\ncentre = [\"0 m\", \"0 m\", \"0 m\"]\n\
+                 picks = { eye = [\"0 m\", \"0 m\", \"0 m\"] }\ntrim = { at = [\"0 m\", \"0 m\", \"5 m\"] }\nunder = \"public\"\n";
+    let text = document(
+        &[("top", [0.0, 0.0, 10.0])],
+        loads,
+        &[
+            ("main", "top", "ball.eye", 5.0, 8e5),
+            ("spare", "top", "ball.eye", 5.05, 8e5),
+        ],
+    )
+    .replace("[lines.spare]\n", "[lines.spare]\nrole = \"secondary\"\n");
+    let answer = asked(
+        &text,
+        &LetGoQuestion {
+            which: Some(Which::Line("main".into())),
+            ..undamped(2.0)
+        },
+    );
+    let caught = case(&answer, "lines.main");
+    let (k, fall_m) = (8e5 / 5.05, 0.05 - 500.0 * 5.0 / 8e5);
+    let by_energy_n = 500.0 * (1.0 + (1.0 + 2.0 * fall_m * k / 500.0_f64).sqrt());
+    assert_near(
+        caught.lines["spare"].peak_n,
+        by_energy_n,
+        1e-4 * by_energy_n,
+        "caught",
+    );
+    let finding = verdict(&text)
+        .findings
+        .into_iter()
+        .find(|finding| finding.rule == "caught")
+        .unwrap();
+    assert!(
+        finding.says.contains("if `main` lets go, `ball` falls"),
+        "{}",
+        finding.says
+    );
+    // It is given by stiffness alone, so nobody knows whether it holds.
+    assert_eq!(finding.severity, Severity::Stop);
+}
+
+#[test]
+fn the_lamps_secondary_line_catches_it_within_its_working_load() {
+    let verdict = verdict(LAMP);
+    let caught = verdict
+        .findings
+        .iter()
+        .find(|finding| finding.rule == "caught")
+        .unwrap();
+    assert_eq!(caught.severity, Severity::Note, "{}", caught.says);
+    let tight = sweep(LAMP);
+    let slack = sweep(&LAMP.replace("18 ft 1 in", "18 ft 6 in"));
+    let peak = |answer: &LetGoAnswer| case(answer, "lines.main").lines["second"].peak_n;
+    assert!(
+        peak(&slack) > 1.5 * peak(&tight),
+        "six inches of slack catch harder than one"
+    );
+}
+
+/// Three thin lines in a row, just strong enough to hang: one lets go, the next gets more than it breaks at, then the last; then the load falls.
+const SHELF: &str = "title = \"Larkspur Library shelf\"\npractice = \"static-overhead\"\n\
+    [points]\na = { at = [\"0 ft\", \"0 ft\", \"14 ft\"] }\nb = { at = [\"4 ft\", \"0 ft\", \"14 ft\"] }\nc = { at = [\"8 ft\", \"0 ft\", \"14 ft\"] }\n\
+    [loads.shelf]\nweight = \"2400 lb\"\nweight_from = \"weighed\"\ncentre = [\"4 ft\", \"0 ft\", \"-1 ft\"]\n\
+    picks = { a = [\"0 ft\", \"0 ft\", \"0 ft\"], b = [\"4 ft\", \"0 ft\", \"0 ft\"], c = [\"8 ft\", \"0 ft\", \"0 ft\"] }\n\
+    size = [\"8 ft\", \"1 ft\", \"2 ft\"]\ntrim = { at = [\"0 ft\", \"0 ft\", \"4 ft\"] }\nunder = \"public\"\n\
+    [makeups.thin]\nparts = [\"eye-sleeve-1/8\", \"rope-7x19-galv-1/8\", \"eye-sleeve-1/8\"]\n\
+    [lines.a]\nfrom = \"a\"\nto = \"shelf.a\"\nmakeup = \"thin\"\nlength = \"to trim\"\n\
+    [lines.b]\nfrom = \"b\"\nto = \"shelf.b\"\nmakeup = \"thin\"\nlength = \"to trim\"\n\
+    [lines.c]\nfrom = \"c\"\nto = \"shelf.c\"\nmakeup = \"thin\"\nlength = \"to trim\"\n";
+
+#[test]
+fn one_failure_brings_on_the_next() {
+    let answer = sweep(SHELF);
+    let first = case(&answer, "lines.a");
+    assert_eq!(first.outcome, Outcome::Cascade, "{}", first.says);
+    assert_eq!(
+        first.parted.first().map(String::as_str),
+        Some("lines.b"),
+        "{:?}",
+        first.parted
+    );
+    assert_eq!(first.falls, ["loads.shelf"]);
+    assert!(first.partings.windows(2).all(|pair| pair[0].at_s <= pair[1].at_s));
+    // 2000 lbf of 7x19 of 1/8 in, and what the eye leaves of it (tests/published/parts-examples.toml has the rope).
+    assert!(
+        first
+            .partings
+            .iter()
+            .all(|parting| parting.breaking_n < 2001.0 * 4.448_222),
+        "{:?}",
+        first.partings
+    );
+    // A tenth of the weight, and it holds.
+    let light = sweep(&SHELF.replace("2400 lb", "240 lb"));
+    assert!(case(&light, "lines.a").parted.is_empty());
+    let order = |answer: &LetGoAnswer| case(answer, "lines.a").outcome;
+    assert!(order(&light) < order(&answer));
+}
+
+/// A line over a sheave whose point lets go runs straight from end to end, and still holds.
+#[test]
+fn a_line_runs_straight_past_a_sheave_that_is_gone() {
+    let loads = "[loads.sign]\nweight = \"200 N\"\nweight_from = \"weighed\"\ncentre = [\"0 m\", \"0 m\", \"0 m\"]\n\
+                 picks = { eye = [\"0 m\", \"0 m\", \"0 m\"] }\ntrim = { at = [\"3 m\", \"0 m\", \"2 m\"] }\nunder = \"public\"\n";
+    let text = document(
+        &[("cleat", [0.0, 0.0, 4.0]), ("sheave", [3.0, 0.0, 6.0])],
+        loads,
+        &[("line", "cleat", "sign.eye", 7.605_551_3, 5e5)],
+    )
+    .replace("[lines.line]\n", "[lines.line]\nvia = [\"sheave\"]\n");
+    let answer = asked(&text, &undamped(3.0));
+    assert_eq!(names(&answer), ["lines.line", "points.cleat", "points.sheave"]);
+    let sheave = case(&answer, "points.sheave");
+    assert_eq!(sheave.outcome, Outcome::Held, "{}", sheave.says);
+    let after = sheave.loads["sign"].after_at_m.unwrap();
+    assert!(
+        after[0].abs() < 1e-3 && (after[2] - (4.0 - 7.605_551_3)).abs() < 1e-2,
+        "{after:?}"
+    );
+    assert!(sheave.says.contains("would meet the floor"), "{}", sheave.says);
+    assert_eq!(case(&answer, "lines.line").outcome, Outcome::Falls);
+}
+
+/// A grip that slips by its tail of 4 in catches again 4 in lower, less what the line stretched before.
+#[test]
+fn a_grip_slips_by_its_tail_and_catches_again() {
+    let text = "title = \"Larkspur Library sign\"\npractice = \"static-overhead\"\n[points.top]\nat = [\"0 ft\", \"0 ft\", \"20 ft\"]\n\
+        [loads.sign]\nweight = \"20 lb\"\nweight_from = \"weighed\"\ncentre = [\"0 in\", \"0 in\", \"-6 in\"]\n\
+        picks = { eye = [\"0 ft\", \"0 ft\", \"0 ft\"] }\ntrim = { at = [\"0 ft\", \"0 ft\", \"10 ft\"] }\nunder = \"nobody\"\n\
+        [makeups.held]\nparts = [\"shackle-1/4\", \"eye-sleeve-1/8\", \"rope-7x19-galv-1/8\", { part = \"grip-loop-1/8\", tail = \"4 in\" }]\n\
+        [lines.main]\nfrom = \"top\"\nto = \"sign.eye\"\nmakeup = \"held\"\nlength = \"10 ft\"\n";
+    let answer = asked(text, &undamped(2.0));
+    let slips = case(&answer, "lines.main slips");
+    assert!(slips.loads["sign"].drop_m.unwrap() > 0.1016, "{:?}", slips.loads);
+    // It earns no credit: the line is the only one, and it has the grip.
+    assert_eq!(case(&answer, "lines.main").outcome, Outcome::Falls);
+    assert_eq!(slips.parts, ["grip-loop-1/8"]);
+}
+
+/// More damping, or a range of it: what is told is the worst, and the least is never above it.
+#[test]
+fn the_worst_of_all_ways_is_told() {
+    let all = sweep(FLOCK);
+    let one = asked(
+        FLOCK,
+        &LetGoQuestion {
+            damping_ratio: Some(0.03),
+            ..LetGoQuestion::default()
+        },
+    );
+    for case_of_all in &all.cases {
+        for (name, line) in &case_of_all.lines {
+            let [least, most] = line.peak_range_n;
+            assert!(least <= most && most == line.peak_n, "{name} {line:?}");
+            let damped = &case(&one, &case_of_all.lets_go).lines[name];
+            assert!(
+                damped.peak_n <= 1.001 * line.peak_n,
+                "{} {name}: {damped:?} {line:?}",
+                case_of_all.lets_go
+            );
+            let [least, most] = damped.peak_range_n;
+            assert_near(least, most, 1e-3 * most, "one way, followed twice");
+        }
+    }
+    assert_eq!(all.damping_ratios, [0.003, 0.03, 0.0]);
+    assert_eq!(one.stiffnesses, [1.0]);
+}
+
+/// A rig that does not hang has nothing to let go of, and a name that is not there is told with the nearest.
+#[test]
+fn what_can_not_be_asked_is_said() {
+    let falls = SHELF
+        .replace("[lines.c]\nfrom = \"c\"", "[lines.c]\nfrom = \"shelf.b\"")
+        .replace("[lines.b]\nfrom = \"b\"", "[lines.b]\nfrom = \"shelf.a\"");
+    let falls = falls.replace("[lines.a]\nfrom = \"a\"", "[lines.a]\nfrom = \"shelf.c\"");
+    let answer = sweep(&falls);
+    assert!(
+        !answer.why_not.is_empty() && answer.cases.is_empty(),
+        "{answer:?}"
+    );
+    let question = LetGoQuestion {
+        which: Some(Which::Line("tllt".into())),
+        ..LetGoQuestion::default()
+    };
+    let error = letgo(
+        REFLECTOR,
+        &book(),
+        &Practices::published(),
+        None,
+        &question,
+        &|_, _| {},
+    )
+    .unwrap_err();
+    assert!(error.to_string().contains("tllt"), "{error}");
+}
+
+/// What is heavy to turn is slower to swing: `size` and `inertia` are read, and one body is the same by both.
+#[test]
+fn inertia_is_as_stated() {
+    let block = REFLECTOR.replace(
+        "under       = \"public\"",
+        "size = [\"8 ft\", \"6 ft\", \"1 ft\"]\nunder       = \"public\"",
+    );
+    // m (b² + c²) / 12 of 185 lb.
+    let moments = "inertia = [\"570.4166667 lb ft2\", \"1002.0833333 lb ft2\", \"1541.6666667 lb ft2\"]\nunder       = \"public\"";
+    let stated = REFLECTOR.replace("under       = \"public\"", moments);
+    let question = LetGoQuestion {
+        which: Some(Which::Line("tilt".into())),
+        ..undamped(2.0)
+    };
+    let peak = |text: &str| case(&asked(text, &question), "lines.tilt").lines["left"].peak_n;
+    let (by_size, by_moments, by_default) = (peak(&block), peak(&stated), peak(REFLECTOR));
+    assert_near(by_size, by_moments, 1e-6 * by_size, "size and moments");
+    assert!((by_default - by_size).abs() > 1e-6 * by_size);
+}
