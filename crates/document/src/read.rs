@@ -216,35 +216,6 @@ impl<'a> Table<'a> {
             _ => problem.nearest(written, names()),
         }
     }
-
-    /// Lists the keys that are written but that nothing uses yet, as paths.
-    pub fn unused(&self) -> Vec<String> {
-        let mut found = Vec::new();
-        for (key, node) in self.entries {
-            let name = key.get_ref().as_ref();
-            let Some(known) = self.shape.key(name) else {
-                continue;
-            };
-            if known.need == Need::Unused {
-                found.push(name.to_string());
-                continue;
-            }
-            let value = Value {
-                takes: &known.takes,
-                node,
-                problems: self.problems,
-            };
-            let inner = value
-                .names()
-                .into_iter()
-                .map(|(entry, value)| (format!(".{}", entry.value), value));
-            for (entry, value) in inner.chain([(String::new(), value.clone())]) {
-                let paths = value.table().map(|table| table.unused()).unwrap_or_default();
-                found.extend(paths.into_iter().map(|path| format!("{name}{entry}.{path}")));
-            }
-        }
-        found
-    }
 }
 
 /// Says what to write for a key that is missing.

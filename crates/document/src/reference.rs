@@ -38,7 +38,6 @@ fn section(path: &str, shape: &Shape) -> String {
         let need = match key.need {
             Need::Required => " **Required.**",
             Need::Optional => "",
-            Need::Unused => " *Read, not yet used: a verdict lists it.*",
             Need::NotYet(_) => " *Not usable yet.*",
         };
         // Writing to a String can not fail.

@@ -33,8 +33,6 @@ pub enum Need {
     Required,
     /// It may be left out.
     Optional,
-    /// It may be left out; it is checked and kept, but nothing uses it yet.
-    Unused,
     /// The document has a place for it, but this version can not use it; the text says what to do meanwhile.
     NotYet(&'static str),
 }
@@ -110,16 +108,6 @@ impl Key {
             name,
             takes,
             need: Need::Optional,
-            doc,
-        }
-    }
-
-    /// Describes a key that may be left out and that nothing uses yet.
-    pub const fn unused(name: &'static str, takes: Takes, doc: &'static str) -> Self {
-        Key {
-            name,
-            takes,
-            need: Need::Unused,
             doc,
         }
     }

@@ -29,7 +29,7 @@ static SHELF: Shape = Shape {
         Key::optional("tags", Takes::List(&Takes::Text), "Words for it."),
         Key::optional("boards", Takes::Names(&Takes::Table(&BOARD)), "Its boards."),
         Key::optional("maker", Takes::TextOr(&Takes::Table(&BOARD)), "Who made it."),
-        Key::unused("dust", Takes::Text, "How dusty it is."),
+        Key::optional("dust", Takes::Text, "How dusty it is."),
         Key::not_yet("lamp", Takes::Text, "Its lamp.", "leave it out"),
     ],
 };
@@ -39,7 +39,7 @@ static BOARD: Shape = Shape {
     doc: "A board of a shelf.",
     keys: &[
         Key::required("load", Takes::Quantity(Kind::Force), "What it may carry."),
-        Key::unused("paint", Takes::Text, "Its paint."),
+        Key::optional("paint", Takes::Text, "Its paint."),
     ],
 };
 
@@ -197,17 +197,6 @@ fn an_unknown_key_is_held_against_the_only_one_that_is_due_and_takes_its_value()
         mistakes("name = \"x\"\n[boards.top]\nstrength = 10\n")[1],
         "`top` has no key `strength` | known: `load`, `paint`"
     );
-}
-
-#[test]
-fn keys_that_nothing_uses_are_listed_and_marked_in_the_reference() {
-    let text = "dust = \"much\"\nname = \"x\"\nmaker = { load = \"1 N\", paint = \"red\" }\n\
-                [boards.top]\nload = \"1 N\"\npaint = \"red\"\n";
-    let reading = read(text, &SHELF, |t| t.unused().join(" "));
-    assert_eq!(reading.problems, []);
-    assert_eq!(reading.value, "dust maker.paint boards.top.paint");
-    let page = reference(&SHELF);
-    assert_eq!(page.matches("*Read, not yet used").count(), 2, "{page}");
 }
 
 #[test]

@@ -482,7 +482,7 @@ fn lines_without_rope(rig: &Rig, model: &Model) -> Vec<Problem> {
     model.lines.iter().filter_map(each).collect()
 }
 
-/// Notes what was assumed about loads, and what was read but is not used.
+/// Notes what was assumed about loads.
 fn assumed(rig: &Rig, facts: &Facts, defaults: &mut Defaults) {
     for (name, load) in &rig.loads {
         if load.service.is_none() {
@@ -514,9 +514,6 @@ fn assumed(rig: &Rig, facts: &Facts, defaults: &mut Defaults) {
     }
     if !same.is_empty() {
         defaults.assume(same.join("; "), "");
-    }
-    for path in &rig.unused {
-        defaults.assume("stated but not used by this version", path.clone());
     }
 }
 

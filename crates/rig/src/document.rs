@@ -34,8 +34,6 @@ pub struct Rig {
     pub cases: IndexMap<String, Case>,
     /// Stages of raising and striking.
     pub stages: IndexMap<String, Stage>,
-    /// Keys that were read but that nothing uses yet, as paths.
-    pub unused: Vec<String>,
     /// Of each load that no lengths found put at its trim the pick furthest from its height, as `load.pick`, and how much too high it
     /// is, metres.
     pub out_of_trim_m: Vec<(String, f64)>,

@@ -32,7 +32,6 @@ fn rig(table: &Table<'_>) -> Rig {
         groups: collect(table, "groups", |t| t.table("allows").map(|t| allows(&t))),
         permits: collect(table, "permits", permit),
         temperature_k: table.si("temperature").map(|temperature| temperature.value),
-        unused: table.unused(),
         out_of_trim_m: Vec::new(),
         ..Rig::default()
     };

@@ -285,6 +285,7 @@ impl Topology {
 
     /// Gives the same rig with lines that no longer run over some attachments. A line that ends there, or that would be left with fewer
     /// than two places or with one place twice in a row, keeps its path: it is to be made inactive.
+    #[must_use]
     pub fn without(&self, attachments: &[AttachmentId]) -> Self {
         let mut paths = Vec::with_capacity(self.paths.len());
         let mut path_starts = Vec::with_capacity(self.path_starts.len());

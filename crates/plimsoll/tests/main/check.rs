@@ -33,25 +33,6 @@ fn a_rig_with_mistakes_answers_2_with_nothing_on_standard_output() {
 }
 
 #[test]
-fn a_key_that_nothing_uses_yet_is_listed_with_what_was_assumed() {
-    let rig = fit().replacen(
-        "service ",
-        "inertia = [\"10 lb ft2\", \"10 lb ft2\", \"20 lb ft2\"]\nservice ",
-        1,
-    );
-    let here = folder(&[("rig.toml", &rig)]);
-    let ran = run(here.path(), &["check", "rig.toml"]);
-    let says = "stated but not used by this version: loads.sign.inertia";
-    assert_eq!(
-        (ran.status, ran.out.matches(says).count()),
-        (0, 1),
-        "{}{}",
-        ran.out,
-        ran.err
-    );
-}
-
-#[test]
 fn a_missing_file_a_folder_and_a_file_that_is_no_text_answer_2_with_the_name() {
     let here = folder(&[("folder/rig.toml", "")]);
     std::fs::File::create(here.path().join("picture.toml")).unwrap();

@@ -98,7 +98,7 @@ fn one_part_alone_is_asked_about_and_its_time_history_written() {
         (cases.len(), &cases[0]["lets_go"]),
         (1, &Value::from("lines.left"))
     );
-    let csv = std::fs::read_to_string(here.path().join("out.csv")).unwrap();
+    let csv = fs_err::read_to_string(here.path().join("out.csv")).unwrap();
     let rows: Vec<&str> = csv.lines().collect();
     assert_eq!(rows.len(), 52, "a heading and 0 to 0.5 s: {csv}");
     let heading: Vec<&str> = rows[0].split(',').collect();

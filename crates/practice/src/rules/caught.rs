@@ -133,12 +133,8 @@ fn judge_catch(load: &LoadFacts, catch: &Catch, judged: &Judged<'_>) -> Option<F
         );
         return Some(RULE.note(subject, says, ""));
     }
-    let breaks = line
-        .load
-        .breaking_n
-        .as_ref()
-        .map(says::force)
-        .unwrap_or_else(|| "what is not known".into());
+    let breaks = line.load.breaking_n.as_ref();
+    let breaks = breaks.map_or_else(|| "what is not known".into(), says::force);
     let says = format!("{told}, and the peak is {share:.1} times the working load; it breaks at {breaks}");
     let mend = "Take slack out of the secondary lines, or have a qualified person size them, and what they are fastened to, for the shock.";
     Some(RULE.caution(subject, says, mend))

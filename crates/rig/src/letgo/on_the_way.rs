@@ -9,8 +9,8 @@
 use crate::defaults::Defaults;
 use crate::letgo::answer::{LetGoCase, Outcome};
 use crate::letgo::event::{Event, What};
-use crate::letgo::letgo::sweep;
 use crate::letgo::scene::{Scenery, Standing, Ways};
+use crate::letgo::sweep::sweep;
 use practice::{Facts, OnTheWay, PeakFacts, PeakOf, Trial};
 use quantity::Kind;
 use working::{Number, Source};

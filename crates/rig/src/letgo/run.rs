@@ -9,7 +9,7 @@
 
 use crate::found::{Change, Fall, changed};
 use crate::letgo::event::Event;
-use crate::letgo::scene::{AtStiffness, Scenery, Way};
+use crate::letgo::scene::{AtStiffness, MayPart, Scenery, Way};
 use crate::model::Model;
 use motion::{Bounds, Motion, MotionError, Options, Scene, damping_n_s_per_m, follow, prove};
 use statics::{FrameId, Outcome, Parameters, Solution, Workspace, solve};
@@ -353,7 +353,7 @@ impl Left<'_> {
     fn with_scene<T>(&self, scenery: &Scenery<'_>, way: Way, see: impl FnOnce(&Scene<'_>) -> T) -> T {
         let parameters = changed(&self.model, &self.change);
         let damping = damping_n_s_per_m(&parameters, &self.at.bounce_rad_per_s, way.ratio);
-        let weaknesses: Vec<motion::Weakness> = scenery.may_part.iter().map(|part| part.weakness()).collect();
+        let weaknesses: Vec<motion::Weakness> = scenery.may_part.iter().map(MayPart::weakness).collect();
         let follows: Vec<(FrameId, statics::Vector3<f64>)> = scenery
             .places
             .iter()
