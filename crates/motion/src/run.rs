@@ -286,15 +286,18 @@ impl<'a> Run<'a> {
         self.signals.keep(time_s);
         self.course.see(&self.model, &self.moment, &self.step.end);
         energy.see(&self.moment, &self.model, &self.step.end);
-        let lines = self
+        // What comes so near that it may have passed within the step has met it.
+        let meets = |at: usize| {
+            let passes = (self.moment.speed_m_per_s[at + 1] - self.moment.speed_m_per_s[at]).norm()
+                * self.step.length_s;
+            self.moment.segment_m[at] < RUN_OUT_M + passes
+        };
+        let over = self
             .model
             .lines
             .iter()
-            .zip(&self.holds)
-            .filter(|(line, hold)| **hold == Hold::Taut && line.path.len() > 2);
-        let ran_out = lines
-            .map(|(line, _)| line)
-            .find(|line| line.segments().any(|at| self.moment.segment_m[at] < RUN_OUT_M));
+            .filter(|line| line.path.len() > 2 && !line.has_parted());
+        let ran_out = over.into_iter().find(|line| line.segments().any(meets));
         ran_out.map_or(Ok(()), |line| {
             Err(MotionError::RanOut {
                 line: line.id,

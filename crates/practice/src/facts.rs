@@ -151,9 +151,11 @@ pub struct LoadFacts {
     pub without_secondary: Option<Trial>,
     /// The greatest acceleration of its starts and stops, m/s²; none where nobody said.
     pub accelerates_m_per_s2: Option<Number>,
-    /// What happens when all lines that carry it let go and secondary lines catch it; none if no line that bears on it is one, or
-    /// nobody asked.
-    pub caught: Option<Catch>,
+    /// What happens when lines that carry it let go and secondary lines catch it: all at once, and each alone; empty if no secondary line
+    /// is fastened to it, or nobody asked.
+    pub caught: Vec<Catch>,
+    /// What happens when an adjustable grip of a line that bears on it slips by its tail and catches again; empty where nobody asked.
+    pub slips: Vec<Slip>,
     /// What happens to it without adjustable grips; empty if no line that bears on it has one.
     pub without_grips: Vec<GripTrial>,
 }
@@ -200,6 +202,8 @@ pub struct OnTheWay {
     pub drops_m: f64,
     /// How far it is tilted at most, radians.
     pub tilt_rad: f64,
+    /// The least height of any known place of it above z = 0, metres.
+    pub lowest_m: f64,
     /// What lines, junctions and points get at their peaks.
     pub peaks: Vec<PeakFacts>,
     /// What parts, as paths into the rig document, in turn.
@@ -210,7 +214,18 @@ pub struct OnTheWay {
     pub at_worst: String,
 }
 
-/// How secondary lines catch a load whose other lines all let go.
+/// An adjustable grip that slips by its tail and catches again.
+#[derive(Debug, Clone)]
+pub struct Slip {
+    /// The line.
+    pub line: String,
+    /// By how much, metres.
+    pub tail_m: f64,
+    /// What happens then.
+    pub on_the_way: OnTheWay,
+}
+
+/// How secondary lines catch a load whose other lines let go.
 #[derive(Debug, Clone)]
 pub struct Catch {
     /// The lines that let go.

@@ -18,6 +18,7 @@ mod judge;
 mod judgement;
 mod manual;
 mod measure;
+mod peaks;
 mod practice;
 mod practices;
 mod pull;
@@ -37,7 +38,7 @@ pub use cautions::cautions;
 pub use facts::{
     Allowance, Along, BayFacts, Bend, BuiltInFacts, CarriedFacts, Catch, Disturbance, Disturbed, EndAt,
     Facts, ForceAway, GripTrial, GroupFacts, JunctionFacts, LineFacts, LoadFacts, OnTheWay, PeakFacts,
-    PeakOf, PickFacts, PipeFacts, PointFacts, Remains, Role, Service, ShopAllowance, SpliceFacts,
+    PeakOf, PickFacts, PipeFacts, PointFacts, Remains, Role, Service, ShopAllowance, Slip, SpliceFacts,
     ThrustFacts, Trial, Under, WeightFrom, WindFacts,
 };
 pub use finding::{Finding, Severity};

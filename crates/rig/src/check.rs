@@ -974,7 +974,12 @@ fn numbers(
         let path = modelled.path(&load.name);
         keep(format!("{path}.weight"), Some(&load.weight_n));
         keep(format!("{path}.start_stop"), start_stop_factor(load).as_ref());
-        if let Some(catch) = load.caught.as_ref().filter(|catch| !catch.hardest.is_empty()) {
+        for catch in load
+            .caught
+            .iter()
+            .take(1)
+            .filter(|catch| !catch.hardest.is_empty())
+        {
             keep(format!("{path}.caught.fall"), Some(&catch.fall_m));
             keep(format!("{path}.caught.energy"), Some(&catch.energy_j));
             keep(

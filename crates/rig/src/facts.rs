@@ -298,7 +298,8 @@ impl Told<'_> {
             accelerates_m_per_s2: load
                 .accelerates_m_per_s2
                 .map(|value| accelerates(name, load, value)),
-            caught: None,
+            caught: Vec::new(),
+            slips: Vec::new(),
             disturbances: Vec::new(),
             included: self.included_at_picks(index),
             moved_m: None,

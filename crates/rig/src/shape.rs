@@ -398,7 +398,7 @@ static LINE: Shape = Shape {
         Key::required(
             "length",
             Takes::WordOr("to trim", &LENGTH),
-            "Unloaded, bearing of first part to bearing of last; `to trim` takes the distance as drawn.",
+            "Unloaded, bearing of first part to bearing of last; `to trim` finds what hangs the load at its trim.",
         ),
         Key::optional(
             "via",

@@ -93,8 +93,8 @@ fn headlines(answer: &LetGoAnswer, page: &Page) -> String {
             _ => ("grips of", "set", "without any or all of them"),
         };
         let says = format!(
-            "the adjustable {grips} {} only {set} how the load hangs: {without} it stays held, nothing passes its working load, and it \
-             stays where it may be",
+            "the adjustable {grips} {} only {set} how the load hangs: {without} the load stays held and where it may be, and nothing passes \
+             its working load (what a slip does stands by itself below)",
             answer.positioning_only.join(", ")
         );
         out.push_str(&page.labelled("positioning only:", &says, 2));
@@ -204,7 +204,8 @@ fn one(answer: &LetGoAnswer, case: &LetGoCase, page: &Page) -> String {
     if let (Some(drift), Some(differ)) = (case.energy_drift, case.peaks_differ) {
         let says = format!(
             "energy balances to {drift:.0e} of the greatest energy of movement; at a tenth of the tolerance no peak differs by more than \
-             {differ:.0e} of the greatest"
+             {:.0e} of the greatest",
+            differ.max(1e-12)
         );
         let only = case.seconds.filter(|seconds| *seconds < 0.999 * answer.seconds);
         let only = only.map(|seconds| {

@@ -56,6 +56,11 @@ pub fn answer(asked: &Letgo, surroundings: &Surroundings) -> Answer {
         Ok(shelving) => shelving,
         Err(answer) => return answer,
     };
+    if let Some(file) = &asked.trace
+        && let Some(wrong) = no_place(file, &asked.rig)
+    {
+        return Answer::unreadable(wrong);
+    }
     let document = match Document::read(&asked.rig) {
         Ok(document) => document,
         Err(wrong) => return Answer::unreadable(wrong.to_string()),
@@ -107,11 +112,29 @@ pub fn answer(asked: &Letgo, surroundings: &Surroundings) -> Answer {
             Some(Ok(())) => {}
             Some(Err(wrong)) => return Answer::unreadable(wrong.to_string()),
             None => {
-                answer.err = complaint("nothing moves, so there is no time history; the file was not written")
+                answer.err =
+                    complaint("nothing moves, so there is no time history; the file was not written");
             }
         }
     }
     answer
+}
+
+/// Says why a time history is not written to a file: it would take the place of the rig, or the name is none.
+fn no_place(file: &Path, rig: &Path) -> Option<String> {
+    if file == Path::new("-") {
+        return Some("--trace takes the name of a file; standard output holds the answer alone".into());
+    }
+    let same = fs_err::canonicalize(file)
+        .ok()
+        .zip(fs_err::canonicalize(rig).ok())
+        .is_some_and(|(a, b)| a == b);
+    same.then(|| {
+        format!(
+            "--trace {} would overwrite the rig; name another file",
+            file.display()
+        )
+    })
 }
 
 fn which(asked: &Letgo) -> Option<Which> {

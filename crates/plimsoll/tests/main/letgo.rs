@@ -134,6 +134,18 @@ fn wrong_questions_are_told_what_would_be_right() {
             ran.err
         );
     }
+    let kept = fs_err::read_to_string(here.path().join("rig.toml")).unwrap();
+    for file in ["rig.toml", "./rig.toml", "-"] {
+        let ran = run(
+            here.path(),
+            &["letgo", "rig.toml", "--line", "left", "--trace", file],
+        );
+        assert_eq!((ran.status, ran.out.as_str()), (2, ""), "{file}");
+    }
+    assert_eq!(
+        fs_err::read_to_string(here.path().join("rig.toml")).unwrap(),
+        kept
+    );
     // One at a time, and no history of everything.
     for more in [&["--line", "left", "--point", "left"][..], &["--trace", "x.csv"]] {
         let ran = run(here.path(), &[&["letgo", "rig.toml"][..], more].concat());

@@ -6,9 +6,11 @@
 //! Source: [bib:impact-factor] (energy); [bib:dguv-313-23] (how a secondary element is built).
 //! Checked by: the tests below, against the formula by hand.
 
-use crate::facts::{Catch, LoadFacts};
+use crate::facts::{Catch, LoadFacts, OnTheWay, PeakFacts, PeakOf};
 use crate::finding::{Finding, Severity};
+use crate::peaks::{in_words, lands, limit, path, strays};
 use crate::rule::{Judged, Rule, SourceRef};
+use crate::rules::working_load::passed;
 use crate::says;
 use quantity::Kind;
 use working::{Expression, Number, Seen, Source, sqrt};
@@ -16,14 +18,18 @@ use working::{Expression, Number, Seen, Source, sqrt};
 pub(crate) static RULE: Rule = Rule {
     id: "caught",
     title: "Secondary lines catch what they are there to catch",
-    statement: "If all lines that carry a load let go, its secondary lines hold it: a stop where they do not, where one of them or what it \
-                hangs on gets more at the peak than it breaks at, or where that was not found; a caution where the peak is more than a \
-                working load, since a qualified person has to size it then; else a note. The fall before they pull, the energy, and the peak \
-                by the energy formula for one upright line are told beside the peak that was followed in time.",
+    statement: "If all lines that carry a load let go at once, or any one of them, its secondary lines hold it. It is a stop where they do \
+                not, where anything parts or that was not found, where the load comes down to the floor or further than its `may_move`, and \
+                where at the peak the building gets more than it allows or a line, junction or part more than half of what it breaks at; \
+                a caution where that is more than a working load; else a note. The fall before they pull, the energy, and the peak by the \
+                energy formula for one upright line are told beside the peak that was followed in time.",
     sources: &[
         SourceRef::Cited("impact-factor", "1 + sqrt(1 + 2 h / d)", Seen::Text),
         SourceRef::Cited("dguv-313-23", "how a secondary element is built", Seen::Text),
-        SourceRef::Plain("breaking strength as the limit of a catch", Seen::Judgement),
+        SourceRef::Plain(
+            "half of the breaking strength as the limit of a catch",
+            Seen::Judgement,
+        ),
     ],
     severity: Severity::Stop,
     needs_rig: true,
@@ -53,58 +59,170 @@ pub fn by_energy(load: &LoadFacts, catch: &Catch) -> Number {
 }
 
 fn judge(judged: &Judged<'_>) -> Vec<Finding> {
-    let loads = judged.facts.loads.iter();
-    loads
-        .filter_map(|load| judge_catch(load, load.caught.as_ref()?, judged))
-        .collect()
+    let mut findings: Vec<Finding> = Vec::new();
+    for load in &judged.facts.loads {
+        for (at, catch) in load.caught.iter().enumerate() {
+            let found = judge_catch(load, catch, judged);
+            // Of what is alike the first is enough, and of what holds only all lines at once is told.
+            let new = found
+                .into_iter()
+                .filter(|finding| at == 0 || finding.severity > Severity::Note);
+            for finding in new {
+                if findings
+                    .iter()
+                    .all(|known| known.subject != finding.subject || known.severity < finding.severity)
+                {
+                    findings.push(finding);
+                }
+            }
+        }
+    }
+    findings
 }
 
-fn judge_catch(load: &LoadFacts, catch: &Catch, judged: &Judged<'_>) -> Option<Finding> {
+fn judge_catch(load: &LoadFacts, catch: &Catch, judged: &Judged<'_>) -> Vec<Finding> {
     let subject = format!("loads.{}", load.name);
     let names = |of: &[String]| says::names(of.iter().map(String::as_str));
-    let verb = |of: &[String], one: &str, many: &str| {
-        if of.len() == 1 {
-            one.to_string()
-        } else {
-            many.to_string()
-        }
-    };
+    let verb = |of: &[String], one: &'static str, many: &'static str| if of.len() == 1 { one } else { many };
     let let_go = format!(
         "if {} {}, ",
         names(&catch.gone),
         verb(&catch.gone, "lets go", "let go")
     );
     let by = names(&catch.by);
-    let (holds, gets, pulls) = (
-        verb(&catch.by, "does", "do"),
-        verb(&catch.by, "gets", "get"),
-        verb(&catch.by, "pulls", "pull"),
-    );
+    let way = &catch.on_the_way;
+    let stop = |says: String, mend: &str| vec![RULE.stop(subject.clone(), says, mend)];
+    if !way.parts.is_empty() {
+        let parts = names(&way.parts);
+        let says = format!(
+            "{let_go}{parts} {} before `{}` is caught",
+            verb(&way.parts, "parts", "part"),
+            load.name
+        );
+        return stop(
+            says,
+            "Take slack out of the secondary lines, or make them and what they are fastened to stronger.",
+        );
+    }
     if let Some(why) = &catch.falls {
-        let says = format!("{let_go}{by} {holds} not hold `{}` ({why})", load.name);
-        return Some(RULE.stop(
-            subject,
+        let says = format!(
+            "{let_go}{by} {} not hold `{}` ({why})",
+            verb(&catch.by, "does", "do"),
+            load.name
+        );
+        return stop(
             says,
             "Fasten secondary lines so that they hold the load by themselves.",
-        ));
+        );
     }
-    let way = &catch.on_the_way;
     if let Some(why) = &way.not_found {
-        let says = format!("{let_go}what {by} {gets} was not found: {why}");
-        return Some(RULE.stop(subject, says, "Have a qualified person size them for the shock."));
+        let says = format!(
+            "{let_go}what {by} {} was not found: {why}",
+            verb(&catch.by, "gets", "get")
+        );
+        return stop(says, "Have a qualified person size them for the shock.");
     }
-    let line = judged
+    if let Some(why) = lands(load, way).or_else(|| strays(load, way)) {
+        let says = format!("{let_go}`{}` {why}", load.name);
+        return stop(
+            says,
+            "Take slack out of the secondary lines, or fasten them so that the load stays where it may be.",
+        );
+    }
+    let hardest = judged
         .measured
         .lines
         .iter()
-        .find(|line| line.name == catch.hardest)?;
-    let peak = way
+        .find(|line| line.name == catch.hardest);
+    if hardest.is_none_or(|line| line.load.working_load_n.is_none()) {
+        let says = format!(
+            "{let_go}`{}` catches `{}`, and it has no working load, so it is not known whether it holds",
+            catch.hardest, load.name
+        );
+        return stop(says, "Give it a makeup of rated parts.");
+    }
+    let mut findings: Vec<Finding> = way
         .peaks
         .iter()
-        .find(|peak| peak.name == catch.hardest && peak.of == crate::facts::PeakOf::Line)?;
-    let told = format!(
-        "{let_go}`{}` falls {} before {by} {pulls}, and `{}` gets a peak of {} {:.2} s on ({} by energy, for one upright line); the load \
-         brings {}",
+        .filter_map(|peak| too_much(peak, &let_go, way, judged))
+        .collect();
+    if findings.is_empty() {
+        findings.push(RULE.note(subject, told(load, catch, &let_go, judged), ""));
+    }
+    findings
+}
+
+/// Says that something gets more than it may: a stop for what the building allows, and past half of what it breaks at; else a caution.
+fn too_much(peak: &PeakFacts, let_go: &str, way: &OnTheWay, judged: &Judged<'_>) -> Option<Finding> {
+    let (limit, what) = limit(peak, judged)?;
+    let (peak_n, limit) = passed(Some(&peak.peak_n), Some(limit))?;
+    let [got, most] = says::past(peak_n, limit);
+    let says = format!(
+        "{let_go}{} gets a peak of {got} {:.2} s on, more than {what} of {most} ({})",
+        in_words(peak),
+        peak.at_s,
+        way.at_worst
+    );
+    let mend = "Take slack out of the secondary lines, or have a qualified person size them, and what they are fastened to, for the shock.";
+    let breaking = breaking(peak, judged);
+    let is_sure = breaking.is_some_and(|breaking| peak_n.value() <= SURE * breaking.value());
+    Some(if is_sure {
+        RULE.caution(path(peak), says, mend)
+    } else {
+        RULE.stop(path(peak), says, mend)
+    })
+}
+
+/// A catch may use so much of what a part breaks at: more is a stop. Our judgement.
+const SURE: f64 = 0.5;
+
+/// What breaks at a peak; none where that is not known, or for the building.
+fn breaking<'a>(peak: &PeakFacts, judged: &Judged<'a>) -> Option<&'a Number> {
+    let measured = judged.measured;
+    match peak.of {
+        PeakOf::Line => measured
+            .lines
+            .iter()
+            .find(|line| line.name == peak.name)?
+            .load
+            .breaking_n
+            .as_ref(),
+        PeakOf::Junction => measured
+            .junctions
+            .iter()
+            .find(|junction| junction.name == peak.name)?
+            .breaking_n
+            .as_ref(),
+        PeakOf::PartAtPoint => measured
+            .points
+            .iter()
+            .find(|point| point.name == peak.name)?
+            .breaking_n
+            .as_ref(),
+        PeakOf::DownAtPoint | PeakOf::SideAtPoint => None,
+    }
+}
+
+/// Tells how a load is caught, with what the energy formula says beside.
+fn told(load: &LoadFacts, catch: &Catch, let_go: &str, judged: &Judged<'_>) -> String {
+    let by = says::names(catch.by.iter().map(String::as_str));
+    let pulls = if catch.by.len() == 1 { "pulls" } else { "pull" };
+    let of_line = |peak: &&PeakFacts| peak.of == PeakOf::Line && peak.name == catch.hardest;
+    let Some(peak) = catch.on_the_way.peaks.iter().find(of_line) else {
+        return format!("{let_go}{by} catch nothing of `{}`", load.name);
+    };
+    let share = limit(peak, judged).map_or_else(
+        || ", which has no working load".to_string(),
+        |(limit, _)| {
+            format!(
+                ", {:.0} % of its working load",
+                100.0 * peak.peak_n.value() / limit.value()
+            )
+        },
+    );
+    format!(
+        "{let_go}`{}` falls {} before {by} {pulls}, and `{}` gets a peak of {} {:.2} s on{share} ({} by energy, for one upright line); the \
+         load brings {}",
         load.name,
         says::metres(catch.fall_m.value()),
         catch.hardest,
@@ -112,32 +230,7 @@ fn judge_catch(load: &LoadFacts, catch: &Catch, judged: &Judged<'_>) -> Option<F
         peak.at_s,
         says::force(&by_energy(load, catch)),
         says::figure(&catch.energy_j),
-    );
-    if !way.parts.is_empty() {
-        let says = format!("{told}; {} part", names(&way.parts));
-        return Some(RULE.stop(
-            subject,
-            says,
-            "Take slack out of the secondary lines, or make them stronger.",
-        ));
-    }
-    let Some(limit) = line.load.working_load_n.as_ref() else {
-        let says = format!("{told}; it has no working load, so it is not known whether it holds");
-        return Some(RULE.stop(subject, says, "Give it a makeup of rated parts."));
-    };
-    let share = peak.peak_n.value() / limit.value();
-    if share <= 1.0 {
-        let says = format!(
-            "{told}, and the peak is {:.0} % of the working load",
-            100.0 * share
-        );
-        return Some(RULE.note(subject, says, ""));
-    }
-    let breaks = line.load.breaking_n.as_ref();
-    let breaks = breaks.map_or_else(|| "what is not known".into(), says::force);
-    let says = format!("{told}, and the peak is {share:.1} times the working load; it breaks at {breaks}");
-    let mend = "Take slack out of the secondary lines, or have a qualified person size them, and what they are fastened to, for the shock.";
-    Some(RULE.caution(subject, says, mend))
+    )
 }
 
 #[cfg(test)]
@@ -155,7 +248,7 @@ mod tests {
         let mut facts = samples::rig();
         facts.lines[1].role = Role::Secondary;
         let hardest = facts.lines[1].name.clone();
-        facts.loads[0].caught = Some(Catch {
+        facts.loads[0].caught = vec![Catch {
             gone: vec![facts.lines[0].name.clone()],
             by: vec![hardest.clone()],
             falls: None,
@@ -167,6 +260,7 @@ mod tests {
                 moves_m: 0.2,
                 drops_m: 0.1,
                 tilt_rad: 0.0,
+                lowest_m: 1.0,
                 peaks: vec![PeakFacts {
                     of: PeakOf::Line,
                     name: hardest,
@@ -177,7 +271,7 @@ mod tests {
                 not_found: None,
                 at_worst: "without damping".into(),
             },
-        });
+        }];
         facts
     }
 
@@ -187,7 +281,7 @@ mod tests {
         let mut facts = rig(100.0);
         let load = &mut facts.loads[0];
         load.weight_n = number(Kind::Force, 490.3325);
-        let mut catch = load.caught.clone().unwrap();
+        let mut catch = load.caught[0].clone();
         catch.fall_m = number(Kind::Length, 1.0);
         catch.stiffness_n_per_m = number(Kind::Stiffness, 160_000.0);
         let factor = by_energy(load, &catch).value() / 490.3325;
@@ -196,14 +290,42 @@ mod tests {
 
     #[test]
     fn a_catch_is_a_note_a_caution_or_a_stop() {
-        for (pounds, severity) in [(797.0, "note"), (799.0, "caution")] {
+        // 798 lbf is what `ne` may carry, 3990 what it breaks at.
+        for (pounds, severity) in [
+            (797.0, "note"),
+            (799.0, "caution"),
+            (1994.0, "caution"),
+            (1996.0, "stop"),
+        ] {
             assert_eq!(samples::severities(RULE.id, &rig(pounds)), [severity], "{pounds}");
         }
-        let mut parts = rig(799.0);
-        parts.loads[0].caught.as_mut().unwrap().on_the_way.parts = vec!["lines.ne".into()];
-        assert_eq!(samples::severities(RULE.id, &parts), ["stop"]);
-        let mut falls = rig(100.0);
-        falls.loads[0].caught.as_mut().unwrap().falls = Some("nothing is left".into());
-        assert_eq!(samples::severities(RULE.id, &falls), ["stop"]);
+        let with = |change: &dyn Fn(&mut Catch)| {
+            let mut facts = rig(100.0);
+            facts.loads[0].may_move_m = Some(0.5);
+            change(&mut facts.loads[0].caught[0]);
+            samples::severities(RULE.id, &facts)
+        };
+        assert_eq!(with(&|_| {}), ["note"]);
+        assert_eq!(
+            with(&|catch| catch.on_the_way.parts = vec!["lines.ne".into()]),
+            ["stop"]
+        );
+        assert_eq!(
+            with(&|catch| catch.falls = Some("nothing is left".into())),
+            ["stop"]
+        );
+        assert_eq!(with(&|catch| catch.on_the_way.lowest_m = -0.1), ["stop"]);
+        assert_eq!(with(&|catch| catch.on_the_way.moves_m = 0.6), ["stop"]);
+        let down = |pounds: f64| PeakFacts {
+            of: PeakOf::DownAtPoint,
+            name: "north".into(),
+            peak_n: samples::force(pounds * LB),
+            at_s: 0.1,
+        };
+        assert_eq!(
+            with(&|catch| catch.on_the_way.peaks.push(down(501.0))),
+            ["stop"],
+            "the sample point allows 500 lbf"
+        );
     }
 }

@@ -6,23 +6,26 @@
 //! Source: [bib:dguv-313-23] (the weakest part of the chain that catches rules); working loads as the limit of a peak are our judgement.
 //! Checked by: the tests below, at the limit; the motion by its own tests.
 
-use crate::facts::{GripTrial, LoadFacts, OnTheWay, PeakFacts, PeakOf, Trial};
+use crate::facts::{GripTrial, LoadFacts, OnTheWay, Role, Service, Slip, Trial};
 use crate::finding::{Finding, Severity};
 use crate::judgement::Measured;
+use crate::peaks::{in_words, lands, limit, path};
 use crate::remains::loss;
 use crate::rule::{Judged, Rule, SourceRef};
 use crate::rules::working_load::passed;
 use crate::says;
-use working::{Number, Seen};
+use working::Seen;
 
 pub(crate) static RULE: Rule = Rule {
     id: "grip-on-the-way",
     title: "What catches when adjustable grips let go is within its limits",
     statement: "With anyone below, and all adjustable grips gone at once or any one of them, nothing that remains gets more at the peak of \
                 what follows than its working load or its allowance, and nothing parts. That is found in time, with the load's inertia, at \
-                the worst of the damping and stiffness that lines may have, no damping among them. Where it holds, and the load moves no \
-                further than its `may_move`, the adjustable grips only set how the load hangs: they are positioning only, which is found \
-                and never declared.",
+                the worst of the damping and stiffness that lines may have, no damping among them. Nor does the load come down to the \
+                floor. Where it holds without lines that \
+                catch, the adjustable grips only set how the load hangs: they are positioning only, which is found \
+                and never declared. An adjustable grip that slips by its tail and catches again, so that anything but its own line gets too much, is a \
+                caution.",
     sources: &[
         SourceRef::Cited("dguv-313-23", "the weakest part rules", Seen::Text),
         SourceRef::Plain(
@@ -58,6 +61,14 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
             let says = format!("{let_go}, {parts} part in turn");
             findings.push(RULE.stop(subject(), says, "Make what remains stronger, or add a line."));
         }
+        if let Some(lands) = lands(load, way) {
+            let says = format!("{let_go}, `{}` {lands}", load.name);
+            findings.push(RULE.stop(
+                subject(),
+                says,
+                "Add a line with another end that holds the load where it is.",
+            ));
+        }
         for peak in &way.peaks {
             let Some((limit, what)) = limit(peak, judged) else {
                 continue;
@@ -87,7 +98,55 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
     if findings.is_empty() {
         findings.extend(positioning(load, judged.measured, judged));
     }
+    findings.extend(
+        load.slips
+            .iter()
+            .filter_map(|slip| judge_slip(load, slip, judged)),
+    );
     findings
+}
+
+/// Says what gets too much when a grip slips by its tail and catches again. Its own line is not asked about: a grip that has slipped holds
+/// nothing that anybody counts on.
+fn judge_slip(load: &LoadFacts, slip: &Slip, judged: &Judged<'_>) -> Option<Finding> {
+    let way = &slip.on_the_way;
+    let slips = format!(
+        "if the adjustable grip of `{}` slips by its tail of {} and catches again",
+        slip.line,
+        says::metres(slip.tail_m)
+    );
+    let subject = format!("loads.{}", load.name);
+    let mend = "Make the tail shorter where its maker allows that, or take the adjustable grip out.";
+    if let Some(why) = &way.not_found {
+        return Some(RULE.caution(
+            subject,
+            format!("{slips}, what happens was not found: {why}"),
+            mend,
+        ));
+    }
+    let others = way
+        .peaks
+        .iter()
+        .filter(|peak| peak.name != slip.line || path(peak) != format!("lines.{}", slip.line));
+    let used = others.filter_map(|peak| {
+        let (limit, what) = limit(peak, judged)?;
+        let over = passed(Some(&peak.peak_n), Some(limit))?;
+        Some((peak, what, over))
+    });
+    let share = |(_, _, (peak, limit)): &(
+        &crate::facts::PeakFacts,
+        &str,
+        (&working::Number, &working::Number),
+    )| { peak.value() / limit.value() };
+    let (peak, what, (peak_n, limit)) =
+        used.reduce(|most, next| if share(&next) > share(&most) { next } else { most })?;
+    let [got, limit] = says::past(peak_n, limit);
+    let says = format!(
+        "{slips}, {} gets a peak of {got}, more than {what} of {limit} ({})",
+        in_words(peak),
+        way.at_worst
+    );
+    Some(RULE.caution(subject, says, mend))
 }
 
 /// Lists the trials that were followed in time.
@@ -97,61 +156,23 @@ fn followed(load: &LoadFacts) -> impl Iterator<Item = (&GripTrial, &OnTheWay)> {
         .filter_map(|trial| Some((trial, trial.on_the_way.as_ref()?)))
 }
 
-fn path(peak: &PeakFacts) -> String {
-    let section = match peak.of {
-        PeakOf::Line => "lines",
-        PeakOf::Junction => "junctions",
-        PeakOf::PartAtPoint | PeakOf::DownAtPoint | PeakOf::SideAtPoint => "points",
-    };
-    format!("{section}.{}", peak.name)
-}
-
-fn in_words(peak: &PeakFacts) -> String {
-    match peak.of {
-        PeakOf::Line => format!("the line `{}`", peak.name),
-        PeakOf::Junction => format!("the junction `{}`", peak.name),
-        PeakOf::PartAtPoint => format!("the part at `{}`", peak.name),
-        PeakOf::DownAtPoint | PeakOf::SideAtPoint => format!("the building at `{}`", peak.name),
-    }
-}
-
-/// Gives what a peak is held against, and what that is.
-fn limit<'a>(peak: &PeakFacts, judged: &Judged<'a>) -> Option<(&'a Number, &'static str)> {
-    let measured = judged.measured;
-    let allowance = || {
-        judged
-            .facts
-            .points
-            .iter()
-            .find(|point| point.name == peak.name)?
-            .allows
-            .as_ref()
-    };
-    match peak.of {
-        PeakOf::Line => {
-            let line = measured.lines.iter().find(|line| line.name == peak.name)?;
-            Some((line.load.working_load_n.as_ref()?, "its working load"))
-        }
-        PeakOf::Junction => {
-            let junction = measured
-                .junctions
-                .iter()
-                .find(|junction| junction.name == peak.name)?;
-            Some((junction.working_load_n.as_ref()?, "its working load"))
-        }
-        PeakOf::PartAtPoint => {
-            let point = measured.points.iter().find(|point| point.name == peak.name)?;
-            Some((point.working_load_n.as_ref()?, "the working load of its part"))
-        }
-        PeakOf::DownAtPoint => Some((allowance()?.down_n.as_ref()?, "what the building allows down")),
-        PeakOf::SideAtPoint => Some((allowance()?.side_n.as_ref()?, "what the building allows sideways")),
-    }
-}
-
 /// Says that adjustable grips only set how a load hangs, and by which case; none unless every set of them was tried, and is of no account.
 fn positioning(load: &LoadFacts, measured: &Measured, judged: &Judged<'_>) -> Option<Finding> {
+    let is_secondary = |name: &String| {
+        judged
+            .facts
+            .lines
+            .iter()
+            .any(|line| line.name == *name && line.role == Role::Secondary)
+    };
     let stays = |trial: &GripTrial| {
-        let hangs = matches!(trial.outcome, Trial::Hangs(_)) && loss(load, &trial.outcome).is_none();
+        // Lines that catch do not make up for what let go, and what moves is no work for a grip.
+        let held = |outcome: &Trial| match outcome {
+            Trial::Hangs(remains) => !remains.caught_by.iter().any(is_secondary),
+            Trial::Falls(_) | Trial::NotFound(_) => false,
+        };
+        let hangs =
+            held(&trial.outcome) && loss(load, &trial.outcome).is_none() && load.service == Service::Still;
         hangs && trial.gone.iter().all(|name| rated_without(name, measured))
     };
     let all = load.without_grips.iter().max_by_key(|trial| trial.gone.len())?;
@@ -207,7 +228,7 @@ fn rated_without(gone: &str, measured: &Measured) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::facts::Facts;
+    use crate::facts::{Facts, PeakFacts, PeakOf};
     use crate::samples::{self, LB};
 
     /// The line that remains may carry 4200 lbf x 0.95 / 5 = 798 lbf; it gets a peak of so many pounds.
@@ -224,6 +245,7 @@ mod tests {
             moves_m: 0.2,
             drops_m: 0.05,
             tilt_rad: 0.1,
+            lowest_m: 2.0,
             peaks: vec![PeakFacts {
                 of: PeakOf::Line,
                 name,
@@ -278,5 +300,54 @@ mod tests {
             severities(&samples::grip_rig()).is_empty(),
             "not followed, so nothing is said"
         );
+    }
+
+    /// A slip that overloads its own line says nothing of it, since nobody counts on that; what it does to another line is a caution.
+    #[test]
+    fn a_slip_that_overloads_something_else_is_a_caution() {
+        let slipped = |line: &str, pounds: f64| {
+            let mut facts = rig(100.0);
+            let mut way = facts.loads[0].without_grips[0].on_the_way.clone().unwrap();
+            way.peaks[0].name = line.into();
+            way.peaks[0].peak_n = samples::force(pounds * LB);
+            facts.loads[0].slips = vec![Slip {
+                line: "nw".into(),
+                tail_m: 0.1,
+                on_the_way: way,
+            }];
+            severities(&facts)
+        };
+        let other = rig(0.0).loads[0].without_grips[0]
+            .on_the_way
+            .clone()
+            .unwrap()
+            .peaks[0]
+            .name
+            .clone();
+        assert_eq!(slipped(&other, 799.0), ["caution", "note"]);
+        assert_eq!(slipped(&other, 797.0), ["note"]);
+        assert_eq!(slipped("nw", 9_000.0), ["note"]);
+    }
+
+    #[test]
+    fn what_a_secondary_line_catches_is_not_positioned() {
+        let mut facts = rig(100.0);
+        let other = facts.loads[0].without_grips[0].on_the_way.clone().unwrap().peaks[0]
+            .name
+            .clone();
+        let line = facts.lines.iter_mut().find(|line| line.name == other).unwrap();
+        line.role = Role::Secondary;
+        if let Trial::Hangs(remains) = &mut facts.loads[0].without_grips[0].outcome {
+            remains.caught_by = vec![other];
+        }
+        assert!(severities(&facts).is_empty());
+        let mut low = rig(100.0);
+        low.loads[0].without_grips[0]
+            .on_the_way
+            .as_mut()
+            .unwrap()
+            .lowest_m = -0.1;
+        low.loads[0].height_m = 1.0;
+        assert_eq!(severities(&low), ["stop"]);
     }
 }

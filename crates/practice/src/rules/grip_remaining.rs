@@ -91,7 +91,7 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
         if is_followed {
             ", the way there included"
         } else {
-            "; what happens on the way, drop and shock, is not computed"
+            ""
         }
     );
     let subject = format!("loads.{}", load.name);
@@ -362,7 +362,7 @@ mod tests {
         assert_eq!(
             found[0].says,
             "if adjustable grips let go, `flock` still hangs without `nw`, or without `nw` and `sw`, at most \
-             11-13/16 in (300 mm) from where it hung; what happens on the way, drop and shock, is not computed"
+             11-13/16 in (300 mm) from where it hung"
         );
     }
 

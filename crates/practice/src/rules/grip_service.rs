@@ -6,7 +6,7 @@
 //! Source: common practice; the practice in force.
 //! Checked by: the tests below.
 
-use crate::facts::{LineFacts, Service};
+use crate::facts::{LineFacts, Role, Service};
 use crate::finding::{Finding, Severity};
 use crate::practice::Practice;
 use crate::rule::{COMMON_PRACTICE, Judged, Rule, SourceRef};
@@ -16,7 +16,8 @@ pub(crate) static RULE: Rule = Rule {
     id: "grip-service",
     title: "An adjustable grip holds loads that hang still",
     statement: "An adjustable grip is not in a load path that moves in service or holds people, and not used where the \
-                practice refuses adjustable grips. It is for dead-hung loads in line.",
+                practice refuses adjustable grips, nor in a secondary line, which is shocked when it catches. It is for dead-hung loads \
+                in line.",
     sources: &[
         COMMON_PRACTICE,
         SourceRef::Plain("the practice in force", Seen::Stated),
@@ -51,6 +52,7 @@ pub(crate) fn has_grip(line: &LineFacts) -> bool {
 
 fn refusal(line: &LineFacts, practice: &Practice) -> Option<String> {
     match line.service {
+        _ if line.role == Role::Secondary => Some("and it is there to catch, which shocks it".into()),
         Service::Moving => Some("and the load on it moves".into()),
         Service::People => Some("and it holds people".into()),
         Service::Still if !practice.adjustable_grips => Some(format!(
@@ -75,6 +77,10 @@ mod tests {
             facts.lines[0].service = service;
             assert_eq!(samples::severities(RULE.id, &facts), ["stop"], "{service:?}");
         }
+        facts.lines[0].service = Service::Still;
+        facts.lines[0].role = Role::Secondary;
+        assert_eq!(samples::severities(RULE.id, &facts), ["stop"]);
+        facts.lines[0].role = Role::Carries;
         // The line without one may move.
         facts.lines[0].service = Service::Still;
         facts.lines[1].service = Service::Moving;

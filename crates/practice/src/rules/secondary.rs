@@ -34,7 +34,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let loads = facts.loads.iter();
     let held = loads.filter_map(|load| held_by_secondary(load, facts));
     let is_followed = |name: &String| {
-        let catches = facts.loads.iter().filter_map(|load| load.caught.as_ref());
+        let catches = facts.loads.iter().flat_map(|load| &load.caught);
         catches.into_iter().any(|catch| catch.by.contains(name))
     };
     let lines = facts

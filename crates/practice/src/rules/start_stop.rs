@@ -71,8 +71,12 @@ fn judge_load(load: &LoadFacts) -> Option<Finding> {
         );
         return Some(RULE.note(subject, says, ""));
     }
+    let dynamic = match &load.dynamic {
+        Some(_) => format!("its dynamic factor is {stated:.2}"),
+        None => "no dynamic factor is stated".into(),
+    };
     let says = format!(
-        "`{}` starts and stops with {acceleration}, which pulls {:.2} times its weight; its dynamic factor is {stated:.2}",
+        "`{}` starts and stops with {acceleration}, which pulls {:.2} times its weight; {dynamic}",
         load.name,
         needed.value()
     );

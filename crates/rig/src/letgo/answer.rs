@@ -15,11 +15,11 @@ pub enum Outcome {
     PastWorkingLoad,
     /// Something else got more than it breaks at, and let go as well.
     Cascade,
-    /// A load is no longer held.
-    Falls,
     /// It was not found what becomes of it.
     #[serde(rename = "not known")]
     NotKnown,
+    /// A load is no longer held.
+    Falls,
 }
 
 /// What `letgo` answers about one rig.
@@ -35,7 +35,7 @@ pub struct LetGoAnswer {
     pub why_not: String,
     /// For how long each motion was followed, s.
     pub seconds: f64,
-    /// The ratios of damping that were tried, to critical damping of the bounce of what hangs.
+    /// The ratios of damping that were tried, to critical damping of the bounce of what hangs before anything lets go.
     pub damping_ratios: Vec<f64>,
     /// The stiffnesses that were tried, over those stated.
     pub stiffnesses: Vec<f64>,

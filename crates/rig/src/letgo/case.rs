@@ -179,25 +179,24 @@ pub(crate) fn case(scenery: &Scenery<'_>, event: &Event, ways: &[Ran], decides: 
         energy_drift: None,
         peaks_differ: None,
     };
-    if let Some(worst) = decides.followed() {
-        let path = |load: &usize| {
-            let (name, modelled) = scenery.plain.model.loads.get_index(*load)?;
-            Some(modelled.path(name))
-        };
-        case.falls = worst.falls.iter().filter_map(path).collect();
-        if let Some(motion) = &worst.motion {
-            case.seconds = Some(motion.seconds);
-            case.energy_drift = Some(motion.energy_drift);
-            case.peaks_differ = worst.peaks_differ;
-            case.partings = motion
-                .parted
-                .iter()
-                .map(|(which, at_s)| parting(scenery, *which, *at_s))
-                .collect();
-            case.parted = case.partings.iter().map(|parting| parting.what.clone()).collect();
-        }
+    let fallen = case.loads.iter().filter(|(_, load)| load.falls);
+    let paths = fallen.filter_map(|(name, _)| Some(scenery.plain.model.loads.get(name)?.path(name)));
+    case.falls = paths.collect();
+    if let Some((worst, motion)) = decides
+        .followed()
+        .and_then(|worst| Some((worst, worst.motion.as_ref()?)))
+    {
+        case.seconds = Some(motion.seconds);
+        case.energy_drift = Some(motion.energy_drift);
+        case.peaks_differ = worst.peaks_differ;
+        let partings = motion
+            .parted
+            .iter()
+            .map(|(which, at_s)| parting(scenery, *which, *at_s));
+        case.partings = partings.collect();
+        case.parted = case.partings.iter().map(|parting| parting.what.clone()).collect();
     }
-    case.says = says(scenery, &case, decides);
+    case.says = says(scenery, &case, &followed, decides);
     case
 }
 
@@ -228,8 +227,8 @@ fn lines(
     let plain = scenery.plain;
     let mut told = IndexMap::new();
     for (index, (name, judged)) in plain.model.lines.keys().zip(&plain.measured.lines).enumerate() {
-        let there = followed.iter().filter(|followed| !followed.gone.contains(&index));
-        let peaks = there.filter_map(|followed| Some(followed.motion.as_ref()?.lines[index]));
+        let there = || followed.iter().filter(|followed| !followed.gone.contains(&index));
+        let peaks = there().filter_map(|followed| Some(followed.motion.as_ref()?.lines[index]));
         let peaks: Vec<Peak> = peaks.collect();
         if event.lines.contains(&index) || peaks.is_empty() {
             continue;
@@ -240,7 +239,19 @@ fn lines(
         let greatest = peaks.iter().copied().fold(Peak::default(), |most, peak| {
             if peak.force_n > most.force_n { peak } else { most }
         });
-        let peak_n = with_weight_n(scenery, index, greatest.force_n);
+        let rests = there().filter_map(|followed| Some(followed.after.as_ref()?.lines[index].tension_n));
+        let rests_n = with_weight_n(scenery, index, rests.fold(0.0, f64::max));
+        let raised_n = |force_n: f64| {
+            let peak_n = with_weight_n(scenery, index, force_n).max(rests_n);
+            // A pipe is stiff while it moves; as it bends, what comes on a line all of a sudden pulls it twice as far at the most.
+            let bends = on_pipe(scenery, index);
+            if bends {
+                peak_n.max(before_n).max(2.0 * rests_n - before_n)
+            } else {
+                peak_n
+            }
+        };
+        let peak_n = raised_n(greatest.force_n);
         let least_n = peaks
             .iter()
             .map(|peak| peak.force_n)
@@ -258,7 +269,7 @@ fn lines(
             before_n,
             peak_n,
             peak_at_s: greatest.at_s,
-            peak_range_n: [with_weight_n(scenery, index, least_n), peak_n],
+            peak_range_n: [raised_n(least_n), peak_n],
             ratio: (before_n > SLACK_N && !was_slack).then(|| peak_n / before_n),
             after_n: after.map(|after| with_weight_n(scenery, index, after.tension_n)),
             slack: after.is_some_and(|after| after.slack),
@@ -269,6 +280,13 @@ fn lines(
         told.insert(name.clone(), line);
     }
     told
+}
+
+/// Tells whether a line holds a pipe.
+fn on_pipe(scenery: &Scenery<'_>, line: usize) -> bool {
+    let model = scenery.plain.model;
+    let mut pipes = model.loads.values().filter(|load| load.pipe.is_some());
+    pipes.any(|load| model.lines_of(load).contains(&line))
 }
 
 /// Tells whether a line went with something that parted.
@@ -301,7 +319,16 @@ fn loads(scenery: &Scenery<'_>, followed: &[&Followed], decides: &Ran) -> IndexM
             .flat_map(|motion| scenery.places.iter().zip(&motion.swept))
             .filter(|((load, _, _), _)| *load == index)
             .map(|(_, swept)| *swept)
+            .chain(
+                followed
+                    .iter()
+                    .flat_map(|followed| at_rest_then(scenery, followed, index)),
+            )
             .collect();
+        let tilts_then = followed
+            .iter()
+            .filter_map(|followed| tilt_of_rad(modelled, &followed.after.as_ref()?.state));
+        let tilts_then = tilts_then.reduce(f64::max).filter(|_| !falls);
         let room = swept.iter().copied().reduce(|room, next| Swept {
             least_m: room.least_m.inf(&next.least_m),
             most_m: room.most_m.sup(&next.most_m),
@@ -325,7 +352,11 @@ fn loads(scenery: &Scenery<'_>, followed: &[&Followed], decides: &Ran) -> IndexM
                 falls,
                 drop_m: most(&|travel| travel.drop_m),
                 swing_m: most(&|travel| travel.swing_m),
-                tilt_deg: most(&tilt).map(f64::to_degrees),
+                tilt_deg: most(&tilt)
+                    .into_iter()
+                    .chain(tilts_then)
+                    .reduce(f64::max)
+                    .map(f64::to_degrees),
                 after_at_m: after.map(|after| array(after.state.position_m[modelled.frame.index()])),
                 after_tilt_deg: after
                     .and_then(|after| tilt_of_rad(modelled, &after.state))
@@ -343,6 +374,28 @@ fn loads(scenery: &Scenery<'_>, followed: &[&Followed], decides: &Ran) -> IndexM
         );
     }
     told
+}
+
+/// Gives the way of the known places of a load from where they are to where they then rest. A pipe that bends or folds there goes where a
+/// stiff one would not.
+fn at_rest_then(scenery: &Scenery<'_>, followed: &Followed, load: usize) -> Vec<Swept> {
+    let Some(after) = &followed.after else {
+        return Vec::new();
+    };
+    let (plain, model) = (scenery.plain, scenery.plain.model);
+    let places = scenery.places.iter().filter(|(own, _, _)| *own == load);
+    let ways = places.map(|(_, frame, offset_m)| {
+        let [was, is] = [&plain.rest.state, &after.state].map(|state| {
+            let origin_m = state.frame_at_m(&model.topology, &model.parameters, *frame);
+            origin_m + state.rotation[frame.index()] * offset_m
+        });
+        Swept {
+            least_m: was.inf(&is),
+            most_m: was.sup(&is),
+            furthest_m: (is - was).norm(),
+        }
+    });
+    ways.collect()
 }
 
 fn points(scenery: &Scenery<'_>, followed: &[&Followed]) -> IndexMap<String, LetGoPoint> {
@@ -376,7 +429,12 @@ fn points(scenery: &Scenery<'_>, followed: &[&Followed]) -> IndexMap<String, Let
                 peak_n: worst.force.force_n,
                 peak_at_s: worst.force.at_s,
                 down_n: worst.down.force_n,
-                up_n: worst.up.force_n,
+                // Less is the rounding of what rests there.
+                up_n: if worst.up.force_n > 0.01 {
+                    worst.up.force_n
+                } else {
+                    0.0
+                },
                 side_n: worst.side.force_n,
                 use_at_peak: of_part.into_iter().chain(of_allowance).reduce(f64::max),
             },
@@ -390,23 +448,8 @@ fn greater(a: Peak, b: Peak) -> Peak {
 }
 
 /// Says what becomes of the rig, in a sentence.
-fn says(scenery: &Scenery<'_>, case: &LetGoCase, decides: &Ran) -> String {
-    let names = |paths: &[String]| {
-        paths
-            .iter()
-            .map(|path| format!("`{path}`"))
-            .collect::<Vec<_>>()
-            .join(", ")
-    };
-    let most = decides
-        .followed()
-        .map(|worst| used(scenery, worst))
-        .unwrap_or_default();
-    let most = most
-        .into_iter()
-        .reduce(|most, next| if next.1 > most.1 { next } else { most });
-    let most = most.map(|(path, used)| format!("`{path}` gets {:.0} % of what it may carry", 100.0 * used));
-    match case.outcome {
+fn says(scenery: &Scenery<'_>, case: &LetGoCase, followed: &[&Followed], decides: &Ran) -> String {
+    let said = match case.outcome {
         Outcome::NotKnown => match &decides.came {
             Came::NotFound(why) => format!("it was not found what happens: {why}"),
             Came::Followed(followed) => {
@@ -415,47 +458,92 @@ fn says(scenery: &Scenery<'_>, case: &LetGoCase, decides: &Ran) -> String {
             }
         },
         Outcome::Falls => {
-            let why = decides
-                .followed()
-                .map(|worst| worst.why.clone())
-                .unwrap_or_default();
-            let fall = if case.falls.len() == 1 { "falls" } else { "fall" };
-            let rest = decides.followed().and_then(|worst| worst.refused.as_ref());
+            let worst = decides.followed();
+            let why = worst.map(|worst| worst.why.clone()).unwrap_or_default();
+            let rest = worst.and_then(|worst| worst.refused.as_ref());
             let rest = rest
                 .map(|why| format!("; what the rest does was not found: {why}"))
                 .unwrap_or_default();
-            format!("{} {fall}: {why}{rest}", names(&case.falls))
+            let grips = if decides.way.without_grips {
+                "with other adjustable grips gone as well, "
+            } else {
+                ""
+            };
+            format!(
+                "{grips}{} {}: {why}{rest}",
+                names(&case.falls),
+                verb(&case.falls, "falls", "fall")
+            )
         }
         Outcome::Cascade => {
             let ends = if case.falls.is_empty() {
                 "what is left then holds".to_string()
             } else {
-                format!("then {} falls", names(&case.falls))
+                format!(
+                    "then {} {}",
+                    names(&case.falls),
+                    verb(&case.falls, "falls", "fall")
+                )
             };
             format!(
-                "{} part{} in turn; {ends}",
+                "{} {} in turn; {ends}",
                 names(&case.parted),
-                if case.parted.len() == 1 { "s" } else { "" }
+                verb(&case.parted, "parts", "part")
             )
         }
-        Outcome::PastWorkingLoad | Outcome::Held => {
-            let parts = most
-                .into_iter()
-                .chain(moved(case))
-                .chain(too_far(scenery, case))
-                .chain(lands(scenery, case));
-            let parts: Vec<String> = parts.collect();
-            let what = if parts.is_empty() {
-                "nothing moves".to_string()
-            } else {
-                parts.join("; ")
-            };
-            match case.outcome {
-                Outcome::Held => format!("everything still hangs: {what}"),
-                _ => format!("everything still hangs, but not all of it within its limits: {what}"),
-            }
+        Outcome::PastWorkingLoad => {
+            format!(
+                "everything still hangs, but not all of it within its limits: {}",
+                moves(scenery, case, followed)
+            )
         }
+        Outcome::Held => format!("everything still hangs: {}", moves(scenery, case, followed)),
+    };
+    let unrated = case
+        .lines
+        .iter()
+        .filter(|(_, line)| line.working_load_n.is_none() && line.peak_n > SLACK_N);
+    let unrated: Vec<String> = unrated.map(|(name, _)| format!("lines.{name}")).collect();
+    if unrated.is_empty() || case.outcome == Outcome::Falls {
+        return said;
     }
+    format!(
+        "{said}; {} {} no working load, so it is not known whether {}",
+        names(&unrated),
+        verb(&unrated, "has", "have"),
+        verb(&unrated, "it holds", "they hold")
+    )
+}
+
+/// Says what is used most, and how far what moves most goes.
+fn moves(scenery: &Scenery<'_>, case: &LetGoCase, followed: &[&Followed]) -> String {
+    let all = followed.iter().flat_map(|followed| used(scenery, followed));
+    let most = all.reduce(|most, next| if next.1 > most.1 { next } else { most });
+    let most = most.map(|(path, used)| format!("`{path}` gets {:.0} % of what it may carry", 100.0 * used));
+    let parts = most
+        .into_iter()
+        .chain(moved(case))
+        .chain(too_far(scenery, case))
+        .chain(lands(scenery, case));
+    let parts: Vec<String> = parts.collect();
+    if parts.is_empty() {
+        "nothing moves".into()
+    } else {
+        parts.join("; ")
+    }
+}
+
+/// Names some paths.
+fn names(paths: &[String]) -> String {
+    let quoted: Vec<String> = paths.iter().map(|path| format!("`{path}`")).collect();
+    match quoted.as_slice() {
+        [first @ .., last] if !first.is_empty() => format!("{} and {last}", first.join(", ")),
+        _ => quoted.concat(),
+    }
+}
+
+fn verb(of: &[String], one: &'static str, many: &'static str) -> &'static str {
+    if of.len() == 1 { one } else { many }
 }
 
 /// Says which loads move further than they may.
@@ -495,7 +583,8 @@ fn moved(case: &LetGoCase) -> Option<String> {
         .iter()
         .filter(|(_, load)| load.moves_m.is_some())
         .max_by(|a, b| a.1.moves_m.unwrap_or(0.0).total_cmp(&b.1.moves_m.unwrap_or(0.0)))?;
-    let length = |length_m: f64| Kind::Length.print(length_m, Style::both());
+    // Less than a tenth of a millimetre is no movement.
+    let length = |length_m: f64| Kind::Length.print((1e4 * length_m).round() / 1e4 + 0.0, Style::both());
     Some(format!(
         "`{name}` moves {} at most, drops {} and tilts to {:.0}°",
         length(load.moves_m?),

@@ -1,8 +1,7 @@
 //! What secondary lines catch, in the words of the rules.
 //!
 //! Conventions: SI.
-//! Assumes: all lines that carry a load let go at once, those with adjustable grips among them; it is followed without damping, at the
-//! stated stiffness and a fifth more, which catches harder.
+//! Assumes: it is followed without damping, at the stated stiffness and a fifth more, which catches harder.
 //! Valid for: loads on which secondary lines bear; of several loads on the same lines all fall together.
 //! Source: docs/theory/motion.md; free fall h = g t² / 2.
 //! Checked by: tests/main/in_time.rs.
@@ -15,17 +14,19 @@ use crate::letgo::on_the_way::on_the_way;
 use crate::letgo::run::{Ran, run_proved};
 use crate::letgo::scene::{Scenery, Standing, Ways};
 use motion::GRAVITY_M_PER_S2;
-use practice::{Catch, Facts, LoadFacts, OnTheWay, PeakOf, Role};
+use practice::{Catch, EndAt, Facts, LineFacts, LoadFacts, OnTheWay, PeakOf, Role};
 use quantity::Kind;
+use rayon::prelude::*;
 use working::{Number, Source};
 
 /// A catch is over after this, seconds.
 const CATCH_S: f64 = 2.5;
 
-/// Says of every load with secondary lines how these catch it.
+/// Says of every load with secondary lines how these catch it: if all lines to the building let go, and if any other line of it does.
 pub(crate) fn follow_catches(facts: &mut Facts, standing: Standing<'_>) {
-    let asked: Vec<usize> = (0..facts.loads.len())
-        .filter(|load| lines_of(facts, &facts.loads[*load], true).next().is_some())
+    let asked: Vec<(usize, Vec<String>)> = (0..facts.loads.len())
+        .map(|load| (load, catching(facts, &facts.loads[load])))
+        .filter(|(load, by)| !by.is_empty() && facts.loads[*load].falls.is_none())
         .collect();
     if asked.is_empty() {
         return;
@@ -35,26 +36,61 @@ pub(crate) fn follow_catches(facts: &mut Facts, standing: Standing<'_>) {
         (Ways::Undamped, Some(CATCH_S)),
         &mut Defaults::default(),
     );
-    for index in asked {
+    for (index, by) in asked {
         let load = &facts.loads[index];
-        let by: Vec<String> = lines_of(facts, load, true).map(str::to_string).collect();
-        let gone: Vec<String> = lines_of(facts, load, false).map(str::to_string).collect();
-        if gone.is_empty() || load.falls.is_some() {
-            continue;
-        }
-        let caught = match &scenery {
-            Ok(scenery) => catch(scenery, load, gone, by),
-            Err(error) => unknown(gone, by, error.to_string()),
-        };
-        facts.loads[index].caught = Some(caught);
+        let caught: Vec<Catch> = sets(facts, load)
+            .into_par_iter()
+            .map(|gone| match &scenery {
+                Ok(scenery) => catch(scenery, load, gone, by.clone()),
+                Err(error) => unknown(gone, by.clone(), error.to_string()),
+            })
+            .collect();
+        facts.loads[index].caught = caught;
     }
 }
 
-/// Lists the lines that bear on a load: the secondary ones, or the others.
-fn lines_of<'a>(facts: &'a Facts, load: &'a LoadFacts, secondary: bool) -> impl Iterator<Item = &'a str> {
-    let bear = facts.lines.iter().filter(|line| line.loads.contains(&load.name));
-    bear.filter(move |line| (line.role == Role::Secondary) == secondary)
-        .map(|line| line.name.as_str())
+/// Lists the secondary lines that are fastened to a load; those that bear on it where they are fastened to no load at all.
+fn catching(facts: &Facts, load: &LoadFacts) -> Vec<String> {
+    let on = |line: &LineFacts, whose: &dyn Fn(&str) -> bool| {
+        line.ends
+            .iter()
+            .any(|end| matches!(end, EndAt::Pick(own, _) if whose(own)))
+    };
+    let secondary = facts
+        .lines
+        .iter()
+        .filter(|line| line.role == Role::Secondary && line.loads.contains(&load.name));
+    let catch = secondary.filter(|line| on(line, &|own| own == load.name) || !on(line, &|_| true));
+    catch.map(|line| line.name.clone()).collect()
+}
+
+/// Lists what lets go: all lines that lead from the building to what bears on the load, and each line of it alone.
+fn sets(facts: &Facts, load: &LoadFacts) -> Vec<Vec<String>> {
+    let ordinary = facts
+        .lines
+        .iter()
+        .filter(|line| line.role != Role::Secondary && line.loads.contains(&load.name));
+    let to_building = |line: &&LineFacts| line.ends.iter().any(|end| matches!(end, EndAt::Point(_)));
+    let own = |line: &&LineFacts| {
+        line.ends
+            .iter()
+            .any(|end| matches!(end, EndAt::Pick(own, _) if *own == load.name))
+    };
+    let all: Vec<String> = ordinary
+        .clone()
+        .filter(to_building)
+        .map(|line| line.name.clone())
+        .collect();
+    let alone = ordinary.filter(|line| line.lifts && (to_building(line) || own(line)));
+    let alone: Vec<Vec<String>> = alone.map(|line| vec![line.name.clone()]).collect();
+    let mut sets = vec![all];
+    for one in alone {
+        if !sets.contains(&one) {
+            sets.push(one);
+        }
+    }
+    sets.retain(|gone| !gone.is_empty());
+    sets
 }
 
 fn catch(scenery: &Scenery<'_>, load: &LoadFacts, gone: Vec<String>, by: Vec<String>) -> Catch {
@@ -86,7 +122,22 @@ fn catch(scenery: &Scenery<'_>, load: &LoadFacts, gone: Vec<String>, by: Vec<Str
             .map(|peak| peak.force_n)
             .fold(0.0, f64::max)
     };
-    let Some(worst) = ran.iter().max_by(|a, b| hardest(a).total_cmp(&hardest(b))) else {
+    // What falls, or parts, is worse than any pull.
+    let lost = |ran: &Ran| {
+        ran.followed().is_some_and(|followed| {
+            !followed.falls.is_empty()
+                || followed
+                    .motion
+                    .as_ref()
+                    .is_some_and(|motion| !motion.parted.is_empty())
+        })
+    };
+    let worse = |a: &&Ran, b: &&Ran| {
+        lost(a)
+            .cmp(&lost(b))
+            .then_with(|| hardest(a).total_cmp(&hardest(b)))
+    };
+    let Some(worst) = ran.iter().max_by(worse) else {
         return unknown(gone, by, "nothing was followed".into());
     };
     let told = case(scenery, &event, &ran, worst);
@@ -95,15 +146,19 @@ fn catch(scenery: &Scenery<'_>, load: &LoadFacts, gone: Vec<String>, by: Vec<Str
         .iter()
         .any(|path| path.ends_with(&format!(".{}", load.name)))
     {
-        let falls = Some(
-            worst
-                .followed()
-                .map(|followed| followed.why.clone())
-                .unwrap_or_default(),
-        );
+        let why = worst
+            .followed()
+            .map(|followed| followed.why.clone())
+            .unwrap_or_default();
+        let unknown = unknown(gone, by, String::new());
         return Catch {
-            falls,
-            ..unknown(gone, by, String::new())
+            falls: Some(why),
+            on_the_way: OnTheWay {
+                not_found: None,
+                parts: told.parted,
+                ..unknown.on_the_way
+            },
+            ..unknown
         };
     }
     if told.outcome == Outcome::NotKnown {
@@ -192,6 +247,7 @@ fn unknown(gone: Vec<String>, by: Vec<String>, why: String) -> Catch {
             moves_m: 0.0,
             drops_m: 0.0,
             tilt_rad: 0.0,
+            lowest_m: f64::INFINITY,
             peaks: Vec::new(),
             parts: Vec::new(),
             not_found: Some(why),

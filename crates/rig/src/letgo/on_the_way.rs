@@ -11,7 +11,7 @@ use crate::letgo::answer::{LetGoCase, Outcome};
 use crate::letgo::event::{Event, What};
 use crate::letgo::scene::{Scenery, Standing, Ways};
 use crate::letgo::sweep::sweep;
-use practice::{Facts, OnTheWay, PeakFacts, PeakOf, Trial};
+use practice::{Facts, OnTheWay, PeakFacts, PeakOf, Slip, Trial};
 use quantity::Kind;
 use working::{Number, Source};
 
@@ -21,11 +21,19 @@ pub(crate) fn follow_grips(facts: &mut Facts, standing: Standing<'_>) {
     if sets.is_empty() {
         return;
     }
-    let events: Vec<Event> = sets.iter().map(|gone| event(standing, gone)).collect();
+    let mut events: Vec<Event> = sets.iter().map(|gone| event(standing, gone)).collect();
+    let slips = crate::letgo::event::events(standing.rig, standing.model);
+    let slips: Vec<Event> = slips
+        .into_iter()
+        .filter(|event| event.longer_m.is_some())
+        .collect();
+    events.extend(slips.iter().cloned());
     let told: Vec<(Vec<String>, Result<LetGoCase, String>)> =
         match Scenery::new(standing, (Ways::All, None), &mut Defaults::default()) {
             Ok(scenery) => {
-                let (cases, _) = sweep(&scenery, &events, &|_, _| {});
+                let (mut cases, _) = sweep(&scenery, &events, &|_, _| {});
+                let slipped = cases.split_off(sets.len());
+                tell_slips(facts, standing, &slips, &slipped);
                 sets.into_iter().zip(cases.into_iter().map(Ok)).collect()
             }
             Err(error) => sets
@@ -43,6 +51,33 @@ pub(crate) fn follow_grips(facts: &mut Facts, standing: Standing<'_>) {
             });
             if let (Trial::Hangs(remains), Some(way)) = (&mut trial.outcome, &trial.on_the_way) {
                 remains.moved_m = remains.moved_m.max(way.moves_m);
+            }
+        }
+    }
+}
+
+/// Says of every load with anyone below what slips do to it and to what it hangs on.
+fn tell_slips(facts: &mut Facts, standing: Standing<'_>, slips: &[Event], cases: &[LetGoCase]) {
+    for load in facts
+        .loads
+        .iter_mut()
+        .filter(|load| load.under.is_overhead() && !load.without_grips.is_empty())
+    {
+        for (event, case) in slips.iter().zip(cases) {
+            let Some((line, tail_m)) = event.longer_m else {
+                continue;
+            };
+            let Some((name, _)) = standing.model.lines.get_index(line) else {
+                continue;
+            };
+            let bears = load.without_grips.iter().any(|trial| trial.gone.contains(name));
+            if bears {
+                let on_the_way = on_the_way(standing, case, std::slice::from_ref(name), &load.name);
+                load.slips.push(Slip {
+                    line: name.clone(),
+                    tail_m,
+                    on_the_way,
+                });
             }
         }
     }
@@ -90,6 +125,7 @@ fn not_found(why: String) -> OnTheWay {
         moves_m: 0.0,
         drops_m: 0.0,
         tilt_rad: 0.0,
+        lowest_m: f64::INFINITY,
         peaks: Vec::new(),
         parts: Vec::new(),
         not_found: Some(why),
@@ -106,7 +142,15 @@ pub(crate) fn on_the_way(standing: Standing<'_>, case: &LetGoCase, gone: &[Strin
         of,
         name: name.to_string(),
         peak_n: Number::given(
-            format!("greatest {what} after {} lets go", gone.join(", ")),
+            format!(
+                "greatest {what} after {} {}",
+                gone.join(", "),
+                if case.lets_go.ends_with(" slips") {
+                    "slips"
+                } else {
+                    "lets go"
+                }
+            ),
             "T_peak",
             Kind::Force,
             peak_n,
@@ -164,6 +208,7 @@ pub(crate) fn on_the_way(standing: Standing<'_>, case: &LetGoCase, gone: &[Strin
         tilt_rad: told
             .and_then(|told| told.tilt_deg)
             .map_or(f64::INFINITY, f64::to_radians),
+        lowest_m: told.and_then(|told| told.lowest_m).unwrap_or(f64::INFINITY),
         peaks,
         parts: case.parted.clone(),
         not_found: None,

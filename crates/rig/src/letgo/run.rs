@@ -20,6 +20,8 @@ const TOLERANCE: f64 = 1e-5;
 const CLOSER: [f64; 3] = [1e-6, 1e-8, 1e-10];
 /// Two runs that agree for so little of the time prove nothing.
 const LEAST_OF_TIME: f64 = 0.125;
+/// A pipe that bends by more from end to end is none that can be followed as a stiff one: five degrees, our judgement.
+const FOLDS_RAD: f64 = 5.0 * std::f64::consts::PI / 180.0;
 /// What the run that decides must keep.
 pub(crate) const BOUNDS: Bounds = Bounds {
     energy_drift: 1e-4,
@@ -166,11 +168,7 @@ fn left<'a>(scenery: &'a Scenery<'_>, event: &Event, way: Way) -> Result<Left<'a
 /// Finds how what is left hangs, downhill of where it was; what nothing holds falls, and is taken out.
 ///
 /// Gives the loads that fall, why, and the rest; an error says why it was not found.
-fn settle(
-    at: &AtStiffness,
-    model: &Model,
-    change: &mut Change,
-) -> Result<(Vec<usize>, String, Option<Solution>), String> {
+fn settle(at: &AtStiffness, model: &Model, change: &mut Change) -> Settled {
     let mut why = String::new();
     loop {
         let parameters = changed(model, change);
@@ -233,6 +231,32 @@ fn rest(at: &AtStiffness, model: &Model, parameters: &Parameters) -> Result<Solu
             why: "no rest was found for what is left".into(),
         }),
     }
+}
+
+/// What comes out of `settle`.
+type Settled = Result<(Vec<usize>, String, Option<Solution>), String>;
+
+fn after_of(settled: &Settled) -> Option<&Solution> {
+    settled.as_ref().ok()?.2.as_ref()
+}
+
+/// Says that a pipe folds on its hinges, or bends so far, that it can not be followed as a stiff one; none if none does.
+fn folds(at: &AtStiffness, model: &Model, after: &Solution) -> Option<String> {
+    let folded_rad = |load: &crate::model::LoadModel| {
+        let (first, last) = (load.frames().first()?, load.frames().last()?);
+        let bent = |solution: &Solution| {
+            let turn = |frame: &FrameId| solution.state.rotation[frame.index()] * statics::Vector3::x();
+            turn(first).angle(&turn(last))
+        };
+        Some((bent(after) - bent(&at.rest)).abs())
+    };
+    let pipes = model.loads.iter().filter(|(_, load)| load.pipe.is_some());
+    let mut folded = pipes.filter_map(|(name, load)| Some((name, folded_rad(load)?)));
+    let (name, by_rad) = folded.find(|(_, by_rad)| *by_rad > FOLDS_RAD)?;
+    Some(format!(
+        "the pipe `{name}` folds or bends by {:.0}° as it comes to hang, and is only followed as a stiff one",
+        by_rad.to_degrees()
+    ))
 }
 
 /// Says why a motion was not found, with the names of the rig.
@@ -333,6 +357,12 @@ impl Left<'_> {
             let mut change = change;
             change.lines.extend(taken);
             settle(at, &model, &mut change)
+        };
+        let folds = after_of(&end).and_then(|after| folds(at, &model, after));
+        let (motion, refused) = if folds.is_some() {
+            (None, folds)
+        } else {
+            (motion, refused)
         };
         match end {
             Ok((falls_in_the_end, _, after)) => Came::Followed(Box::new(Followed {

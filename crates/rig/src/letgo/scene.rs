@@ -7,7 +7,7 @@
 //! Checked by: tests/main/in_time.rs.
 
 use crate::defaults::Defaults;
-use crate::document::Rig;
+use crate::document::{Inertia, Rig};
 use crate::found::{Found, find_from};
 use crate::geometry::vector;
 use crate::letgo::masses::masses;
@@ -139,7 +139,7 @@ impl<'a> Scenery<'a> {
     pub(crate) fn in_words(&self, way: &Way) -> String {
         let damping = match way.ratio {
             0.0 => "without damping".to_string(),
-            ratio => format!("with damping of {ratio} of critical"),
+            ratio => format!("with damping of {:.1} % of critical", 100.0 * ratio),
         };
         let stiffness = match self.at[way.at].stiffness {
             1.0 => String::new(),
@@ -264,6 +264,21 @@ fn places(rig: &Rig, model: &Model) -> Vec<(usize, FrameId, Vector3<f64>)> {
             let (frame, offset_m) = Model::body_at(modelled, &vector(at_m));
             (index, frame, offset_m)
         }));
+        if let Some(Inertia::Size(size)) = load.inertia {
+            let centre_m = vector(load.centre_m.unwrap_or_default());
+            let half = |side: u8, bit: u8, length_m: f64| {
+                if side & bit == 0 {
+                    -0.5 * length_m
+                } else {
+                    0.5 * length_m
+                }
+            };
+            let corners = (0..8).map(|side| {
+                let [x, y, z] = size;
+                centre_m + Vector3::new(half(side, 1, x), half(side, 2, y), half(side, 4, z))
+            });
+            found.extend(corners.map(|at_m| (index, modelled.frame, at_m)));
+        }
         if modelled.pipe.is_none() {
             found.push((
                 index,

@@ -113,7 +113,7 @@ pub fn letgo(
     }
     answer.stiffnesses = scenery.at.iter().map(|at| at.stiffness).collect();
     let (cases, decide) = sweep(&scenery, &events, done);
-    answer.positioning_only = positioning_only(&scenery, &cases);
+    answer.positioning_only = positioning_only(&scenery, &plain, &cases);
     answer.worst = worst(&cases);
     let history = question.trace_every_s.and_then(|every_s| {
         let (event, way) = (events.first()?, decide.first()?);
@@ -264,7 +264,10 @@ fn simplified(rig: &Rig, plain: &Judged) -> Vec<String> {
         told.push("lines that sag are followed as straight".into());
     }
     if model.loads.values().any(|load| load.pipe.is_some()) {
-        told.push("pipes do not bend while they move".into());
+        told.push(
+            "pipes and their hinges are stiff while they move, and what bends them on the way is not judged"
+                .into(),
+        );
     }
     if model
         .topology
@@ -278,7 +281,7 @@ fn simplified(rig: &Rig, plain: &Judged) -> Vec<String> {
 
 /// Lists the lines with adjustable grips if they only set an angle or a height: without each and without all of them everything stays
 /// within its working loads and where it may be.
-fn positioning_only(scenery: &Scenery<'_>, cases: &[LetGoCase]) -> Vec<String> {
+fn positioning_only(scenery: &Scenery<'_>, plain: &Judged, cases: &[LetGoCase]) -> Vec<String> {
     let name = |line: &usize| {
         scenery
             .plain
@@ -291,12 +294,30 @@ fn positioning_only(scenery: &Scenery<'_>, cases: &[LetGoCase]) -> Vec<String> {
     let paths = gripped.iter().map(|name| format!("lines.{name}"));
     let all = (gripped.len() > 1).then(|| What::Grips.path());
     let needed: Vec<String> = paths.chain(all).collect();
-    let stays = |path: &String| {
-        cases
+    // Lines that catch do not make up for what let go.
+    let catches = |case: &LetGoCase| {
+        let secondary = scenery
+            .plain
+            .facts
+            .lines
             .iter()
-            .any(|case| case.lets_go == *path && case.outcome == Outcome::Held && within(scenery, case))
+            .filter(|line| line.role == practice::Role::Secondary);
+        secondary
+            .filter_map(|line| case.lines.get(&line.name))
+            .any(|line| line.ratio.is_none() && line.use_at_peak.is_none_or(|used| used > 0.01))
     };
-    if !gripped.is_empty() && needed.iter().all(stays) {
+    let stays = |path: &String| {
+        cases.iter().any(|case| {
+            case.lets_go == *path && case.outcome == Outcome::Held && within(scenery, case) && !catches(case)
+        })
+    };
+    // What the rules refuse outright is nothing, whatever it does.
+    let refused = plain.verdict.findings.iter().any(|finding| {
+        let by =
+            ["grip-service", "grip-document", "unrated", "rope-accepted"].contains(&finding.rule.as_str());
+        by && finding.severity == practice::Severity::Stop
+    });
+    if !refused && !gripped.is_empty() && needed.iter().all(stays) {
         gripped
     } else {
         Vec::new()
@@ -319,11 +340,16 @@ fn worst(cases: &[LetGoCase]) -> Option<String> {
             .chain(case.points.values().filter_map(|point| point.use_at_peak))
             .fold(0.0, f64::max)
     };
-    let worse = |a: &&LetGoCase, b: &&LetGoCase| {
-        a.outcome
-            .cmp(&b.outcome)
-            .then_with(|| most(a).total_cmp(&most(b)))
+    // What ends on the floor is as grave however it comes there.
+    let grave = |case: &LetGoCase| {
+        if case.falls.is_empty() {
+            case.outcome
+        } else {
+            Outcome::Falls
+        }
     };
+    let worse =
+        |a: &&LetGoCase, b: &&LetGoCase| grave(a).cmp(&grave(b)).then_with(|| most(a).total_cmp(&most(b)));
     // Of those alike the first.
     let worst = cases.iter().rev().max_by(worse)?;
     Some(worst.lets_go.clone())
