@@ -8,7 +8,7 @@ fn asked(text: &str, question: &LetGoQuestion) -> LetGoAnswer {
     let found = letgo(
         text,
         &book(),
-        &Practices::published(),
+        Practices::published(),
         Some("2026-03-14"),
         question,
         &|_, _| {},
@@ -362,7 +362,7 @@ fn what_can_not_be_asked_is_said() {
     let error = letgo(
         REFLECTOR,
         &book(),
-        &Practices::published(),
+        Practices::published(),
         None,
         &question,
         &|_, _| {},
