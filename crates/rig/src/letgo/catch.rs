@@ -10,7 +10,7 @@ use crate::defaults::Defaults;
 use crate::letgo::answer::{LetGoCase, Outcome};
 use crate::letgo::case::case;
 use crate::letgo::event::{Event, What};
-use crate::letgo::on_the_way::on_the_way;
+use crate::letgo::on_the_way::{not_found, on_the_way};
 use crate::letgo::run::{Ran, run_proved};
 use crate::letgo::scene::{Scenery, Standing, Ways};
 use motion::GRAVITY_M_PER_S2;
@@ -243,15 +243,6 @@ fn unknown(gone: Vec<String>, by: Vec<String>, why: String) -> Catch {
         stiffness_n_per_m: none(Kind::Stiffness),
         hardest: String::new(),
         energy_j: none(Kind::Energy),
-        on_the_way: OnTheWay {
-            moves_m: 0.0,
-            drops_m: 0.0,
-            tilt_rad: 0.0,
-            lowest_m: f64::INFINITY,
-            peaks: Vec::new(),
-            parts: Vec::new(),
-            not_found: Some(why),
-            at_worst: String::new(),
-        },
+        on_the_way: not_found(why),
     }
 }

@@ -120,7 +120,8 @@ fn event(standing: Standing<'_>, gone: &[String]) -> Event {
     }
 }
 
-fn not_found(why: String) -> OnTheWay {
+/// A motion of which nothing is known but why.
+pub(crate) fn not_found(why: String) -> OnTheWay {
     OnTheWay {
         moves_m: 0.0,
         drops_m: 0.0,

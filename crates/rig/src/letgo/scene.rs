@@ -182,7 +182,7 @@ fn at_stiffness(
     }))
 }
 
-/// Gives for how long a motion is followed: a swing and a fifth of the longest pendulum that hangs there, seconds.
+/// Gives for how long a motion is followed: one swing of the longest pendulum that hangs there, seconds.
 fn seconds_of(model: &Model, rest: &Solution) -> f64 {
     let top = model
         .points
@@ -194,7 +194,7 @@ fn seconds_of(model: &Model, rest: &Solution) -> f64 {
         .map(|load| model.centre_at_m(rest, load.frame).z);
     let height_m = top.fold(f64::NEG_INFINITY, f64::max) - low.fold(f64::INFINITY, f64::min);
     let period_s = std::f64::consts::TAU * (height_m.max(0.0) / motion::GRAVITY_M_PER_S2).sqrt();
-    (1.2 * period_s).clamp(2.0, 12.0)
+    period_s.clamp(2.0, 12.0)
 }
 
 /// Lists what may part: lines, junctions, and parts at points, of which it is known what they break at.
