@@ -100,6 +100,9 @@ pub fn length_as_sure_as(length_m: f64, off_m: f64, style: Style) -> String {
 /// Writes a use. One that rounding would show as just full is said to be over or under.
 pub fn utilisation(of: Option<f64>, style: Style) -> String {
     let Some(of) = of else { return "-".into() };
+    if of.is_infinite() {
+        return "allows none".into();
+    }
     let printed = Kind::Ratio.print(of, style);
     match printed.as_str() {
         "100 %" if of > 1.0 => "over 100 %".into(),
@@ -135,6 +138,7 @@ mod tests {
             (0.9999, "under 100 %"),
             (0.6316, "63.2 %"),
             (1.02, "102 %"),
+            (f64::INFINITY, "allows none"),
         ] {
             assert_eq!(utilisation(Some(of), style), is);
         }

@@ -58,7 +58,12 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
         }
         if !way.parts.is_empty() {
             let parts = says::names(way.parts.iter().map(String::as_str));
-            let says = format!("{let_go}, {parts} part in turn");
+            let part = if way.parts.len() == 1 {
+                "parts"
+            } else {
+                "part in turn"
+            };
+            let says = format!("{let_go}, {parts} {part}");
             findings.push(RULE.stop(subject(), says, "Make what remains stronger, or add a line."));
         }
         if let Some(lands) = lands(load, way) {

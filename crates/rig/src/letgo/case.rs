@@ -486,9 +486,9 @@ fn says(scenery: &Scenery<'_>, case: &LetGoCase, followed: &[&Followed], decides
                 )
             };
             format!(
-                "{} {} in turn; {ends}",
+                "{} {}; {ends}",
                 names(&case.parted),
-                verb(&case.parted, "parts", "part")
+                verb(&case.parted, "parts", "part in turn")
             )
         }
         Outcome::PastWorkingLoad => {
@@ -519,7 +519,10 @@ fn says(scenery: &Scenery<'_>, case: &LetGoCase, followed: &[&Followed], decides
 fn moves(scenery: &Scenery<'_>, case: &LetGoCase, followed: &[&Followed]) -> String {
     let all = followed.iter().flat_map(|followed| used(scenery, followed));
     let most = all.reduce(|most, next| if next.1 > most.1 { next } else { most });
-    let most = most.map(|(path, used)| format!("`{path}` gets {:.0} % of what it may carry", 100.0 * used));
+    let most = most.map(|(path, used)| match used {
+        used if used.is_infinite() => format!("`{path}` gets what it may not carry at all"),
+        used => format!("`{path}` gets {:.0} % of what it may carry", 100.0 * used),
+    });
     let parts = most
         .into_iter()
         .chain(moved(case))
