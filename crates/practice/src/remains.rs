@@ -1,7 +1,7 @@
 //! Whether a load still hangs where it may once some lines are gone.
 //!
 //! Conventions: metres and radians; heights above the floor at z = 0; tilts are about a level axis.
-//! Assumes: the load has come to rest; the swing and the shock on the way are not known here.
+//! Assumes: the load has come to rest; how far it moves counts the way there where that was followed.
 //! Valid for: trials. A tilt or a movement that is no number counts as too much.
 //! Source: our judgement on the tilt; what it may move is stated in the rig document.
 //! Checked by: the tests below; tests in `rules/grip_sole_support.rs` and `rules/secondary.rs`.
