@@ -199,30 +199,20 @@ pub struct Bounds {
     pub peaks: f64,
 }
 
-/// Follows what hangs twice, the second time at a tenth of the tolerance; gives that run if both agree.
+/// Follows what hangs twice, the second time at a tenth of the tolerance; gives that run if both agree, and the greatest difference of a
+/// peak, over the greatest peak of all.
 ///
 /// A good balance of energy alone does not prove a peak.
 ///
 /// # Errors
 ///
 /// Those of [`follow`]; [`MotionError::EnergyOff`] and [`MotionError::PeaksDiffer`] where a bound is not kept.
-pub fn follow_proved(scene: &Scene<'_>, options: &Options, bounds: &Bounds) -> Result<Motion, MotionError> {
-    let coarse = follow(scene, options)?;
-    Ok(prove(scene, options, bounds, &coarse)?.0)
-}
-
-/// Repeats a run at a tenth of its tolerance; gives the repeated run if it agrees, and the greatest difference of a peak, over the
-/// greatest peak of all.
-///
-/// # Errors
-///
-/// As [`follow_proved`].
-pub fn prove(
+pub fn follow_proved(
     scene: &Scene<'_>,
     options: &Options,
     bounds: &Bounds,
-    coarse: &Motion,
 ) -> Result<(Motion, f64), MotionError> {
+    let coarse = follow(scene, options)?;
     let fine = follow(
         scene,
         &Options {
@@ -239,10 +229,10 @@ pub fn prove(
             allowed: bounds.energy_drift,
         });
     }
-    let differs = differs(coarse, &fine);
+    let differs = differs(&coarse, &fine);
     let agrees = differs <= bounds.peaks;
     if !agrees {
-        let agrees_until_s = agrees_until_s(coarse, &fine, bounds.peaks);
+        let agrees_until_s = agrees_until_s(&coarse, &fine, bounds.peaks);
         return Err(MotionError::PeaksDiffer {
             differs,
             allowed: bounds.peaks,
@@ -322,12 +312,14 @@ impl Scene<'_> {
                 return Err(MotionError::NotPositive { what, value });
             }
         }
-        for (what, list) in [("damping", self.damping_n_s_per_m)] {
-            if let Some(value) = list.iter().find(|value| !(**value >= 0.0 && value.is_finite())) {
-                return Err(MotionError::NotPositive { what, value: *value });
-            }
+        let mut damping = self.damping_n_s_per_m.iter();
+        match damping.find(|value| !(**value >= 0.0 && value.is_finite())) {
+            Some(value) => Err(MotionError::NotPositive {
+                what: "damping",
+                value: *value,
+            }),
+            None => Ok(()),
         }
-        Ok(())
     }
 
     /// Lists what may let go by the signals of a model.

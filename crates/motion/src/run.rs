@@ -138,9 +138,8 @@ impl<'a> Run<'a> {
 
     /// Follows the motion from rest for so many seconds.
     pub(crate) fn follow(mut self, seconds: f64) -> Result<Ran, MotionError> {
-        let rest = self.at_rest();
-        self.step.start.copy_from_slice(&rest);
-        self.find_taut(&rest);
+        self.step.start = self.at_rest();
+        self.find_taut();
         let mut energy = self.begin_at(0.0);
         self.keep_samples(0.0, 0.0);
         let (mut time_s, mut length_s) = (0.0, 0.05 * self.most_step_s);
@@ -199,10 +198,9 @@ impl<'a> Run<'a> {
                 length_s = length_s.min(0.1 * self.most_step_s);
             }
         }
-        let end = self.step.start.clone();
-        self.moment.measure(&self.model, &end, &self.holds);
+        self.moment.measure(&self.model, &self.step.start, &self.holds);
         Ok(Ran {
-            end: state_at(&self.model, &self.moment, &end, self.start),
+            end: state_at(&self.model, &self.moment, &self.step.start, self.start),
             energy_drift: energy.most_off / energy.most_moving.max(self.least_energy_j),
             signals: self.signals,
             travel: self.course.travel(&self.model),
@@ -226,35 +224,26 @@ impl<'a> Run<'a> {
     }
 
     /// Finds which lines pull at the start, with junctions wherever they go at once.
-    fn find_taut(&mut self, start: &[f64]) {
-        self.moment.measure(&self.model, start, &self.holds);
+    fn find_taut(&mut self) {
+        self.moment.measure(&self.model, &self.step.start, &self.holds);
         for (hold, stretch_m) in self.holds.iter_mut().zip(&self.moment.stretch_m) {
             *hold = if *stretch_m > 0.0 { Hold::Taut } else { Hold::Slack };
         }
     }
 
     fn begin(&mut self) {
-        let (model, moment, holds) = (&self.model, &mut self.moment, &self.holds);
-        self.step.begin(&mut |state, to| {
-            moment.measure(model, state, holds);
-            moment.changes(model, state, to);
-        });
+        self.step
+            .begin(&mut slope(&self.model, &mut self.moment, &self.holds));
     }
 
     fn take(&mut self, length_s: f64) -> f64 {
-        let (model, moment, holds) = (&self.model, &mut self.moment, &self.holds);
-        self.step.take(length_s, &self.scale, &mut |state, to| {
-            moment.measure(model, state, holds);
-            moment.changes(model, state, to);
-        })
+        let mut slope = slope(&self.model, &mut self.moment, &self.holds);
+        self.step.take(length_s, &self.scale, &mut slope)
     }
 
     pub(crate) fn fill_in(&mut self) {
-        let (model, moment, holds) = (&self.model, &mut self.moment, &self.holds);
-        self.step.fill_in(&mut |state, to| {
-            moment.measure(model, state, holds);
-            moment.changes(model, state, to);
-        });
+        self.step
+            .fill_in(&mut slope(&self.model, &mut self.moment, &self.holds));
     }
 
     /// Measures a moment within the step.
@@ -474,6 +463,18 @@ fn scales(model: &Model) -> Vec<f64> {
     }
     scales.push(energy_j);
     scales
+}
+
+/// How a state changes, with lines as they are.
+fn slope<'a>(
+    model: &'a Model,
+    moment: &'a mut Moment,
+    holds: &'a [Hold],
+) -> impl FnMut(&[f64], &mut [f64]) + 'a {
+    |state, to| {
+        moment.measure(model, state, holds);
+        moment.changes(model, state, to);
+    }
 }
 
 /// Gives how long the next step may be after one with this error over what is allowed.

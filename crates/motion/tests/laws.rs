@@ -274,7 +274,7 @@ proptest! {
         rig.cut(lines[0]);
         let options = Options { seconds: 1.0, tolerance: 1e-6, trace_every_s: None };
         let motion = follow_proved(&rig.scene(), &options, &Bounds { energy_drift: 1e-4, peaks: 1e-3 });
-        let motion = motion.map_err(|error| TestCaseError::fail(error.to_string()))?;
+        let (motion, _) = motion.map_err(|error| TestCaseError::fail(error.to_string()))?;
         prop_assert!(motion.lines.iter().all(|peak| peak.force_n >= 0.0));
     }
 }

@@ -8,6 +8,7 @@
 
 use crate::facts::{LoadFacts, OnTheWay, PeakFacts, PeakOf};
 use crate::rule::Judged;
+use crate::rules::working_load::passed;
 use crate::says;
 use working::Number;
 
@@ -60,6 +61,25 @@ pub(crate) fn limit<'a>(peak: &PeakFacts, judged: &Judged<'a>) -> Option<(&'a Nu
         PeakOf::DownAtPoint => Some((allowance()?.down_n.as_ref()?, "what the building allows down")),
         PeakOf::SideAtPoint => Some((allowance()?.side_n.as_ref()?, "what the building allows sideways")),
     }
+}
+
+/// Says that a peak is more than it may be, after what let go, and gives the peak; none if it is within.
+pub(crate) fn too_much<'a>(
+    peak: &'a PeakFacts,
+    let_go: &str,
+    way: &OnTheWay,
+    judged: &Judged<'_>,
+) -> Option<(String, &'a Number)> {
+    let (limit, what) = limit(peak, judged)?;
+    let (peak_n, limit) = passed(Some(&peak.peak_n), Some(limit))?;
+    let [got, most] = says::past(peak_n, limit);
+    let says = format!(
+        "{let_go}{} gets a peak of {got} {:.2} s on, more than {what} of {most} ({})",
+        in_words(peak),
+        peak.at_s,
+        way.at_worst
+    );
+    Some((says, &peak.peak_n))
 }
 
 /// Says that a load comes down to the floor on the way; none if it does not.

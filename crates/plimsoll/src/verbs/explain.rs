@@ -1,15 +1,14 @@
 //! Where a number of a rig comes from.
 
-use super::run::{json_text, shelving};
+use super::run::{json_text, rig_with_books};
 use crate::answer::{Answer, complaint};
 use crate::cli::{Books, UnitsAsked};
-use crate::reading::Document;
 use crate::surroundings::Surroundings;
 use crate::text::Page;
 use app::{Ask, CheckFailure, Verdict};
 use clap::Args;
 use serde_json::json;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// Asks where a number comes from.
 #[derive(Debug, Args)]
@@ -44,9 +43,7 @@ pub fn answer(asked: &Explain, surroundings: &Surroundings) -> Answer {
 
 /// Checks the rig.
 fn verdict(asked: &Explain, surroundings: &Surroundings) -> Result<(Verdict, Option<app::Units>), Answer> {
-    let folder = asked.rig.parent().unwrap_or(Path::new(""));
-    let shelving = shelving(folder, &asked.books, surroundings)?;
-    let document = Document::read(&asked.rig).map_err(|wrong| Answer::unreadable(wrong.to_string()))?;
+    let (document, shelving) = rig_with_books(&asked.rig, &asked.books, surroundings)?;
     let ask = Ask {
         today: Some(&surroundings.today),
         working: asked.json,

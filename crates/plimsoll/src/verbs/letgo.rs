@@ -1,10 +1,9 @@
 //! What happens when a part of this rig lets go?
 
-use super::run::{json_text, shelving};
+use super::run::{json_text, rig_with_books};
 use crate::answer::{Answer, Exit, complaint};
 use crate::cli::{Books, UnitsAsked};
 use crate::long_run::LongRun;
-use crate::reading::Document;
 use crate::surroundings::Surroundings;
 use crate::text::{Page, letgo_page};
 use app::{CheckFailure, LetGoAsk, LetGoFailure, Which};
@@ -51,9 +50,8 @@ pub struct Letgo {
 
 /// Follows the rig and tells what came of it.
 pub fn answer(asked: &Letgo, surroundings: &Surroundings) -> Answer {
-    let folder = asked.rig.parent().unwrap_or(Path::new(""));
-    let shelving = match shelving(folder, &asked.books, surroundings) {
-        Ok(shelving) => shelving,
+    let (document, shelving) = match rig_with_books(&asked.rig, &asked.books, surroundings) {
+        Ok(read) => read,
         Err(answer) => return answer,
     };
     if let Some(file) = &asked.trace
@@ -61,10 +59,6 @@ pub fn answer(asked: &Letgo, surroundings: &Surroundings) -> Answer {
     {
         return Answer::unreadable(wrong);
     }
-    let document = match Document::read(&asked.rig) {
-        Ok(document) => document,
-        Err(wrong) => return Answer::unreadable(wrong.to_string()),
-    };
     let which = which(asked);
     let ask = LetGoAsk {
         today: Some(&surroundings.today),

@@ -5,6 +5,7 @@ use super::{
 };
 use crate::answer::Answer;
 use crate::cli::{Books, Verb};
+use crate::reading::Document;
 use crate::shelving::{Shelving, Trouble};
 use crate::surroundings::Surroundings;
 use std::path::Path;
@@ -37,6 +38,17 @@ pub fn shelving(folder: &Path, books: &Books, surroundings: &Surroundings) -> Re
             .collect();
         Answer::mistakes(err)
     })
+}
+
+/// Reads a rig, and the books for it; if that can not be, what is wrong is the answer.
+pub fn rig_with_books(
+    rig: &Path,
+    books: &Books,
+    surroundings: &Surroundings,
+) -> Result<(Document, Shelving), Answer> {
+    let shelving = shelving(rig.parent().unwrap_or(Path::new("")), books, surroundings)?;
+    let document = Document::read(rig).map_err(|wrong| Answer::unreadable(wrong.to_string()))?;
+    Ok((document, shelving))
 }
 
 /// Tells what keeps a book from being used.

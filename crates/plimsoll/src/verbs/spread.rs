@@ -1,16 +1,15 @@
 //! What do tolerances and uncertainties do to this rig?
 
-use super::run::{json_text, shelving};
+use super::run::{json_text, rig_with_books};
 use crate::answer::{Answer, Exit};
 use crate::cli::{Books, UnitsAsked};
 use crate::long_run::LongRun;
-use crate::reading::Document;
 use crate::surroundings::Surroundings;
 use crate::text::{Page, spread_page};
 use app::{CheckFailure, SpreadAnswer, SpreadAsk, SpreadFailure, VerdictWord};
 use clap::{Args, value_parser};
 use serde_json::json;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// Asks what lengths, weights, centres, stiffnesses and points that are not quite as stated do to a rig.
 #[derive(Debug, Args)]
@@ -38,14 +37,9 @@ pub struct Spread {
 
 /// Samples the rig and tells what came out.
 pub fn answer(asked: &Spread, surroundings: &Surroundings) -> Answer {
-    let folder = asked.rig.parent().unwrap_or(Path::new(""));
-    let shelving = match shelving(folder, &asked.books, surroundings) {
-        Ok(shelving) => shelving,
+    let (document, shelving) = match rig_with_books(&asked.rig, &asked.books, surroundings) {
+        Ok(read) => read,
         Err(answer) => return answer,
-    };
-    let document = match Document::read(&asked.rig) {
-        Ok(document) => document,
-        Err(wrong) => return Answer::unreadable(wrong.to_string()),
     };
     let ask = SpreadAsk {
         today: Some(&surroundings.today),

@@ -8,9 +8,8 @@
 
 use crate::facts::{Catch, LoadFacts, OnTheWay, PeakFacts, PeakOf};
 use crate::finding::{Finding, Severity};
-use crate::peaks::{in_words, lands, limit, path, strays};
+use crate::peaks::{lands, limit, path, strays, too_much};
 use crate::rule::{Judged, Rule, SourceRef};
-use crate::rules::working_load::passed;
 use crate::says;
 use quantity::Kind;
 use working::{Expression, Number, Seen, Source, sqrt};
@@ -144,7 +143,7 @@ fn judge_catch(load: &LoadFacts, catch: &Catch, judged: &Judged<'_>) -> Vec<Find
     let mut findings: Vec<Finding> = way
         .peaks
         .iter()
-        .filter_map(|peak| too_much(peak, &let_go, way, judged))
+        .filter_map(|peak| snatched(peak, &let_go, way, judged))
         .collect();
     if findings.is_empty() {
         findings.push(RULE.note(subject, told(load, catch, &let_go, judged), ""));
@@ -153,16 +152,8 @@ fn judge_catch(load: &LoadFacts, catch: &Catch, judged: &Judged<'_>) -> Vec<Find
 }
 
 /// Says that something gets more than it may: a stop for what the building allows, and past half of what it breaks at; else a caution.
-fn too_much(peak: &PeakFacts, let_go: &str, way: &OnTheWay, judged: &Judged<'_>) -> Option<Finding> {
-    let (limit, what) = limit(peak, judged)?;
-    let (peak_n, limit) = passed(Some(&peak.peak_n), Some(limit))?;
-    let [got, most] = says::past(peak_n, limit);
-    let says = format!(
-        "{let_go}{} gets a peak of {got} {:.2} s on, more than {what} of {most} ({})",
-        in_words(peak),
-        peak.at_s,
-        way.at_worst
-    );
+fn snatched(peak: &PeakFacts, let_go: &str, way: &OnTheWay, judged: &Judged<'_>) -> Option<Finding> {
+    let (says, peak_n) = too_much(peak, let_go, way, judged)?;
     let mend = "Take slack out of the secondary lines, or have a qualified person size them, and what they are fastened to, for the shock.";
     let breaking = breaking(peak, judged);
     let is_sure = breaking.is_some_and(|breaking| peak_n.value() <= SURE * breaking.value());

@@ -9,7 +9,7 @@
 use crate::facts::{GripTrial, LoadFacts, OnTheWay, Role, Service, Slip, Trial};
 use crate::finding::{Finding, Severity};
 use crate::judgement::Measured;
-use crate::peaks::{in_words, lands, limit, path};
+use crate::peaks::{in_words, lands, limit, path, too_much};
 use crate::remains::loss;
 use crate::rule::{Judged, Rule, SourceRef};
 use crate::rules::working_load::passed;
@@ -75,10 +75,7 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
             ));
         }
         for peak in &way.peaks {
-            let Some((limit, what)) = limit(peak, judged) else {
-                continue;
-            };
-            let Some((peak_n, limit)) = passed(Some(&peak.peak_n), Some(limit)) else {
+            let Some((says, _)) = too_much(peak, &format!("{let_go}, "), way, judged) else {
                 continue;
             };
             let subject = path(peak);
@@ -86,13 +83,6 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
             if findings.iter().any(|known| known.subject == subject) {
                 continue;
             }
-            let [got, limit] = says::past(peak_n, limit);
-            let says = format!(
-                "{let_go}, {} gets a peak of {got} {:.2} s on, more than {what} of {limit} ({})",
-                in_words(peak),
-                peak.at_s,
-                way.at_worst
-            );
             findings.push(RULE.stop(
                 subject,
                 says,
@@ -101,7 +91,7 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
         }
     }
     if findings.is_empty() {
-        findings.extend(positioning(load, judged.measured, judged));
+        findings.extend(positioning(load, judged));
     }
     findings.extend(
         load.slips
@@ -162,7 +152,7 @@ fn followed(load: &LoadFacts) -> impl Iterator<Item = (&GripTrial, &OnTheWay)> {
 }
 
 /// Says that adjustable grips only set how a load hangs, and by which case; none unless every set of them was tried, and is of no account.
-fn positioning(load: &LoadFacts, measured: &Measured, judged: &Judged<'_>) -> Option<Finding> {
+fn positioning(load: &LoadFacts, judged: &Judged<'_>) -> Option<Finding> {
     let is_secondary = |name: &String| {
         judged
             .facts
@@ -178,7 +168,7 @@ fn positioning(load: &LoadFacts, measured: &Measured, judged: &Judged<'_>) -> Op
         };
         let hangs =
             held(&trial.outcome) && loss(load, &trial.outcome).is_none() && load.service == Service::Still;
-        hangs && trial.gone.iter().all(|name| rated_without(name, measured))
+        hangs && trial.gone.iter().all(|name| rated_without(name, judged.measured))
     };
     let all = load.without_grips.iter().max_by_key(|trial| trial.gone.len())?;
     let known = followed(load).count();

@@ -63,7 +63,7 @@ mod unusual_parts;
 mod weight_source;
 mod who_is_below;
 mod wind;
-mod working_load;
+pub(crate) mod working_load;
 
 /// Every rule: what is in scope, whether it hangs, what it may carry, how it is made up, what it hangs from, and
 /// what a reader must know besides.

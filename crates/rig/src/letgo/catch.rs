@@ -9,7 +9,7 @@
 use crate::defaults::Defaults;
 use crate::letgo::answer::{LetGoCase, Outcome};
 use crate::letgo::case::case;
-use crate::letgo::event::{Event, What};
+use crate::letgo::event::Event;
 use crate::letgo::on_the_way::{not_found, on_the_way};
 use crate::letgo::run::{Ran, run_proved};
 use crate::letgo::scene::{Scenery, Standing, Ways};
@@ -94,18 +94,7 @@ fn sets(facts: &Facts, load: &LoadFacts) -> Vec<Vec<String>> {
 }
 
 fn catch(scenery: &Scenery<'_>, load: &LoadFacts, gone: Vec<String>, by: Vec<String>) -> Catch {
-    let model = scenery.plain.model;
-    let event = Event {
-        what: What::Grips,
-        parts: Vec::new(),
-        lines: gone
-            .iter()
-            .filter_map(|name| model.lines.get_index_of(name))
-            .collect(),
-        frees: Vec::new(),
-        longer_m: None,
-        falls: None,
-    };
+    let event = Event::of_lines(scenery.plain.model, &gone);
     let ran: Vec<Ran> = scenery
         .ways
         .iter()
@@ -141,11 +130,7 @@ fn catch(scenery: &Scenery<'_>, load: &LoadFacts, gone: Vec<String>, by: Vec<Str
         return unknown(gone, by, "nothing was followed".into());
     };
     let told = case(scenery, &event, &ran, worst);
-    if told
-        .falls
-        .iter()
-        .any(|path| path.ends_with(&format!(".{}", load.name)))
-    {
+    if told.loads.get(&load.name).is_some_and(|load| load.falls) {
         let why = worst
             .followed()
             .map(|followed| followed.why.clone())

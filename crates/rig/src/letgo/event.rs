@@ -57,6 +57,19 @@ impl What {
 }
 
 impl Event {
+    /// Lets some lines go at once, by name.
+    pub(crate) fn of_lines(model: &Model, names: &[String]) -> Self {
+        let lines = names.iter().filter_map(|name| model.lines.get_index_of(name));
+        Event {
+            what: What::Grips,
+            parts: Vec::new(),
+            lines: lines.collect(),
+            frees: Vec::new(),
+            longer_m: None,
+            falls: None,
+        }
+    }
+
     /// Tells whether two events leave the same rig.
     pub(crate) fn is_alike(&self, other: &Event) -> bool {
         let parts = |event: &Event| {

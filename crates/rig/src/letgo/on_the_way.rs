@@ -8,7 +8,7 @@
 
 use crate::defaults::Defaults;
 use crate::letgo::answer::{LetGoCase, Outcome};
-use crate::letgo::event::{Event, What};
+use crate::letgo::event::{Event, events};
 use crate::letgo::scene::{Scenery, Standing, Ways};
 use crate::letgo::sweep::sweep;
 use practice::{Facts, OnTheWay, PeakFacts, PeakOf, Slip, Trial};
@@ -21,17 +21,20 @@ pub(crate) fn follow_grips(facts: &mut Facts, standing: Standing<'_>) {
     if sets.is_empty() {
         return;
     }
-    let mut events: Vec<Event> = sets.iter().map(|gone| event(standing, gone)).collect();
-    let slips = crate::letgo::event::events(standing.rig, standing.model);
+    let mut asked: Vec<Event> = sets
+        .iter()
+        .map(|gone| Event::of_lines(standing.model, gone))
+        .collect();
+    let slips = events(standing.rig, standing.model);
     let slips: Vec<Event> = slips
         .into_iter()
         .filter(|event| event.longer_m.is_some())
         .collect();
-    events.extend(slips.iter().cloned());
+    asked.extend(slips.iter().cloned());
     let told: Vec<(Vec<String>, Result<LetGoCase, String>)> =
         match Scenery::new(standing, (Ways::All, None), &mut Defaults::default()) {
             Ok(scenery) => {
-                let (mut cases, _) = sweep(&scenery, &events, &|_, _| {});
+                let (mut cases, _) = sweep(&scenery, &asked, &|_, _| {});
                 let slipped = cases.split_off(sets.len());
                 tell_slips(facts, standing, &slips, &slipped);
                 sets.into_iter().zip(cases.into_iter().map(Ok)).collect()
@@ -106,20 +109,6 @@ fn sets(facts: &Facts) -> Vec<Vec<String>> {
     sets
 }
 
-fn event(standing: Standing<'_>, gone: &[String]) -> Event {
-    let lines = gone
-        .iter()
-        .filter_map(|name| standing.model.lines.get_index_of(name));
-    Event {
-        what: What::Grips,
-        parts: Vec::new(),
-        lines: lines.collect(),
-        frees: Vec::new(),
-        longer_m: None,
-        falls: None,
-    }
-}
-
 /// A motion of which nothing is known but why.
 pub(crate) fn not_found(why: String) -> OnTheWay {
     OnTheWay {
@@ -134,6 +123,7 @@ pub(crate) fn not_found(why: String) -> OnTheWay {
     }
 }
 
+/// Says a case in the words of the rules, as one load has it.
 pub(crate) fn on_the_way(standing: Standing<'_>, case: &LetGoCase, gone: &[String], load: &str) -> OnTheWay {
     if case.outcome == Outcome::NotKnown {
         return not_found(case.says.clone());

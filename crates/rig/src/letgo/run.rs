@@ -11,7 +11,7 @@ use crate::found::{Change, Fall, changed};
 use crate::letgo::event::Event;
 use crate::letgo::scene::{AtStiffness, MayPart, Scenery, Way};
 use crate::model::Model;
-use motion::{Bounds, Motion, MotionError, Options, Scene, damping_n_s_per_m, follow, prove};
+use motion::{Bounds, Motion, MotionError, Options, Scene, damping_n_s_per_m, follow, follow_proved};
 use statics::{FrameId, Outcome, Parameters, Solution, Workspace, solve};
 
 /// Error that a step may have, over the sizes of a bounce, in the first of all runs.
@@ -23,7 +23,7 @@ const LEAST_OF_TIME: f64 = 0.125;
 /// A pipe that bends by more from end to end is none that can be followed as a stiff one: five degrees, our judgement.
 const FOLDS_RAD: f64 = 5.0 * std::f64::consts::PI / 180.0;
 /// What the run that decides must keep.
-pub(crate) const BOUNDS: Bounds = Bounds {
+const BOUNDS: Bounds = Bounds {
     energy_drift: 1e-4,
     peaks: 1e-3,
 };
@@ -307,19 +307,18 @@ impl Left<'_> {
         way: Way,
         seconds: f64,
     ) -> Result<(Option<Motion>, Option<f64>), MotionError> {
+        if self.nothing_hangs() {
+            return Ok((None, None));
+        }
         let mut last = Ok((None, None));
         for tolerance in CLOSER {
-            let Some(coarse) = self.follow(scenery, way, seconds, tolerance)? else {
-                break;
-            };
             let options = Options {
                 seconds,
                 tolerance,
                 trace_every_s: None,
             };
-            last = self
-                .with_scene(scenery, way, |scene| prove(scene, &options, &BOUNDS, &coarse))
-                .map(|(fine, differs)| (Some(fine), Some(differs)));
+            let proved = self.with_scene(scenery, way, |scene| follow_proved(scene, &options, &BOUNDS));
+            last = proved.map(|(motion, differs)| (Some(motion), Some(differs)));
             // Only what was not exact enough gets better by being followed more closely.
             if !matches!(
                 last,

@@ -68,7 +68,7 @@ pub struct History {
 
 /// Finds what happens when parts of a rig let go, its cases and stages apart.
 ///
-/// `goes_on` is told how many runs of how many are done.
+/// `done` is told how many runs of how many are done.
 pub fn letgo(
     text: &str,
     book: &Book,
@@ -144,7 +144,7 @@ pub(crate) fn sweep(
         .collect();
     let (count, total) = (AtomicUsize::new(0), tasks.len() + distinct.len());
     let step = || done(count.fetch_add(1, Ordering::Relaxed) + 1, total);
-    let mut ran: Vec<(usize, Ran)> = tasks
+    let ran: Vec<(usize, Ran)> = tasks
         .into_par_iter()
         .map(|(at, way)| {
             let ran = run(scenery, &events[at], way);
@@ -153,7 +153,7 @@ pub(crate) fn sweep(
         })
         .collect();
     let mut by_event: Vec<Vec<Ran>> = events.iter().map(|_| Vec::new()).collect();
-    for (at, one) in ran.drain(..) {
+    for (at, one) in ran {
         by_event[at].push(one);
     }
     let found: Vec<(LetGoCase, Way)> = distinct
