@@ -39,7 +39,9 @@ pub use rig::{
     Causes, Chance, Estimate, Group, InputLaw, InputSpread, LineSpread, LoadSpread, MOST_SAMPLES, MostCause,
     PointSpread, SampleCount, SpreadAnswer, Spreading, TwoLegs,
 };
-pub use rig::{LetGoAnswer, LetGoCase, LetGoLine, LetGoLoad, LetGoPoint, Outcome, Parting, Which};
+pub use rig::{
+    LetGoAnswer, LetGoCase, LetGoGroup, LetGoLine, LetGoLoad, LetGoPoint, Outcome, Parting, Which,
+};
 pub use rules_page::{PracticeFactor, PracticePage, RulePage, practice, rule, rules};
 pub use schemas::{REFERENCES, SCHEMAS, reference, schema};
 pub use shelf::{Shelf, shop};

@@ -62,19 +62,8 @@ impl Step {
             }
             slope(&self.scratch, &mut self.stages[stage]);
         }
-        let (mut five, mut three) = (0.0, 0.0);
-        for (i, scale) in scale.iter().enumerate() {
-            let of = |weights: &[f64; STAGES + 1]| -> f64 {
-                weights
-                    .iter()
-                    .zip(&self.stages)
-                    .map(|(weight, stage)| weight * stage[i])
-                    .sum::<f64>()
-                    / scale
-            };
-            five += of(&ERROR_5).powi(2);
-            three += of(&ERROR_3).powi(2);
-        }
+        let five = self.error(&ERROR_5, scale);
+        let three = self.error(&ERROR_3, scale);
         let both = five + 0.01 * three;
         if both > 0.0 {
             length_s * five / (both * scale.len() as f64).sqrt()
@@ -83,16 +72,20 @@ impl Step {
         }
     }
 
+    /// Gives the sum of squares of a weighted sum of all stages over its scale.
+    fn error(&mut self, weights: &[f64], scale: &[f64]) -> f64 {
+        self.scratch.fill(0.0);
+        for (weight, stage) in weights.iter().zip(&self.stages) {
+            add(&mut self.scratch, *weight, stage);
+        }
+        let each = self.scratch.iter().zip(scale);
+        each.map(|(error, scale)| (error / scale).powi(2)).sum()
+    }
+
     fn at_stage(&mut self, stage: usize) {
         self.scratch.copy_from_slice(&self.start);
         for (weight, known) in WEIGHTS[stage].iter().zip(&self.stages).take(stage) {
-            if *weight != 0.0 {
-                let by = self.length_s * weight;
-                self.scratch
-                    .iter_mut()
-                    .zip(known)
-                    .for_each(|(to, slope)| *to += by * slope);
-            }
+            add(&mut self.scratch, self.length_s * weight, known);
         }
     }
 
@@ -102,36 +95,40 @@ impl Step {
             self.at_stage(stage);
             slope(&self.scratch, &mut self.stages[stage]);
         }
+        let [by, one, two, more @ ..] = self.terms.as_mut_slice() else {
+            return;
+        };
+        let (first, last) = (&self.stages[0], &self.stages[STAGES]);
         for i in 0..self.start.len() {
-            let by = self.end[i] - self.start[i];
-            let (first, last) = (
-                self.length_s * self.stages[0][i],
-                self.length_s * self.stages[STAGES][i],
-            );
-            self.terms[0][i] = by;
-            self.terms[1][i] = first - by;
-            self.terms[2][i] = 2.0 * by - first - last;
-            for (term, weights) in self.terms[3..].iter_mut().zip(&DENSE) {
-                let sum: f64 = weights
-                    .iter()
-                    .zip(&self.stages)
-                    .map(|(weight, stage)| weight * stage[i])
-                    .sum();
-                term[i] = self.length_s * sum;
+            by[i] = self.end[i] - self.start[i];
+            one[i] = self.length_s * first[i] - by[i];
+            two[i] = 2.0 * by[i] - self.length_s * (first[i] + last[i]);
+        }
+        for (term, weights) in more.iter_mut().zip(&DENSE) {
+            term.fill(0.0);
+            for (weight, stage) in weights.iter().zip(&self.stages) {
+                add(term, self.length_s * weight, stage);
             }
         }
     }
 
     /// Gives the state at a share of the step; `fill_in` first.
     pub(crate) fn between(&self, share: f64, to: &mut [f64]) {
-        for (i, to) in to.iter_mut().enumerate() {
-            let mut sum = 0.0;
-            for (power, term) in self.terms.iter().rev().enumerate() {
-                sum += term[i];
-                sum *= if power % 2 == 0 { share } else { 1.0 - share };
-            }
-            *to = self.start[i] + sum;
+        to.fill(0.0);
+        for (power, term) in self.terms.iter().rev().enumerate() {
+            let by = if power % 2 == 0 { share } else { 1.0 - share };
+            let each = to.iter_mut().zip(term);
+            each.for_each(|(to, term)| *to = (*to + term) * by);
         }
+        let each = to.iter_mut().zip(&self.start);
+        each.for_each(|(to, start)| *to += start);
+    }
+}
+
+/// Adds so much of one row of numbers to another.
+fn add(to: &mut [f64], by: f64, of: &[f64]) {
+    if by != 0.0 {
+        to.iter_mut().zip(of).for_each(|(to, of)| *to += by * of);
     }
 }
 

@@ -197,10 +197,13 @@ pub struct Bounds {
     pub energy_drift: f64,
     /// The greatest difference of any peak from a run at a tenth of the tolerance, over the greatest peak of all lines.
     pub peaks: f64,
+    /// How many times the tolerance may be made a tenth of what it was to get there; once at the least.
+    pub tenths: u8,
 }
 
-/// Follows what hangs twice, the second time at a tenth of the tolerance; gives that run if both agree, and the greatest difference of a
-/// peak, over the greatest peak of all.
+/// Follows what hangs again and again, each time at a tenth of the tolerance before, until two such runs agree; gives the last, and the
+/// greatest difference of a peak from the one before, over the greatest peak of all. `known` is what the first of them came to, if that is
+/// known.
 ///
 /// A good balance of energy alone does not prove a peak.
 ///
@@ -211,15 +214,28 @@ pub fn follow_proved(
     scene: &Scene<'_>,
     options: &Options,
     bounds: &Bounds,
+    known: Option<&Motion>,
 ) -> Result<(Motion, f64), MotionError> {
-    let coarse = follow(scene, options)?;
-    let fine = follow(
-        scene,
-        &Options {
-            tolerance: 0.1 * options.tolerance,
-            ..*options
-        },
-    )?;
+    let mut coarse = match known {
+        Some(known) => known.clone(),
+        None => follow(scene, options)?,
+    };
+    let mut closer = *options;
+    let mut tenths = 0;
+    loop {
+        closer.tolerance *= 0.1;
+        tenths += 1;
+        let fine = follow(scene, &closer)?;
+        match agree(&coarse, &fine, bounds) {
+            Ok(differs) => return Ok((fine, differs)),
+            Err(error) if tenths >= bounds.tenths => return Err(error),
+            Err(_) => coarse = fine,
+        }
+    }
+}
+
+/// Gives by how much two runs differ if both are to be believed.
+fn agree(coarse: &Motion, fine: &Motion, bounds: &Bounds) -> Result<f64, MotionError> {
     let drift = fine.energy_drift.max(coarse.energy_drift);
     // Written so that what is no number is too much.
     let keeps_energy = drift <= bounds.energy_drift;
@@ -229,17 +245,16 @@ pub fn follow_proved(
             allowed: bounds.energy_drift,
         });
     }
-    let differs = differs(&coarse, &fine);
+    let differs = differs(coarse, fine);
     let agrees = differs <= bounds.peaks;
-    if !agrees {
-        let agrees_until_s = agrees_until_s(&coarse, &fine, bounds.peaks);
-        return Err(MotionError::PeaksDiffer {
-            differs,
-            allowed: bounds.peaks,
-            agrees_until_s,
-        });
+    if agrees {
+        return Ok(differs);
     }
-    Ok((fine, differs))
+    Err(MotionError::PeaksDiffer {
+        differs,
+        allowed: bounds.peaks,
+        agrees_until_s: agrees_until_s(coarse, fine, bounds.peaks),
+    })
 }
 
 /// Gives the greatest difference of a peak between two runs, over the greatest peak; as much as can be if other things parted.

@@ -211,7 +211,9 @@ fn it_refuses_what_it_can_not_tell() {
             &Bounds {
                 energy_drift: drift,
                 peaks,
+                tenths: 1,
             },
+            None,
         )
     };
     assert!(proved(1e-6, 1e-5, 1e-3).is_ok());
@@ -273,7 +275,7 @@ proptest! {
         let mut rig = draft.hung();
         rig.cut(lines[0]);
         let options = Options { seconds: 1.0, tolerance: 1e-6, trace_every_s: None };
-        let motion = follow_proved(&rig.scene(), &options, &Bounds { energy_drift: 1e-4, peaks: 1e-3 });
+        let motion = follow_proved(&rig.scene(), &options, &Bounds { energy_drift: 1e-4, peaks: 1e-3, tenths: 1 }, None);
         let (motion, _) = motion.map_err(|error| TestCaseError::fail(error.to_string()))?;
         prop_assert!(motion.lines.iter().all(|peak| peak.force_n >= 0.0));
     }

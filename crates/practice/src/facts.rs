@@ -204,10 +204,12 @@ pub struct OnTheWay {
     pub tilt_rad: f64,
     /// The least height of any known place of it above z = 0, metres.
     pub lowest_m: f64,
-    /// What lines, junctions and points get at their peaks.
+    /// What lines, junctions, points and beams get at their peaks.
     pub peaks: Vec<PeakFacts>,
     /// What parts, as paths into the rig document, in turn.
     pub parts: Vec<String>,
+    /// Why nothing holds the load in the end; none if it is held.
+    pub falls: Option<String>,
     /// Why it was not found; then nothing else is known.
     pub not_found: Option<String>,
     /// In which way it was at its worst, in words.
@@ -232,8 +234,6 @@ pub struct Catch {
     pub gone: Vec<String>,
     /// The secondary lines.
     pub by: Vec<String>,
-    /// Why nothing holds the load then; none if it is held.
-    pub falls: Option<String>,
     /// How far the load falls before any of them pulls, metres.
     pub fall_m: Number,
     /// The stiffness of the one that gets most, N/m.
@@ -255,8 +255,8 @@ pub struct PeakFacts {
     pub name: String,
     /// The greatest force, newtons.
     pub peak_n: Number,
-    /// When, seconds from the moment of letting go.
-    pub at_s: f64,
+    /// When, seconds from the moment of letting go; none for a sum of peaks, which need not come at one moment.
+    pub at_s: Option<f64>,
 }
 
 /// Whose a peak is, and by that what it is held against.
@@ -272,6 +272,20 @@ pub enum PeakOf {
     DownAtPoint,
     /// A point: what the building allows sideways.
     SideAtPoint,
+    /// A point: what it gets upward, which no allowance down or sideways covers.
+    UpAtPoint,
+    /// Points on one beam together: what the building allows down.
+    DownOnGroup,
+    /// Points on one beam together: what the building allows sideways.
+    SideOnGroup,
+}
+
+impl Remains {
+    /// How far it moves, on the way there or at rest, metres.
+    pub(crate) fn furthest_m(&self) -> f64 {
+        self.moves_m
+            .map_or(self.moved_m, |moves_m| moves_m.max(self.moved_m))
+    }
 }
 
 /// What happens to a load in a trial.
@@ -290,6 +304,8 @@ pub enum Trial {
 pub struct Remains {
     /// How far it has moved, at the pick or the centre of gravity that moved most, metres.
     pub moved_m: f64,
+    /// How far it moves on the way there, metres; none where that was not followed.
+    pub moves_m: Option<f64>,
     /// How far its own upright axis then is from the vertical, radians.
     pub tilt_rad: f64,
     /// How far it has tilted from where it hung, about a level axis, radians.

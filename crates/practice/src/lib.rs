@@ -49,6 +49,7 @@ pub use judgement::{
     LineLoad, Measured, PartLoad, PickJudgement, PipeJudgement, PointJudgement, SpliceJudgement, Unrated,
 };
 pub use manual::manual;
+pub use peaks::{share_at_peak, share_of_direction};
 pub use practice::{DynamicFactor, Factors, Practice, Sharing, ShopPractice};
 pub use practices::Practices;
 pub use read::SHAPE;

@@ -7,16 +7,20 @@
 //! Checked by: the tests of the rules that use it.
 
 use crate::facts::{LoadFacts, OnTheWay, PeakFacts, PeakOf};
-use crate::rule::Judged;
+use crate::finding::Finding;
+use crate::rule::{Judged, Rule};
+use crate::rules::allowance::is_allowed;
 use crate::rules::working_load::passed;
 use crate::says;
+use crate::utilisation::NOISE_N;
 use working::Number;
 
 pub(crate) fn path(peak: &PeakFacts) -> String {
     let section = match peak.of {
         PeakOf::Line => "lines",
         PeakOf::Junction => "junctions",
-        PeakOf::PartAtPoint | PeakOf::DownAtPoint | PeakOf::SideAtPoint => "points",
+        PeakOf::PartAtPoint | PeakOf::DownAtPoint | PeakOf::SideAtPoint | PeakOf::UpAtPoint => "points",
+        PeakOf::DownOnGroup | PeakOf::SideOnGroup => "groups",
     };
     format!("{section}.{}", peak.name)
 }
@@ -26,41 +30,65 @@ pub(crate) fn in_words(peak: &PeakFacts) -> String {
         PeakOf::Line => format!("the line `{}`", peak.name),
         PeakOf::Junction => format!("the junction `{}`", peak.name),
         PeakOf::PartAtPoint => format!("the part at `{}`", peak.name),
-        PeakOf::DownAtPoint | PeakOf::SideAtPoint => format!("the building at `{}`", peak.name),
+        PeakOf::DownAtPoint | PeakOf::SideAtPoint | PeakOf::UpAtPoint => {
+            format!("the building at `{}`", peak.name)
+        }
+        PeakOf::DownOnGroup | PeakOf::SideOnGroup => format!("the beam `{}`", peak.name),
     }
 }
 
 /// Gives what a peak is held against, and what that is.
 pub(crate) fn limit<'a>(peak: &PeakFacts, judged: &Judged<'a>) -> Option<(&'a Number, &'static str)> {
-    let measured = judged.measured;
-    let allowance = || {
-        judged
-            .facts
-            .points
-            .iter()
-            .find(|point| point.name == peak.name)?
-            .allows
-            .as_ref()
-    };
+    let (facts, measured) = (judged.facts, judged.measured);
+    let at_point = || facts.points.iter().find(|point| point.name == peak.name);
+    let at_point = || at_point()?.allows.as_ref();
+    let on_group = || facts.groups.iter().find(|group| group.name == peak.name);
+    let on_group = || on_group()?.allows.as_ref();
+    let (working_load, down, side) = (
+        "its working load",
+        "what the building allows down",
+        "what the building allows sideways",
+    );
     match peak.of {
         PeakOf::Line => {
             let line = measured.lines.iter().find(|line| line.name == peak.name)?;
-            Some((line.load.working_load_n.as_ref()?, "its working load"))
+            Some((line.load.working_load_n.as_ref()?, working_load))
         }
         PeakOf::Junction => {
-            let junction = measured
-                .junctions
-                .iter()
-                .find(|junction| junction.name == peak.name)?;
-            Some((junction.working_load_n.as_ref()?, "its working load"))
+            let mut junctions = measured.junctions.iter();
+            let junction = junctions.find(|junction| junction.name == peak.name)?;
+            Some((junction.working_load_n.as_ref()?, working_load))
         }
         PeakOf::PartAtPoint => {
             let point = measured.points.iter().find(|point| point.name == peak.name)?;
             Some((point.working_load_n.as_ref()?, "the working load of its part"))
         }
-        PeakOf::DownAtPoint => Some((allowance()?.down_n.as_ref()?, "what the building allows down")),
-        PeakOf::SideAtPoint => Some((allowance()?.side_n.as_ref()?, "what the building allows sideways")),
+        PeakOf::DownAtPoint => Some((at_point()?.down_n.as_ref()?, down)),
+        PeakOf::SideAtPoint => Some((at_point()?.side_n.as_ref()?, side)),
+        PeakOf::DownOnGroup => Some((on_group()?.down_n.as_ref()?, down)),
+        PeakOf::SideOnGroup => Some((on_group()?.side_n.as_ref()?, side)),
+        PeakOf::UpAtPoint => None,
     }
+}
+
+/// Gives how much of a limit a peak uses: infinite where nothing is allowed and there is something.
+pub fn share_at_peak(peak_n: f64, limit: &Number) -> f64 {
+    let limit_n = limit.value();
+    match () {
+        () if limit_n > 0.0 => peak_n / limit_n,
+        () if peak_n <= NOISE_N => 0.0,
+        () => f64::INFINITY,
+    }
+}
+
+/// Gives how much of what is allowed in one direction a peak uses: as `share_at_peak`, but nothing of nothing where it is so little of the
+/// whole force that nobody speaks of it.
+pub fn share_of_direction(of_n: f64, whole_n: f64, limit: &Number) -> f64 {
+    let limit_n = limit.value();
+    if limit_n <= NOISE_N && is_allowed(of_n, whole_n, limit_n) {
+        return 0.0;
+    }
+    share_at_peak(of_n, limit)
 }
 
 /// Says that a peak is more than it may be, after what let go, and gives the peak; none if it is within.
@@ -72,14 +100,58 @@ pub(crate) fn too_much<'a>(
 ) -> Option<(String, &'a Number)> {
     let (limit, what) = limit(peak, judged)?;
     let (peak_n, limit) = passed(Some(&peak.peak_n), Some(limit))?;
+    if is_noise(peak, limit.value(), way) {
+        return None;
+    }
     let [got, most] = says::past(peak_n, limit);
+    let gets = match peak.at_s {
+        Some(at_s) => format!("gets a peak of {got} {at_s:.2} s on"),
+        None => format!("may get up to {got}"),
+    };
     let says = format!(
-        "{let_go}{} gets a peak of {got} {:.2} s on, more than {what} of {most} ({})",
+        "{let_go}{} {gets}, more than {what} of {most} ({})",
         in_words(peak),
-        peak.at_s,
         way.at_worst
     );
     Some((says, &peak.peak_n))
+}
+
+/// Tells whether what is past an allowance is the rounding of a search, or too little of the whole force to speak of.
+fn is_noise(peak: &PeakFacts, limit_n: f64, way: &OnTheWay) -> bool {
+    let is_allowance = matches!(
+        peak.of,
+        PeakOf::DownAtPoint | PeakOf::SideAtPoint | PeakOf::DownOnGroup | PeakOf::SideOnGroup
+    );
+    let there = way.peaks.iter().filter(|other| path(other) == path(peak));
+    let whole_n = there.map(|other| other.peak_n.value()).fold(0.0, f64::max);
+    is_allowance && is_allowed(peak.peak_n.value(), whole_n, limit_n)
+}
+
+/// Says which places of the building are pulled upward on the way that are not at rest: cautions.
+pub(crate) fn pulled_up(rule: &Rule, way: &OnTheWay, let_go: &str, judged: &Judged<'_>) -> Vec<Finding> {
+    let at_rest = |name: &str| {
+        let mut points = judged.facts.points.iter();
+        let point = points.find(|point| point.name == name);
+        point
+            .and_then(|point| point.down_n.as_ref())
+            .is_some_and(|down| down.value() < -NOISE_N)
+    };
+    let up = way
+        .peaks
+        .iter()
+        .filter(|peak| peak.of == PeakOf::UpAtPoint && !at_rest(&peak.name));
+    let up = up.filter(|peak| peak.peak_n.value() > NOISE_N);
+    let told = up.map(|peak| {
+        let says = format!(
+            "{let_go}{} is pulled upward by up to {} ({})",
+            in_words(peak),
+            says::force(&peak.peak_n),
+            way.at_worst
+        );
+        let mend = "Ask the building's engineer about a pull upward.";
+        rule.caution(path(peak), says, mend).about("upward")
+    });
+    told.collect()
 }
 
 /// Says that a load comes down to the floor on the way; none if it does not.

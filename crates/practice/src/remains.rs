@@ -68,10 +68,15 @@ const STRETCH_M: f64 = 1e-3;
 
 fn moved_too_far(load: &LoadFacts, remains: &Remains) -> Option<String> {
     let most_m = load.may_move_m?;
-    let near = remains.moved_m <= most_m + STRETCH_M;
-    (!near).then(|| {
-        let (moved, most) = (says::metres(remains.moved_m), says::metres(most_m));
-        format!("by {moved}; `may_move` allows {most}")
+    // Written so that a movement that is no number is too far.
+    let is_near = |moved_m: f64| moved_m <= most_m + STRETCH_M;
+    let (moved_m, when) = match remains.moves_m.filter(|moves_m| !is_near(*moves_m)) {
+        Some(moves_m) => (moves_m, " on the way"),
+        None => (remains.moved_m, ""),
+    };
+    (!is_near(moved_m)).then(|| {
+        let (moved, most) = (says::metres(moved_m), says::metres(most_m));
+        format!("by {moved}{when}; `may_move` allows {most}")
     })
 }
 
@@ -107,6 +112,10 @@ mod tests {
         );
         assert_eq!(
             does(&|remains| remains.moved_m = f64::NAN),
+            Some("moves further than it may")
+        );
+        assert_eq!(
+            does(&|remains| remains.moves_m = Some(0.51)),
             Some("moves further than it may")
         );
         let disturbed =

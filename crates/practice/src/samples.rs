@@ -1,9 +1,9 @@
 //! Parts and rigs that the tests are made of. Also compiled into the tests in `tests/`.
 
 use crate::{
-    Allowance, Along, BayFacts, EndAt, Facts, Finding, GripTrial, JunctionFacts, LineFacts, LoadFacts,
-    PickFacts, PipeFacts, PointFacts, Practices, Remains, Role, Service, ShopAllowance, SpliceFacts,
-    ThrustFacts, Trial, Under, WeightFrom, judge,
+    Allowance, Along, BayFacts, EndAt, Facts, Finding, GripTrial, GroupFacts, JunctionFacts, LineFacts,
+    LoadFacts, PickFacts, PipeFacts, PointFacts, Practices, Remains, Role, Service, ShopAllowance,
+    SpliceFacts, ThrustFacts, Trial, Under, WeightFrom, judge,
 };
 use parts::{
     Accepted, Accepts, AngleBand, Bending, Body, Book, Clips, End, EndForm, EyeBolt, Grip, GripForm, Link,
@@ -334,6 +334,30 @@ pub fn load() -> LoadFacts {
     }
 }
 
+/// What a building allows, pounds-force.
+pub fn allows(down: f64, side: Option<f64>) -> Allowance {
+    Allowance {
+        down_n: Some(force(down * LB)),
+        side_n: side.map(|side| force(side * LB)),
+        by: Some("building's engineer".into()),
+        document: Some("letter of 3 March".into()),
+    }
+}
+
+/// Two points on a beam that get 200 lbf down together, of so many pounds-force allowed.
+pub fn beam(allowed: f64) -> GroupFacts {
+    GroupFacts {
+        name: "beam 3".into(),
+        points: vec!["north".into(), "south".into()],
+        down_n: Some(force(200.0 * LB)),
+        side_n: Some(force(0.0)),
+        worst_down_n: None,
+        worst_up_n: None,
+        worst_side_n: None,
+        allows: Some(allows(allowed, None)),
+    }
+}
+
 pub fn point(name: &str) -> PointFacts {
     PointFacts {
         name: name.into(),
@@ -362,12 +386,7 @@ pub fn point(name: &str) -> PointFacts {
         worst_up_n: None,
         worst_side_n: None,
         worst_force_n: None,
-        allows: Some(Allowance {
-            down_n: Some(force(500.0 * LB)),
-            side_n: Some(force(60.0 * LB)),
-            by: Some("building's engineer".into()),
-            document: Some("letter of 3 March".into()),
-        }),
+        allows: Some(allows(500.0, Some(60.0))),
         part: None,
         off_axis_rad: None,
         out_of_plane_rad: None,
@@ -548,6 +567,7 @@ pub fn hangs(pounds: f64) -> Trial {
 pub fn remains(lines: Vec<LineFacts>) -> Remains {
     Remains {
         moved_m: 0.2,
+        moves_m: None,
         tilt_rad: 0.0,
         turned_rad: 0.0,
         disturbances: Vec::new(),

@@ -1023,6 +1023,9 @@ fn on_the_way(facts: &Facts) -> IndexMap<String, Number> {
                 PeakOf::PartAtPoint => format!("points.{}.peak", peak.name),
                 PeakOf::DownAtPoint => format!("points.{}.peak_down", peak.name),
                 PeakOf::SideAtPoint => format!("points.{}.peak_side", peak.name),
+                PeakOf::UpAtPoint => format!("points.{}.peak_up", peak.name),
+                PeakOf::DownOnGroup => format!("groups.{}.peak_down", peak.name),
+                PeakOf::SideOnGroup => format!("groups.{}.peak_side", peak.name),
             };
             found.insert(format!("lets_go.{gone}.{of}"), peak.peak_n.clone());
         }

@@ -112,6 +112,7 @@ fn remains(before: &Told<'_>, then: &Told<'_>, load: usize) -> Remains {
         slack(before) == Some(true) && slack(then) == Some(false)
     };
     Remains {
+        moves_m: None,
         moved_m: moved.map(|(was, is)| (is - was).norm()).fold(0.0, f64::max),
         tilt_rad: then.tilt_rad(load).unwrap_or(f64::NAN),
         turned_rad: turned_rad(before, then, load),

@@ -4,7 +4,7 @@ use super::figures::{angle, force, length, utilisation};
 use super::page::Page;
 use super::table::{Column, Table};
 use super::verdict::overlays_sentence;
-use app::{Kind, LetGoAnswer, LetGoCase, LetGoLine, LetGoLoad, LetGoPoint, Outcome};
+use app::{Kind, LetGoAnswer, LetGoCase, LetGoGroup, LetGoLine, LetGoLoad, LetGoPoint, Outcome};
 
 const CASES: [Column; 6] = [
     Column::words("what lets go"),
@@ -47,6 +47,14 @@ const POINTS: [Column; 7] = [
     Column::number("use at\npeak"),
 ];
 
+const GROUPS: [Column; 5] = [
+    Column::words("beam"),
+    Column::number("down\nat most"),
+    Column::number("up\nat most"),
+    Column::number("sideways\nat most"),
+    Column::number("use at\npeak"),
+];
+
 /// Sets an answer.
 pub fn letgo_page(answer: &LetGoAnswer, overlays: &[String], page: &Page) -> String {
     let mut out = page.paragraph(&format!("{}: what happens when a part lets go", answer.rig), 0);
@@ -86,6 +94,11 @@ fn headlines(answer: &LetGoAnswer, page: &Page) -> String {
         let case = answer.cases.iter().find(|case| case.lets_go == *worst);
         let says = case.map(|case| format!(": {}", case.says)).unwrap_or_default();
         out.push_str(&page.labelled("worst:", &format!("{worst}{says}"), 2));
+    }
+    let under = answer.under.iter().map(|(load, who)| format!("{load}: {who}"));
+    let under: Vec<String> = under.collect();
+    if !under.is_empty() {
+        out.push_str(&page.labelled("who is below:", &under.join("; "), 2));
     }
     if !answer.positioning_only.is_empty() {
         let (grips, set, without) = match answer.positioning_only.len() {
@@ -141,17 +154,14 @@ fn alike(answer: &LetGoAnswer, case: &LetGoCase) -> Vec<String> {
 }
 
 fn summary_row(case: &LetGoCase, page: &Page) -> Vec<String> {
-    let lines = case.lines.values().filter_map(|line| line.use_at_peak);
-    let most = lines
-        .chain(case.points.values().filter_map(|point| point.use_at_peak))
-        .reduce(f64::max);
     let loads = || case.loads.values();
     let of = |get: fn(&LetGoLoad) -> Option<f64>| loads().filter_map(get).reduce(f64::max);
     let metres = |value: Option<f64>| value.map(|value| length(value, page.style)).unwrap_or_default();
     vec![
         case.lets_go.clone(),
         word(case.outcome).to_string(),
-        most.map(|most| utilisation(Some(most), page.style))
+        case.use_at_peak
+            .map(|most| utilisation(Some(most), page.style))
             .unwrap_or_default(),
         metres(of(|load| load.moves_m)),
         metres(of(|load| load.drop_m)),
@@ -194,10 +204,16 @@ fn one(answer: &LetGoAnswer, case: &LetGoCase, page: &Page) -> String {
         .filter(|(_, point)| point.peak_n > 0.0)
         .map(|(name, point)| point_row(name, point, page))
         .collect();
+    let groups = case
+        .groups
+        .iter()
+        .map(|(name, group)| group_row(name, group, page))
+        .collect();
     for table in [
         Table::new(&LINES, lines),
         Table::new(&LOADS, loads),
         Table::new(&POINTS, points),
+        Table::new(&GROUPS, groups),
     ] {
         out.push_str(&table.set(page.width));
     }
@@ -281,5 +297,17 @@ fn point_row(name: &str, point: &LetGoPoint, page: &Page) -> Vec<String> {
         up,
         force(Some(point.side_n), style),
         utilisation(point.use_at_peak, style),
+    ]
+}
+
+fn group_row(name: &str, group: &LetGoGroup, page: &Page) -> Vec<String> {
+    let style = page.style;
+    let up = (group.up_n > 0.0).then(|| force(Some(group.up_n), style));
+    vec![
+        name.to_string(),
+        force(Some(group.down_n), style),
+        up.unwrap_or_default(),
+        force(Some(group.side_n), style),
+        utilisation(group.use_at_peak, style),
     ]
 }

@@ -189,7 +189,8 @@ pub(crate) fn past(allows: &Allowance, down: Option<&Number>, side: Option<&Numb
     let each = [(down, &allows.down_n, "down"), (side, &allows.side_n, "sideways")];
     let past = each.into_iter().filter_map(|(force, allowed, way)| {
         let (force, allowed) = (force?, allowed.as_ref()?);
-        let plumb = way == "sideways" && down.is_some_and(|down| is_nearly_plumb(down, force, allowed));
+        let nearly = |down: &Number| is_nearly_plumb(down.value(), force.value(), allowed.value());
+        let plumb = way == "sideways" && down.is_some_and(nearly);
         (is_past(force, allowed) && !plumb).then(|| {
             let [force, allowed] = says::past(force, allowed);
             format!("gets {force} {way}; allowed{by} is {allowed}")
@@ -204,15 +205,21 @@ const PLUMB: f64 = 0.01;
 /// Says what little comes sideways where nothing is allowed: whoever allows nothing means a plumb line.
 fn nearly_plumb(allows: &Allowance, down: Option<&Number>, side: Option<&Number>) -> Option<String> {
     let (down, side, allowed) = (down?, side?, allows.side_n.as_ref()?);
-    let little = is_past(side, allowed) && is_nearly_plumb(down, side, allowed);
+    let little = is_past(side, allowed) && is_nearly_plumb(down.value(), side.value(), allowed.value());
     little.then(|| {
         let force = says::force(side);
         format!("gets {force} sideways, where nothing is allowed: its lines are not quite plumb")
     })
 }
 
-fn is_nearly_plumb(down: &Number, side: &Number, allowed: &Number) -> bool {
-    allowed.value() <= NOISE_N && side.value() <= PLUMB * down.value()
+fn is_nearly_plumb(down_n: f64, side_n: f64, allowed_n: f64) -> bool {
+    allowed_n <= NOISE_N && side_n <= PLUMB * down_n
+}
+
+/// Tells whether a force in one direction is allowed, or where none is, so little of the whole force that nobody speaks of it: a line
+/// that is not quite plumb, or the weight of one that is pulled the other way.
+pub(crate) fn is_allowed(of_n: f64, whole_n: f64, allowed_n: f64) -> bool {
+    of_n <= allowed_n + NOISE_N || is_nearly_plumb(whole_n, of_n, allowed_n)
 }
 
 /// Tells whether a force is more than is allowed; one that is no number is.
@@ -315,22 +322,7 @@ mod tests {
     fn points_on_one_beam_are_also_summed() {
         let mut facts = samples::rig();
         facts.points = vec![samples::point("north"), samples::point("south")];
-        let allows = Allowance {
-            down_n: Some(samples::force(150.0 * LB)),
-            side_n: None,
-            by: None,
-            document: None,
-        };
-        facts.groups = vec![GroupFacts {
-            name: "beam 3".into(),
-            points: vec!["north".into(), "south".into()],
-            down_n: Some(samples::force(200.0 * LB)),
-            side_n: Some(samples::force(0.0)),
-            worst_down_n: None,
-            worst_up_n: None,
-            worst_side_n: None,
-            allows: Some(allows),
-        }];
+        facts.groups = vec![samples::beam(150.0)];
         let found = samples::found(RULE.id, &facts);
         assert_eq!((found.len(), found[0].subject.as_str()), (1, "groups.beam 3"));
         let group = crate::judge(&facts).measured.groups.swap_remove(0);
@@ -343,19 +335,8 @@ mod tests {
         let mut facts = samples::rig();
         facts.points = vec![samples::point("north"), samples::point("south")];
         let beam = |worst: f64| GroupFacts {
-            name: "beam 3".into(),
-            points: vec!["north".into(), "south".into()],
-            down_n: Some(samples::force(200.0 * LB)),
-            side_n: Some(samples::force(0.0)),
-            worst_up_n: None,
             worst_down_n: Some(samples::force(worst * LB)),
-            worst_side_n: None,
-            allows: Some(Allowance {
-                down_n: Some(samples::force(300.0 * LB)),
-                side_n: None,
-                by: None,
-                document: None,
-            }),
+            ..samples::beam(300.0)
         };
         for (worst, expected) in [(299.9, 0), (300.1, 1), (526.0, 1)] {
             facts.groups = vec![beam(worst)];

@@ -8,7 +8,7 @@
 
 use crate::facts::{Catch, LoadFacts, OnTheWay, PeakFacts, PeakOf};
 use crate::finding::{Finding, Severity};
-use crate::peaks::{lands, limit, path, strays, too_much};
+use crate::peaks::{lands, limit, path, pulled_up, share_at_peak, strays, too_much};
 use crate::rule::{Judged, Rule, SourceRef};
 use crate::says;
 use quantity::Kind;
@@ -20,7 +20,7 @@ pub(crate) static RULE: Rule = Rule {
     statement: "If all lines that carry a load let go at once, or any one of them, its secondary lines hold it. It is a stop where they do \
                 not, where anything parts or that was not found, where the load comes down to the floor or further than its `may_move`, and \
                 where at the peak the building gets more than it allows or a line, junction or part more than half of what it breaks at; \
-                a caution where that is more than a working load; else a note. The fall before they pull, the energy, and the peak by the \
+                a caution where that is more than a working load, or the building is pulled upward; else a note. The fall before they pull, the energy, and the peak by the \
                 energy formula for one upright line are told beside the peak that was followed in time.",
     sources: &[
         SourceRef::Cited("impact-factor", "1 + sqrt(1 + 2 h / d)", Seen::Text),
@@ -103,7 +103,7 @@ fn judge_catch(load: &LoadFacts, catch: &Catch, judged: &Judged<'_>) -> Vec<Find
             "Take slack out of the secondary lines, or make them and what they are fastened to stronger.",
         );
     }
-    if let Some(why) = &catch.falls {
+    if let Some(why) = &way.falls {
         let says = format!(
             "{let_go}{by} {} not hold `{}` ({why})",
             verb(&catch.by, "does", "do"),
@@ -148,6 +148,7 @@ fn judge_catch(load: &LoadFacts, catch: &Catch, judged: &Judged<'_>) -> Vec<Find
     if findings.is_empty() {
         findings.push(RULE.note(subject, told(load, catch, &let_go, judged), ""));
     }
+    findings.extend(pulled_up(&RULE, way, &let_go, judged));
     findings
 }
 
@@ -190,7 +191,11 @@ fn breaking<'a>(peak: &PeakFacts, judged: &Judged<'a>) -> Option<&'a Number> {
             .find(|point| point.name == peak.name)?
             .breaking_n
             .as_ref(),
-        PeakOf::DownAtPoint | PeakOf::SideAtPoint => None,
+        PeakOf::DownAtPoint
+        | PeakOf::SideAtPoint
+        | PeakOf::UpAtPoint
+        | PeakOf::DownOnGroup
+        | PeakOf::SideOnGroup => None,
     }
 }
 
@@ -207,7 +212,7 @@ fn told(load: &LoadFacts, catch: &Catch, let_go: &str, judged: &Judged<'_>) -> S
         |(limit, _)| {
             format!(
                 ", {:.0} % of its working load",
-                100.0 * peak.peak_n.value() / limit.value()
+                100.0 * share_at_peak(peak.peak_n.value(), limit)
             )
         },
     );
@@ -218,7 +223,7 @@ fn told(load: &LoadFacts, catch: &Catch, let_go: &str, judged: &Judged<'_>) -> S
         says::metres(catch.fall_m.value()),
         catch.hardest,
         says::force(&peak.peak_n),
-        peak.at_s,
+        peak.at_s.unwrap_or_default(),
         says::force(&by_energy(load, catch)),
         says::figure(&catch.energy_j),
     )
@@ -242,7 +247,6 @@ mod tests {
         facts.loads[0].caught = vec![Catch {
             gone: vec![facts.lines[0].name.clone()],
             by: vec![hardest.clone()],
-            falls: None,
             fall_m: number(Kind::Length, 0.1),
             stiffness_n_per_m: number(Kind::Stiffness, 2e5),
             hardest: hardest.clone(),
@@ -256,9 +260,10 @@ mod tests {
                     of: PeakOf::Line,
                     name: hardest,
                     peak_n: samples::force(pounds * LB),
-                    at_s: 0.2,
+                    at_s: Some(0.2),
                 }],
                 parts: Vec::new(),
+                falls: None,
                 not_found: None,
                 at_worst: "without damping".into(),
             },
@@ -302,7 +307,7 @@ mod tests {
             ["stop"]
         );
         assert_eq!(
-            with(&|catch| catch.falls = Some("nothing is left".into())),
+            with(&|catch| catch.on_the_way.falls = Some("nothing is left".into())),
             ["stop"]
         );
         assert_eq!(with(&|catch| catch.on_the_way.lowest_m = -0.1), ["stop"]);
@@ -311,7 +316,7 @@ mod tests {
             of: PeakOf::DownAtPoint,
             name: "north".into(),
             peak_n: samples::force(pounds * LB),
-            at_s: 0.1,
+            at_s: Some(0.1),
         };
         assert_eq!(
             with(&|catch| catch.on_the_way.peaks.push(down(501.0))),

@@ -9,10 +9,9 @@
 use crate::facts::{GripTrial, LoadFacts, OnTheWay, Role, Service, Slip, Trial};
 use crate::finding::{Finding, Severity};
 use crate::judgement::Measured;
-use crate::peaks::{in_words, lands, limit, path, too_much};
+use crate::peaks::{in_words, lands, limit, path, pulled_up, share_at_peak, strays, too_much};
 use crate::remains::loss;
 use crate::rule::{Judged, Rule, SourceRef};
-use crate::rules::working_load::passed;
 use crate::says;
 use working::Seen;
 
@@ -24,8 +23,9 @@ pub(crate) static RULE: Rule = Rule {
                 the worst of the damping and stiffness that lines may have, no damping among them. Nor does the load come down to the \
                 floor. Where it holds without lines that \
                 catch, the adjustable grips only set how the load hangs: they are positioning only, which is found \
-                and never declared. An adjustable grip that slips by its tail and catches again, so that anything but its own line gets too much, is a \
-                caution.",
+                and never declared. An adjustable grip that slips by its tail and catches again is a stop where another line parts or the load \
+                then falls or comes down to the floor, and a caution where anything but its own line gets too much, or the load goes \
+                further than its `may_move`. A pull upward on the building that is not there at rest is a caution.",
     sources: &[
         SourceRef::Cited("dguv-313-23", "the weakest part rules", Seen::Text),
         SourceRef::Plain(
@@ -46,6 +46,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
 fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
     let subject = || format!("loads.{}", load.name);
     let mut findings: Vec<Finding> = Vec::new();
+    let mut upward: Vec<Finding> = Vec::new();
     for (trial, way) in followed(load) {
         let let_go = says::grips_let_go(trial.gone.iter().map(String::as_str));
         if let Some(why) = &way.not_found {
@@ -56,14 +57,8 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
                 "Hang it so that what remains comes to rest without being snatched.",
             ));
         }
-        if !way.parts.is_empty() {
-            let parts = says::names(way.parts.iter().map(String::as_str));
-            let part = if way.parts.len() == 1 {
-                "parts"
-            } else {
-                "part in turn"
-            };
-            let says = format!("{let_go}, {parts} {part}");
+        if let Some(parts) = parting(way.parts.iter()) {
+            let says = format!("{let_go}, {parts}");
             findings.push(RULE.stop(subject(), says, "Make what remains stronger, or add a line."));
         }
         if let Some(lands) = lands(load, way) {
@@ -89,10 +84,16 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
                 "Take the slack out, make what remains stronger, or add a line.",
             ));
         }
+        for finding in pulled_up(&RULE, way, &format!("{let_go}, "), judged) {
+            if upward.iter().all(|known| known.subject != finding.subject) {
+                upward.push(finding);
+            }
+        }
     }
     if findings.is_empty() {
         findings.extend(positioning(load, judged));
     }
+    findings.extend(upward);
     findings.extend(
         load.slips
             .iter()
@@ -119,29 +120,39 @@ fn judge_slip(load: &LoadFacts, slip: &Slip, judged: &Judged<'_>) -> Option<Find
             mend,
         ));
     }
-    let others = way
-        .peaks
-        .iter()
-        .filter(|peak| peak.name != slip.line || path(peak) != format!("lines.{}", slip.line));
+    let own = format!("lines.{}", slip.line);
+    let is_lost = way.parts.contains(&own);
+    if let Some(parts) = parting(way.parts.iter().filter(|part| **part != own)) {
+        return Some(RULE.stop(subject, format!("{slips}, {parts}"), mend));
+    }
+    // What comes of it if its own line is lost, the trials without that line tell.
+    let falls = way.falls.as_ref().filter(|_| !is_lost);
+    let ends = falls.map(|why| format!("is no longer held: {why}"));
+    if let Some(ends) = ends.or_else(|| lands(load, way)) {
+        return Some(RULE.stop(subject, format!("{slips}, `{}` {ends}", load.name), mend));
+    }
+    let others = way.peaks.iter().filter(|peak| path(peak) != own);
     let used = others.filter_map(|peak| {
-        let (limit, what) = limit(peak, judged)?;
-        let over = passed(Some(&peak.peak_n), Some(limit))?;
-        Some((peak, what, over))
+        let (limit, _) = limit(peak, judged)?;
+        let (says, peak_n) = too_much(peak, &format!("{slips}, "), way, judged)?;
+        Some((share_at_peak(peak_n.value(), limit), says))
     });
-    let share = |(_, _, (peak, limit)): &(
-        &crate::facts::PeakFacts,
-        &str,
-        (&working::Number, &working::Number),
-    )| { peak.value() / limit.value() };
-    let (peak, what, (peak_n, limit)) =
-        used.reduce(|most, next| if share(&next) > share(&most) { next } else { most })?;
-    let [got, limit] = says::past(peak_n, limit);
-    let says = format!(
-        "{slips}, {} gets a peak of {got}, more than {what} of {limit} ({})",
-        in_words(peak),
-        way.at_worst
-    );
+    let most = used.reduce(|most, next| if next.0 > most.0 { next } else { most });
+    let strays = || Some(format!("{slips}, `{}` {}", load.name, strays(load, way)?));
+    let says = most.map(|(_, says)| says);
+    let says = if is_lost { says } else { says.or_else(strays) }?;
     Some(RULE.caution(subject, says, mend))
+}
+
+/// Says what parts on the way; none if nothing does.
+fn parting<'a>(parts: impl Iterator<Item = &'a String>) -> Option<String> {
+    let parts: Vec<&str> = parts.map(String::as_str).collect();
+    let names = says::names(parts.iter().copied());
+    match parts.len() {
+        0 => None,
+        1 => Some(format!("{names} parts")),
+        _ => Some(format!("{names} part in turn")),
+    }
 }
 
 /// Lists the trials that were followed in time.
@@ -179,7 +190,8 @@ fn positioning(load: &LoadFacts, judged: &Judged<'_>) -> Option<Finding> {
     let uses = followed(load).flat_map(|(trial, way)| {
         way.peaks.iter().filter_map(move |peak| {
             let (limit, _) = limit(peak, judged)?;
-            Some((trial, way, peak, peak.peak_n.value() / limit.value()))
+            let share = share_at_peak(peak.peak_n.value(), limit);
+            share.is_finite().then_some((trial, way, peak, share))
         })
     });
     let (trial, way, peak, share) = uses.reduce(|most, next| if next.3 > most.3 { next } else { most })?;
@@ -245,9 +257,10 @@ mod tests {
                 of: PeakOf::Line,
                 name,
                 peak_n: samples::force(pounds * LB),
-                at_s: 0.3,
+                at_s: Some(0.3),
             }],
             parts: Vec::new(),
+            falls: None,
             not_found: None,
             at_worst: "without damping".into(),
         });
@@ -322,6 +335,68 @@ mod tests {
         assert_eq!(slipped(&other, 799.0), ["caution", "note"]);
         assert_eq!(slipped(&other, 797.0), ["note"]);
         assert_eq!(slipped("nw", 9_000.0), ["note"]);
+    }
+
+    /// A slip after which something else parts, or the load is lost, is a stop; that its own line parts, another trial tells.
+    #[test]
+    fn a_slip_that_ends_badly_is_a_stop() {
+        let slipped = |change: &dyn Fn(&mut OnTheWay)| {
+            let mut facts = rig(100.0);
+            facts.loads[0].height_m = 2.0;
+            let mut way = facts.loads[0].without_grips[0].on_the_way.clone().unwrap();
+            change(&mut way);
+            facts.loads[0].slips = vec![Slip {
+                line: "nw".into(),
+                tail_m: 0.1,
+                on_the_way: way,
+            }];
+            severities(&facts)
+        };
+        let falls = |way: &mut OnTheWay| way.falls = Some("nothing is left".into());
+        assert_eq!(slipped(&|_| {}), ["note"]);
+        assert_eq!(
+            slipped(&|way| way.parts = vec!["lines.ne".into()]),
+            ["stop", "note"]
+        );
+        assert_eq!(slipped(&|way| way.parts = vec!["lines.nw".into()]), ["note"]);
+        assert_eq!(slipped(&falls), ["stop", "note"]);
+        assert_eq!(slipped(&|way| way.lowest_m = -0.1), ["stop", "note"]);
+        assert_eq!(slipped(&|way| way.moves_m = 0.51), ["caution", "note"]);
+        let lost = |way: &mut OnTheWay| {
+            falls(way);
+            way.parts = vec!["lines.nw".into()];
+        };
+        assert_eq!(slipped(&lost), ["note"]);
+    }
+
+    /// A beam that is allowed 100 lb, a point that is allowed nothing sideways, and one that is pulled up.
+    #[test]
+    fn the_building_is_held_against_peaks_too() {
+        let with = |of: PeakOf, name: &str, pounds: f64| {
+            let mut facts = rig(100.0);
+            facts.groups = vec![samples::beam(100.0)];
+            facts.points[0].allows = Some(samples::allows(500.0, Some(0.0)));
+            let way = facts.loads[0].without_grips[0].on_the_way.as_mut().unwrap();
+            let peak = |of, pounds: f64| PeakFacts {
+                of,
+                name: name.into(),
+                peak_n: samples::force(pounds * LB),
+                at_s: None,
+            };
+            way.peaks
+                .extend([peak(PeakOf::PartAtPoint, 200.0), peak(of, pounds)]);
+            severities(&facts)
+        };
+        let point = rig(1.0).points[0].name.clone();
+        assert_eq!(with(PeakOf::DownOnGroup, "beam 3", 99.9), ["note"]);
+        assert_eq!(with(PeakOf::DownOnGroup, "beam 3", 100.1), ["stop"]);
+        assert_eq!(
+            with(PeakOf::SideAtPoint, &point, 1.9),
+            ["note"],
+            "not quite plumb"
+        );
+        assert_eq!(with(PeakOf::SideAtPoint, &point, 2.1), ["stop"]);
+        assert_eq!(with(PeakOf::UpAtPoint, &point, 5.0), ["caution", "note"]);
     }
 
     #[test]

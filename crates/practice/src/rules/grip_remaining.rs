@@ -72,7 +72,7 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
         // What is lost there is stopped, or permitted, by the rule on adjustable grips as what holds a load.
         if loss(load, &trial.outcome).is_none() {
             without.push(&trial.gone);
-            furthest_m = furthest_m.max(remains.moved_m);
+            furthest_m = furthest_m.max(remains.furthest_m());
             if trial.on_the_way.is_none() {
                 caught.extend(dropped_on(remains, &facts));
             }

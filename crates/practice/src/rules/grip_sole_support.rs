@@ -200,7 +200,7 @@ fn weight_lost(gone: &[String], facts: &Facts) -> f64 {
     let lost = |load: &&LoadFacts| {
         let trials = load.without_grips.iter().filter(|trial| trial.gone == gone);
         let stays = |trial: &GripTrial| match &trial.outcome {
-            Trial::Hangs(remains) => remains.moved_m <= STAYS_M && loss(load, &trial.outcome).is_none(),
+            Trial::Hangs(remains) => remains.furthest_m() <= STAYS_M && loss(load, &trial.outcome).is_none(),
             Trial::Falls(_) | Trial::NotFound(_) => false,
         };
         trials.map(stays).any(|stays| !stays)

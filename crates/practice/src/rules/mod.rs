@@ -2,7 +2,7 @@
 
 use crate::rule::Rule;
 
-mod allowance;
+pub(crate) mod allowance;
 mod assumed_length;
 mod bends;
 pub(crate) mod caught;

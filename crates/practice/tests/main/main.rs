@@ -4,9 +4,9 @@
 
 // The samples speak of `crate`; here that is what the crate gives to everybody.
 use practice::{
-    Allowance, Along, BayFacts, EndAt, Facts, Finding, GripTrial, JunctionFacts, LineFacts, LoadFacts,
-    PickFacts, PipeFacts, PointFacts, Practices, Remains, Role, Service, ShopAllowance, SpliceFacts,
-    ThrustFacts, Trial, Under, WeightFrom, judge, judge_makeup,
+    Allowance, Along, BayFacts, EndAt, Facts, Finding, GripTrial, GroupFacts, JunctionFacts, LineFacts,
+    LoadFacts, PickFacts, PipeFacts, PointFacts, Practices, Remains, Role, Service, ShopAllowance,
+    SpliceFacts, ThrustFacts, Trial, Under, WeightFrom, judge, judge_makeup,
 };
 
 mod documents;

@@ -45,6 +45,8 @@ pub struct LetGoAnswer {
     pub positioning_only: Vec<String>,
     /// What lets go, each thing by itself.
     pub cases: Vec<LetGoCase>,
+    /// Who may be below, by load: `nobody below`, `crew below`, `the public below`.
+    pub under: IndexMap<String, String>,
     /// What was assumed because nobody said.
     pub defaults: Vec<String>,
     /// What the mechanics leave out here.
@@ -68,12 +70,18 @@ pub struct LetGoCase {
     pub says: String,
     /// In which way it was at its worst, in words: with which damping and stiffness, and whether adjustable grips were gone as well.
     pub at_worst: String,
+    /// What gets most of what it may carry at its peak, as a path into the rig document; none where nothing is rated or allowed.
+    pub most_used: Option<String>,
+    /// How much of it: 1 is all; none as above, or where nothing may be carried at all.
+    pub use_at_peak: Option<f64>,
     /// The lines that remain, by name.
     pub lines: IndexMap<String, LetGoLine>,
     /// The loads, by name.
     pub loads: IndexMap<String, LetGoLoad>,
     /// The points, by name.
     pub points: IndexMap<String, LetGoPoint>,
+    /// The points on one beam together, by name.
+    pub groups: IndexMap<String, LetGoGroup>,
     /// What parts on the way at its worst, in order.
     pub parted: Vec<String>,
     /// The same with when.
@@ -162,10 +170,30 @@ pub struct LetGoPoint {
     pub peak_at_s: f64,
     /// The greatest force down, N.
     pub down_n: f64,
+    /// When that was, s.
+    pub down_at_s: f64,
     /// The greatest force up, N; 0 if it is never pulled up.
     pub up_n: f64,
+    /// When that was, s.
+    pub up_at_s: f64,
     /// The greatest force sideways, N.
     pub side_n: f64,
-    /// The greatest of: force over the working load of its part; force down, and sideways, over what the building allows.
+    /// When that was, s.
+    pub side_at_s: f64,
+    /// The greatest of: force over the working load of its part; force down, and sideways, over what the building allows. None where none
+    /// of these is known, or where nothing is allowed.
+    pub use_at_peak: Option<f64>,
+}
+
+/// What points on one beam get together when something lets go: the sums of the peaks of each, which need not come at one moment.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct LetGoGroup {
+    /// The most force down, N.
+    pub down_n: f64,
+    /// The most force up, N; 0 if none of them is ever pulled up.
+    pub up_n: f64,
+    /// The most force sideways, N.
+    pub side_n: f64,
+    /// The greater of force down, and sideways, over what the building allows; none where that is not known, or nothing is allowed.
     pub use_at_peak: Option<f64>,
 }

@@ -1,26 +1,23 @@
 //! The worst of all ways in which an event may go.
 //!
 //! Conventions: SI; a use is a peak over a working load or an allowance.
-//! Assumes: working loads are those of the rig as it hangs before; a peak gets no dynamic factor, since it is what that stands for.
+//! Assumes: the ways that were tried bound what may happen.
 //! Valid for: events of plain rigs.
-//! Source: [bib:dguv-313-23] (the weakest part of what catches rules); that the worst of damping and stiffness counts is our judgement.
+//! Source: that the worst of damping and stiffness counts is our judgement.
 //! Checked by: tests/main/in_time.rs.
 
-use crate::balance::upward;
 use crate::facts::tilt_of_rad;
 use crate::geometry::array;
-use crate::letgo::answer::{LetGoCase, LetGoLine, LetGoLoad, LetGoPoint, Outcome, Parting};
+use crate::letgo::answer::{LetGoCase, LetGoGroup, LetGoLine, LetGoLoad, LetGoPoint, Outcome, Parting};
 use crate::letgo::event::{Event, What};
+use crate::letgo::gets::{Gets, SLACK_N, before_n, gets, may_part, of_allowance, used, with_weight_n};
 use crate::letgo::run::{Came, Followed, Ran};
 use crate::letgo::scene::{Scenery, Way};
 use indexmap::IndexMap;
 use motion::{OnBuilding, Peak, Swept, Travel};
-use practice::Allowance;
+use practice::share_at_peak;
 use quantity::{Kind, Style};
 use working::Number;
-
-/// Less than this is slack, newtons.
-const SLACK_N: f64 = 1e-6;
 
 /// Says how grave a run is, and how much of what there is it uses.
 pub(crate) fn gravity(scenery: &Scenery<'_>, ran: &Ran) -> (Outcome, f64) {
@@ -28,7 +25,9 @@ pub(crate) fn gravity(scenery: &Scenery<'_>, ran: &Ran) -> (Outcome, f64) {
         Came::NotFound(_) => return (Outcome::NotKnown, 0.0),
         Came::Followed(followed) => followed,
     };
-    let used = used(scenery, followed);
+    let gets = gets(scenery, followed);
+    let may_part = gets.as_ref().and_then(|gets| may_part(scenery, followed, gets));
+    let used = gets.map(|gets| used(scenery, &gets)).unwrap_or_default();
     let most = used.iter().map(|(_, used)| *used).fold(0.0, f64::max);
     let parted = followed
         .motion
@@ -36,7 +35,7 @@ pub(crate) fn gravity(scenery: &Scenery<'_>, ran: &Ran) -> (Outcome, f64) {
         .is_some_and(|motion| !motion.parted.is_empty());
     let outcome = match () {
         () if !followed.falls_at_once.is_empty() => Outcome::Falls,
-        () if followed.refused.is_some() => Outcome::NotKnown,
+        () if followed.refused.is_some() || may_part.is_some() => Outcome::NotKnown,
         () if parted => Outcome::Cascade,
         () if most > 1.0 => Outcome::PastWorkingLoad,
         () => Outcome::Held,
@@ -57,110 +56,15 @@ pub(crate) fn gravity(scenery: &Scenery<'_>, ran: &Ran) -> (Outcome, f64) {
     )
 }
 
-/// Lists what a run uses of working loads and allowances, by path, where these are known.
-fn used(scenery: &Scenery<'_>, followed: &Followed) -> Vec<(String, f64)> {
-    let Some(motion) = &followed.motion else {
-        return Vec::new();
-    };
-    let plain = scenery.plain;
-    let (model, measured) = (plain.model, plain.measured);
-    let mut used = Vec::new();
-    let mut note = |path: String, peak_n: f64, limit: Option<&Number>| {
-        if let Some(limit) = limit.filter(|limit| limit.value() > 0.0) {
-            used.push((path, peak_n / limit.value()));
-        }
-    };
-    for judged in &measured.lines {
-        let Some((index, _, _)) = model.lines.get_full(&judged.name) else {
-            continue;
-        };
-        if !followed.gone.contains(&index) {
-            let peak_n = with_weight_n(scenery, index, motion.lines[index].force_n);
-            note(
-                format!("lines.{}", judged.name),
-                peak_n,
-                judged.load.working_load_n.as_ref(),
-            );
-        }
-    }
-    for judged in &measured.junctions {
-        let Some(frame) = model.junctions.get(&judged.name) else {
-            continue;
-        };
-        let pulls = model
-            .lines_on(*frame)
-            .into_iter()
-            .map(|line| motion.lines[line].force_n);
-        note(
-            format!("junctions.{}", judged.name),
-            pulls.fold(0.0, f64::max),
-            judged.working_load_n.as_ref(),
-        );
-    }
-    for (judged, facts) in measured.points.iter().zip(&plain.facts.points) {
-        let Some(frame) = model.points.get(&judged.name) else {
-            continue;
-        };
-        let on = motion.on_building[frame.index()];
-        let path = format!("points.{}", judged.name);
-        note(path.clone(), on.force.force_n, judged.working_load_n.as_ref());
-        for (force_n, limit) in against(&on, facts.allows.as_ref()) {
-            note(path.clone(), force_n, Some(limit));
-        }
-    }
-    for (judged, facts) in measured.groups.iter().zip(&plain.facts.groups) {
-        let on = facts
-            .points
-            .iter()
-            .filter_map(|name| Some(motion.on_building[model.points.get(name)?.index()]));
-        // The peaks need not come at one moment: together they are the most that it can be.
-        let sum = on.fold(OnBuilding::default(), |sum, on| OnBuilding {
-            down: added(sum.down, on.down),
-            up: added(sum.up, on.up),
-            side: added(sum.side, on.side),
-            force: added(sum.force, on.force),
-        });
-        for (force_n, limit) in against(&sum, facts.allows.as_ref()) {
-            note(format!("groups.{}", judged.name), force_n, Some(limit));
-        }
-    }
-    used
-}
-
-fn added(a: Peak, b: Peak) -> Peak {
-    Peak {
-        force_n: a.force_n + b.force_n,
-        at_s: a.at_s.max(b.at_s),
-    }
-}
-
-/// Pairs what a point gets with what the building allows.
-fn against<'a>(on: &OnBuilding, allows: Option<&'a Allowance>) -> impl Iterator<Item = (f64, &'a Number)> {
-    let down = allows
-        .and_then(|allows| allows.down_n.as_ref())
-        .map(|limit| (on.down.force_n, limit));
-    let side = allows
-        .and_then(|allows| allows.side_n.as_ref())
-        .map(|limit| (on.side.force_n, limit));
-    down.into_iter().chain(side)
-}
-
-/// Adds to a tension what the line's own weight adds at its upper end.
-fn with_weight_n(scenery: &Scenery<'_>, line: usize, tension_n: f64) -> f64 {
-    let plain = scenery.plain;
-    let Some((_, modelled)) = plain.model.lines.get_index(line) else {
-        return tension_n;
-    };
-    if tension_n <= SLACK_N {
-        return tension_n.max(0.0);
-    }
-    tension_n + 0.5 * modelled.weight_n.value() * upward(plain.model, plain.rest, line)
-}
-
 /// Puts an event together from all ways that were tried; `decides` is the one that was proved, and comes last.
 pub(crate) fn case(scenery: &Scenery<'_>, event: &Event, ways: &[Ran], decides: &Ran) -> LetGoCase {
     let followed: Vec<&Followed> = ways.iter().chain([decides]).filter_map(Ran::followed).collect();
+    let all: Vec<Gets> = followed
+        .iter()
+        .filter_map(|followed| gets(scenery, followed))
+        .collect();
     let (outcome, _) = gravity(scenery, decides);
+    let most = most_used(scenery, &all);
     let at_worst = scenery.in_words(&decides.way);
     let mut case = LetGoCase {
         lets_go: event.what.path(),
@@ -169,9 +73,12 @@ pub(crate) fn case(scenery: &Scenery<'_>, event: &Event, ways: &[Ran], decides: 
         outcome,
         says: String::new(),
         at_worst,
-        lines: lines(scenery, event, &followed, decides),
+        use_at_peak: most.as_ref().map(|(_, share)| *share),
+        most_used: most.map(|(path, _)| path),
+        lines: lines(scenery, event, (&followed, &all), decides),
         loads: loads(scenery, &followed, decides),
-        points: points(scenery, &followed),
+        points: points(scenery, &all),
+        groups: groups(scenery, &all),
         parted: Vec::new(),
         partings: Vec::new(),
         falls: Vec::new(),
@@ -196,7 +103,7 @@ pub(crate) fn case(scenery: &Scenery<'_>, event: &Event, ways: &[Ran], decides: 
         case.partings = partings.collect();
         case.parted = case.partings.iter().map(|parting| parting.what.clone()).collect();
     }
-    case.says = says(scenery, &case, &followed, decides);
+    case.says = says(scenery, &case, decides);
     case
 }
 
@@ -221,72 +128,49 @@ fn parting(scenery: &Scenery<'_>, which: usize, at_s: f64) -> Parting {
 fn lines(
     scenery: &Scenery<'_>,
     event: &Event,
-    followed: &[&Followed],
+    (followed, gets): (&[&Followed], &[Gets]),
     decides: &Ran,
 ) -> IndexMap<String, LetGoLine> {
     let plain = scenery.plain;
     let mut told = IndexMap::new();
     for (index, (name, judged)) in plain.model.lines.keys().zip(&plain.measured.lines).enumerate() {
-        let there = || followed.iter().filter(|followed| !followed.gone.contains(&index));
-        let peaks = there().filter_map(|followed| Some(followed.motion.as_ref()?.lines[index]));
-        let peaks: Vec<Peak> = peaks.collect();
-        if event.lines.contains(&index) || peaks.is_empty() {
+        let peaks: Vec<Peak> = gets.iter().filter_map(|gets| gets.lines[index]).collect();
+        let Some(greatest) = peaks.iter().copied().reduce(greater) else {
+            continue;
+        };
+        if event.lines.contains(&index) {
             continue;
         }
-        let tension_n = plain.rest.line(plain.model.lines[index].id).tension_n;
-        let was_slack = plain.rest.line(plain.model.lines[index].id).slack;
-        let before_n = with_weight_n(scenery, index, tension_n);
-        let greatest = peaks.iter().copied().fold(Peak::default(), |most, peak| {
-            if peak.force_n > most.force_n { peak } else { most }
-        });
-        let rests = there().filter_map(|followed| Some(followed.after.as_ref()?.lines[index].tension_n));
-        let rests_n = with_weight_n(scenery, index, rests.fold(0.0, f64::max));
-        let raised_n = |force_n: f64| {
-            let peak_n = with_weight_n(scenery, index, force_n).max(rests_n);
-            // A pipe is stiff while it moves; as it bends, what comes on a line all of a sudden pulls it twice as far at the most.
-            let bends = on_pipe(scenery, index);
-            if bends {
-                peak_n.max(before_n).max(2.0 * rests_n - before_n)
-            } else {
-                peak_n
-            }
-        };
-        let peak_n = raised_n(greatest.force_n);
         let least_n = peaks
             .iter()
             .map(|peak| peak.force_n)
-            .fold(f64::INFINITY, f64::min);
-        let after = decides.followed().filter(|worst| !worst.gone.contains(&index));
-        let after = after
-            .and_then(|worst| worst.after.as_ref())
-            .map(|after| after.lines[index]);
-        let parted = decides
-            .followed()
-            .is_some_and(|worst| took(scenery, worst, index));
-        let after = after.filter(|_| !parted);
-        let working_load_n = judged.load.working_load_n.as_ref().map(Number::value);
+            .fold(greatest.force_n, f64::min);
+        // What rests in a way that was not followed counts as well.
+        let there = followed.iter().filter(|followed| !followed.gone.contains(&index));
+        let rests = there.filter_map(|followed| Some(followed.after.as_ref()?.lines[index].tension_n));
+        let peak_n = with_weight_n(scenery, index, rests.fold(0.0, f64::max)).max(greatest.force_n);
+        let before_n = before_n(scenery, index);
+        let was_slack = plain.rest.line(plain.model.lines[index].id).slack;
+        let worst = decides.followed().filter(|worst| !worst.gone.contains(&index));
+        let after = worst
+            .filter(|worst| !took(scenery, worst, index))
+            .and_then(|worst| Some(worst.after.as_ref()?.lines[index]));
+        let working_load = judged.load.working_load_n.as_ref();
         let line = LetGoLine {
             before_n,
             peak_n,
             peak_at_s: greatest.at_s,
-            peak_range_n: [raised_n(least_n), peak_n],
+            peak_range_n: [least_n, peak_n],
             ratio: (before_n > SLACK_N && !was_slack).then(|| peak_n / before_n),
             after_n: after.map(|after| with_weight_n(scenery, index, after.tension_n)),
             slack: after.is_some_and(|after| after.slack),
-            working_load_n,
+            working_load_n: working_load.map(Number::value),
             breaking_n: judged.load.breaking_n.as_ref().map(Number::value),
-            use_at_peak: working_load_n.map(|limit| peak_n / limit),
+            use_at_peak: working_load.map(|limit| share_at_peak(peak_n, limit)),
         };
         told.insert(name.clone(), line);
     }
     told
-}
-
-/// Tells whether a line holds a pipe.
-fn on_pipe(scenery: &Scenery<'_>, line: usize) -> bool {
-    let model = scenery.plain.model;
-    let mut pipes = model.loads.values().filter(|load| load.pipe.is_some());
-    pipes.any(|load| model.lines_of(load).contains(&line))
 }
 
 /// Tells whether a line went with something that parted.
@@ -398,49 +282,59 @@ fn at_rest_then(scenery: &Scenery<'_>, followed: &Followed, load: usize) -> Vec<
     ways.collect()
 }
 
-fn points(scenery: &Scenery<'_>, followed: &[&Followed]) -> IndexMap<String, LetGoPoint> {
+fn points(scenery: &Scenery<'_>, gets: &[Gets]) -> IndexMap<String, LetGoPoint> {
     let plain = scenery.plain;
-    let mut told = IndexMap::new();
-    for ((name, frame), (judged, facts)) in plain
-        .model
-        .points
-        .iter()
-        .zip(plain.measured.points.iter().zip(&plain.facts.points))
-    {
-        let all = followed.iter().filter_map(|followed| followed.motion.as_ref());
-        let worst = all
-            .map(|motion| motion.on_building[frame.index()])
-            .reduce(|worst, next| OnBuilding {
-                force: greater(worst.force, next.force),
-                down: greater(worst.down, next.down),
-                up: greater(worst.up, next.up),
-                side: greater(worst.side, next.side),
-            });
-        let Some(worst) = worst else { continue };
-        let of_part = judged
-            .working_load_n
-            .as_ref()
-            .map(|limit| worst.force.force_n / limit.value());
-        let of_allowance =
-            against(&worst, facts.allows.as_ref()).map(|(force_n, limit)| force_n / limit.value());
-        told.insert(
-            name.clone(),
-            LetGoPoint {
-                peak_n: worst.force.force_n,
-                peak_at_s: worst.force.at_s,
-                down_n: worst.down.force_n,
-                // Less is the rounding of what rests there.
-                up_n: if worst.up.force_n > 0.01 {
-                    worst.up.force_n
-                } else {
-                    0.0
-                },
-                side_n: worst.side.force_n,
-                use_at_peak: of_part.into_iter().chain(of_allowance).reduce(f64::max),
-            },
-        );
+    let points = plain.measured.points.iter().zip(&plain.facts.points).enumerate();
+    let told = points.filter_map(|(index, (judged, facts))| {
+        let worst = gets.iter().map(|gets| gets.points[index]).reduce(worse)?;
+        let working_load = judged.working_load_n.as_ref();
+        let of_part = working_load.map(|limit| share_at_peak(worst.force.force_n, limit));
+        let of_allowance = of_allowance(&worst, facts.allows.as_ref());
+        let point = LetGoPoint {
+            peak_n: worst.force.force_n,
+            peak_at_s: worst.force.at_s,
+            down_n: worst.down.force_n,
+            down_at_s: worst.down.at_s,
+            up_n: upward_n(&worst),
+            up_at_s: worst.up.at_s,
+            side_n: worst.side.force_n,
+            side_at_s: worst.side.at_s,
+            use_at_peak: of_part.into_iter().chain(of_allowance).reduce(f64::max),
+        };
+        Some((facts.name.clone(), point))
+    });
+    told.collect()
+}
+
+fn groups(scenery: &Scenery<'_>, gets: &[Gets]) -> IndexMap<String, LetGoGroup> {
+    let groups = scenery.plain.facts.groups.iter().enumerate();
+    let told = groups.filter_map(|(index, facts)| {
+        let worst = gets.iter().map(|gets| gets.groups[index]).reduce(worse)?;
+        let group = LetGoGroup {
+            down_n: worst.down.force_n,
+            up_n: upward_n(&worst),
+            side_n: worst.side.force_n,
+            use_at_peak: of_allowance(&worst, facts.allows.as_ref()),
+        };
+        Some((facts.name.clone(), group))
+    });
+    told.collect()
+}
+
+/// Less up than this is the rounding of what rests there, newtons.
+const UP_N: f64 = 0.01;
+
+fn upward_n(on: &OnBuilding) -> f64 {
+    if on.up.force_n > UP_N { on.up.force_n } else { 0.0 }
+}
+
+fn worse(worst: OnBuilding, next: OnBuilding) -> OnBuilding {
+    OnBuilding {
+        force: greater(worst.force, next.force),
+        down: greater(worst.down, next.down),
+        up: greater(worst.up, next.up),
+        side: greater(worst.side, next.side),
     }
-    told
 }
 
 fn greater(a: Peak, b: Peak) -> Peak {
@@ -448,12 +342,14 @@ fn greater(a: Peak, b: Peak) -> Peak {
 }
 
 /// Says what becomes of the rig, in a sentence.
-fn says(scenery: &Scenery<'_>, case: &LetGoCase, followed: &[&Followed], decides: &Ran) -> String {
+fn says(scenery: &Scenery<'_>, case: &LetGoCase, decides: &Ran) -> String {
     let said = match case.outcome {
         Outcome::NotKnown => match &decides.came {
             Came::NotFound(why) => format!("it was not found what happens: {why}"),
             Came::Followed(followed) => {
-                let why = followed.refused.as_deref().unwrap_or_default();
+                let gets = || gets(scenery, followed);
+                let may_part = || gets().and_then(|gets| may_part(scenery, followed, &gets));
+                let why = followed.refused.clone().or_else(may_part).unwrap_or_default();
                 format!("everything comes to hang again, but what happens on the way was not found: {why}")
             }
         },
@@ -494,10 +390,10 @@ fn says(scenery: &Scenery<'_>, case: &LetGoCase, followed: &[&Followed], decides
         Outcome::PastWorkingLoad => {
             format!(
                 "everything still hangs, but not all of it within its limits: {}",
-                moves(scenery, case, followed)
+                moves(scenery, case)
             )
         }
-        Outcome::Held => format!("everything still hangs: {}", moves(scenery, case, followed)),
+        Outcome::Held => format!("everything still hangs: {}", moves(scenery, case)),
     };
     let unrated = case
         .lines
@@ -515,10 +411,15 @@ fn says(scenery: &Scenery<'_>, case: &LetGoCase, followed: &[&Followed], decides
     )
 }
 
+/// Finds what gets most of what it may carry in any way, and how much of it.
+fn most_used(scenery: &Scenery<'_>, gets: &[Gets]) -> Option<(String, f64)> {
+    let all = gets.iter().flat_map(|gets| used(scenery, gets));
+    all.reduce(|most, next| if next.1 > most.1 { next } else { most })
+}
+
 /// Says what is used most, and how far what moves most goes.
-fn moves(scenery: &Scenery<'_>, case: &LetGoCase, followed: &[&Followed]) -> String {
-    let all = followed.iter().flat_map(|followed| used(scenery, followed));
-    let most = all.reduce(|most, next| if next.1 > most.1 { next } else { most });
+fn moves(scenery: &Scenery<'_>, case: &LetGoCase) -> String {
+    let most = case.most_used.as_ref().zip(case.use_at_peak);
     let most = most.map(|(path, used)| match used {
         used if used.is_infinite() => format!("`{path}` gets what it may not carry at all"),
         used => format!("`{path}` gets {:.0} % of what it may carry", 100.0 * used),

@@ -98,7 +98,7 @@ fn catch(scenery: &Scenery<'_>, load: &LoadFacts, gone: Vec<String>, by: Vec<Str
     let ran: Vec<Ran> = scenery
         .ways
         .iter()
-        .map(|way| run_proved(scenery, &event, *way))
+        .map(|way| run_proved(scenery, &event, *way, None))
         .collect();
     let hardest = |ran: &Ran| {
         let peaks = ran
@@ -137,9 +137,9 @@ fn catch(scenery: &Scenery<'_>, load: &LoadFacts, gone: Vec<String>, by: Vec<Str
             .unwrap_or_default();
         let unknown = unknown(gone, by, String::new());
         return Catch {
-            falls: Some(why),
             on_the_way: OnTheWay {
                 not_found: None,
+                falls: Some(why),
                 parts: told.parted,
                 ..unknown.on_the_way
             },
@@ -188,7 +188,6 @@ fn caught(
     let line = model.lines.get(&hardest);
     let stiffness = line.map_or(0.0, |line| line.stiffness_n.value() / line.length_m.value());
     Catch {
-        falls: None,
         fall_m: given(
             format!("fall of `{}` before a secondary line pulls", load.name),
             "h",
@@ -223,7 +222,6 @@ fn unknown(gone: Vec<String>, by: Vec<String>, why: String) -> Catch {
     Catch {
         gone,
         by,
-        falls: None,
         fall_m: none(Kind::Length),
         stiffness_n_per_m: none(Kind::Stiffness),
         hardest: String::new(),

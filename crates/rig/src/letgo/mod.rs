@@ -1,13 +1,15 @@
 //! What happens when a part lets go, for every part of a rig.
 //!
 //! `event` lists what may let go; `masses` says what is how hard to turn; `scene` makes the rig ready to be followed, at each
-//! stiffness that its lines may have; `run` follows one event in one way; `case` takes the worst of all ways; `sweep` does so for
+//! stiffness that its lines may have; `run` follows one event in one way; `gets` says what everything gets
+//! in it; `case` takes the worst of all ways; `sweep` does so for
 //! all events; `answer` is what comes out; `on_the_way` and `catch` say it in the words of the rules.
 
 mod answer;
 mod case;
 mod catch;
 mod event;
+mod gets;
 mod masses;
 mod on_the_way;
 mod run;
@@ -18,5 +20,5 @@ pub(crate) use catch::follow_catches;
 pub(crate) use on_the_way::follow_grips;
 pub(crate) use scene::Standing;
 
-pub use answer::{LetGoAnswer, LetGoCase, LetGoLine, LetGoLoad, LetGoPoint, Outcome, Parting};
+pub use answer::{LetGoAnswer, LetGoCase, LetGoGroup, LetGoLine, LetGoLoad, LetGoPoint, Outcome, Parting};
 pub use sweep::{History, LetGoError, LetGoQuestion, Which, letgo};

@@ -53,7 +53,7 @@ pub(crate) fn follow_grips(facts: &mut Facts, standing: Standing<'_>) {
                 Err(why) => not_found(why.clone()),
             });
             if let (Trial::Hangs(remains), Some(way)) = (&mut trial.outcome, &trial.on_the_way) {
-                remains.moved_m = remains.moved_m.max(way.moves_m);
+                remains.moves_m = Some(way.moves_m);
             }
         }
     }
@@ -118,6 +118,7 @@ pub(crate) fn not_found(why: String) -> OnTheWay {
         lowest_m: f64::INFINITY,
         peaks: Vec::new(),
         parts: Vec::new(),
+        falls: None,
         not_found: Some(why),
         at_worst: String::new(),
     }
@@ -129,70 +130,6 @@ pub(crate) fn on_the_way(standing: Standing<'_>, case: &LetGoCase, gone: &[Strin
         return not_found(case.says.clone());
     }
     let told = case.loads.get(load);
-    let peak = |of: PeakOf, name: &str, what: String, peak_n: f64, at_s: f64| PeakFacts {
-        of,
-        name: name.to_string(),
-        peak_n: Number::given(
-            format!(
-                "greatest {what} after {} {}",
-                gone.join(", "),
-                if case.lets_go.ends_with(" slips") {
-                    "slips"
-                } else {
-                    "lets go"
-                }
-            ),
-            "T_peak",
-            Kind::Force,
-            peak_n,
-            Source::mechanics(format!(
-                "followed in time at the worst damping and stiffness of those tried, {at_s:.2} s on"
-            )),
-        ),
-        at_s,
-    };
-    let lines = case.lines.iter().map(|(name, line)| {
-        peak(
-            PeakOf::Line,
-            name,
-            format!("tension of `{name}`"),
-            line.peak_n,
-            line.peak_at_s,
-        )
-    });
-    let mut peaks: Vec<PeakFacts> = lines.collect();
-    for (name, frame) in &standing.model.junctions {
-        let pulls = standing.model.lines_on(*frame).into_iter().filter_map(|line| {
-            let (name, _) = standing.model.lines.get_index(line)?;
-            case.lines.get(name)
-        });
-        let greatest = pulls.reduce(|most, next| if next.peak_n > most.peak_n { next } else { most });
-        peaks.extend(greatest.map(|line| {
-            peak(
-                PeakOf::Junction,
-                name,
-                format!("pull of a line on `{name}`"),
-                line.peak_n,
-                line.peak_at_s,
-            )
-        }));
-    }
-    for (name, point) in &case.points {
-        let each = [
-            (PeakOf::PartAtPoint, format!("force on `{name}`"), point.peak_n),
-            (
-                PeakOf::DownAtPoint,
-                format!("force down on `{name}`"),
-                point.down_n,
-            ),
-            (
-                PeakOf::SideAtPoint,
-                format!("force sideways on `{name}`"),
-                point.side_n,
-            ),
-        ];
-        peaks.extend(each.map(|(of, what, peak_n)| peak(of, name, what, peak_n, point.peak_at_s)));
-    }
     OnTheWay {
         moves_m: told.and_then(|told| told.moves_m).unwrap_or(f64::INFINITY),
         drops_m: told.and_then(|told| told.drop_m).unwrap_or(f64::INFINITY),
@@ -200,9 +137,93 @@ pub(crate) fn on_the_way(standing: Standing<'_>, case: &LetGoCase, gone: &[Strin
             .and_then(|told| told.tilt_deg)
             .map_or(f64::INFINITY, f64::to_radians),
         lowest_m: told.and_then(|told| told.lowest_m).unwrap_or(f64::INFINITY),
-        peaks,
+        peaks: peaks(standing, case, gone),
         parts: case.parted.clone(),
+        falls: told.filter(|told| told.falls).map(|_| case.says.clone()),
         not_found: None,
         at_worst: case.at_worst.clone(),
     }
+}
+
+/// Lists what everything gets at its peak.
+fn peaks(standing: Standing<'_>, case: &LetGoCase, gone: &[String]) -> Vec<PeakFacts> {
+    let does = if case.lets_go.ends_with(" slips") {
+        "slips"
+    } else {
+        "lets go"
+    };
+    let after = format!("after {} {does}", gone.join(", "));
+    let peak = |of: PeakOf, name: &str, what: String, (peak_n, at_s): (f64, Option<f64>)| {
+        let how = "followed in time at the worst damping and stiffness of those tried";
+        let how = match at_s {
+            Some(at_s) => format!("{how}, {at_s:.2} s on"),
+            None => format!("{how}: sum of the peaks of its points, which need not come at one moment"),
+        };
+        let what = format!("greatest {what} {after}");
+        PeakFacts {
+            of,
+            name: name.to_string(),
+            peak_n: Number::given(what, "T_peak", Kind::Force, peak_n, Source::mechanics(how)),
+            at_s,
+        }
+    };
+    let mut peaks = Vec::new();
+    for (name, line) in &case.lines {
+        let what = format!("tension of `{name}`");
+        peaks.push(peak(
+            PeakOf::Line,
+            name,
+            what,
+            (line.peak_n, Some(line.peak_at_s)),
+        ));
+    }
+    for (name, frame) in &standing.model.junctions {
+        let pulls = standing.model.lines_on(*frame).into_iter().filter_map(|line| {
+            let (name, _) = standing.model.lines.get_index(line)?;
+            case.lines.get(name)
+        });
+        let greatest = pulls.reduce(|most, next| if next.peak_n > most.peak_n { next } else { most });
+        if let Some(line) = greatest {
+            let what = format!("pull of a line on `{name}`");
+            peaks.push(peak(
+                PeakOf::Junction,
+                name,
+                what,
+                (line.peak_n, Some(line.peak_at_s)),
+            ));
+        }
+    }
+    for (name, point) in &case.points {
+        let each = [
+            (PeakOf::PartAtPoint, "force", point.peak_n, point.peak_at_s),
+            (PeakOf::DownAtPoint, "force down", point.down_n, point.down_at_s),
+            (
+                PeakOf::SideAtPoint,
+                "force sideways",
+                point.side_n,
+                point.side_at_s,
+            ),
+            (PeakOf::UpAtPoint, "pull upward", point.up_n, point.up_at_s),
+        ];
+        let each = each.into_iter();
+        peaks.extend(each.map(|(of, what, peak_n, at_s)| {
+            peak(of, name, format!("{what} on `{name}`"), (peak_n, Some(at_s)))
+        }));
+    }
+    for (name, group) in &case.groups {
+        let each = [
+            (PeakOf::DownOnGroup, "down", group.down_n),
+            (PeakOf::SideOnGroup, "sideways", group.side_n),
+        ];
+        let each = each.into_iter();
+        peaks.extend(each.map(|(of, way, most_n)| {
+            peak(
+                of,
+                name,
+                format!("force {way} on the beam `{name}`"),
+                (most_n, None),
+            )
+        }));
+    }
+    peaks
 }

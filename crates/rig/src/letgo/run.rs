@@ -16,8 +16,8 @@ use statics::{FrameId, Outcome, Parameters, Solution, Workspace, solve};
 
 /// Error that a step may have, over the sizes of a bounce, in the first of all runs.
 const TOLERANCE: f64 = 1e-5;
-/// The same in runs that decide, each time that the one before was not exact enough.
-const CLOSER: [f64; 3] = [1e-6, 1e-8, 1e-10];
+/// The least tolerance that is tried, where runs do not agree before.
+const CLOSEST: f64 = 1e-10;
 /// Two runs that agree for so little of the time prove nothing.
 const LEAST_OF_TIME: f64 = 0.125;
 /// A pipe that bends by more from end to end is none that can be followed as a stiff one: five degrees, our judgement.
@@ -26,6 +26,7 @@ const FOLDS_RAD: f64 = 5.0 * std::f64::consts::PI / 180.0;
 const BOUNDS: Bounds = Bounds {
     energy_drift: 1e-4,
     peaks: 1e-3,
+    tenths: 6,
 };
 
 /// What came of one event in one way.
@@ -77,7 +78,7 @@ struct Left<'a> {
 /// Follows an event in a way.
 pub(crate) fn run(scenery: &Scenery<'_>, event: &Event, way: Way) -> Ran {
     let came = left(scenery, event, way).map(|left| {
-        let followed = left.follow(scenery, way, scenery.seconds, TOLERANCE);
+        let followed = left.follow(scenery, way);
         left.ends(scenery, followed.map(|motion| (motion, None)))
     });
     Ran {
@@ -86,9 +87,9 @@ pub(crate) fn run(scenery: &Scenery<'_>, event: &Event, way: Way) -> Ran {
     }
 }
 
-/// Follows an event once more and closely, until a run at a tenth of the tolerance agrees; where motion is chaotic, for as long as two
-/// runs agree.
-pub(crate) fn run_proved(scenery: &Scenery<'_>, event: &Event, way: Way) -> Ran {
+/// Follows an event once more at a tenth of the tolerance, and again until two runs agree; where motion is chaotic, for as long as the two
+/// closest agree. `known` is what `run` came to.
+pub(crate) fn run_proved(scenery: &Scenery<'_>, event: &Event, way: Way, known: Option<&Ran>) -> Ran {
     let left = match left(scenery, event, way) {
         Ok(left) => left,
         Err(why) => {
@@ -98,12 +99,13 @@ pub(crate) fn run_proved(scenery: &Scenery<'_>, event: &Event, way: Way) -> Ran 
             };
         }
     };
-    let mut proof = left.proof(scenery, way, scenery.seconds);
+    let known = known.and_then(|ran| ran.followed()?.motion.as_ref());
+    let mut proof = left.proof(scenery, way, &at_tolerance(scenery.seconds, TOLERANCE), known);
     if let Err(MotionError::PeaksDiffer { agrees_until_s, .. }) = proof
         && agrees_until_s >= LEAST_OF_TIME * scenery.seconds
     {
         // A little less, so that what differs just after is left out.
-        proof = left.proof(scenery, way, 0.98 * agrees_until_s);
+        proof = left.proof(scenery, way, &at_tolerance(0.98 * agrees_until_s, CLOSEST), None);
     }
     Ran {
         way,
@@ -125,12 +127,19 @@ pub(crate) fn traced(
         return Ok(None);
     }
     let options = Options {
-        seconds: scenery.seconds,
-        tolerance: CLOSER[0],
         trace_every_s: Some(every_s),
+        ..at_tolerance(scenery.seconds, 0.1 * TOLERANCE)
     };
     left.with_scene(scenery, way, |scene| follow(scene, &options))
         .map(Some)
+}
+
+fn at_tolerance(seconds: f64, tolerance: f64) -> Options {
+    Options {
+        seconds,
+        tolerance,
+        trace_every_s: None,
+    }
 }
 
 /// Takes away what let go, and what nothing holds then.
@@ -281,21 +290,11 @@ impl Left<'_> {
     }
 
     /// Follows what is left; nothing if nothing is.
-    fn follow(
-        &self,
-        scenery: &Scenery<'_>,
-        way: Way,
-        seconds: f64,
-        tolerance: f64,
-    ) -> Result<Option<Motion>, MotionError> {
+    fn follow(&self, scenery: &Scenery<'_>, way: Way) -> Result<Option<Motion>, MotionError> {
         if self.nothing_hangs() {
             return Ok(None);
         }
-        let options = Options {
-            seconds,
-            tolerance,
-            trace_every_s: None,
-        };
+        let options = at_tolerance(scenery.seconds, TOLERANCE);
         self.with_scene(scenery, way, |scene| follow(scene, &options))
             .map(Some)
     }
@@ -305,29 +304,16 @@ impl Left<'_> {
         &self,
         scenery: &Scenery<'_>,
         way: Way,
-        seconds: f64,
+        options: &Options,
+        known: Option<&Motion>,
     ) -> Result<(Option<Motion>, Option<f64>), MotionError> {
         if self.nothing_hangs() {
             return Ok((None, None));
         }
-        let mut last = Ok((None, None));
-        for tolerance in CLOSER {
-            let options = Options {
-                seconds,
-                tolerance,
-                trace_every_s: None,
-            };
-            let proved = self.with_scene(scenery, way, |scene| follow_proved(scene, &options, &BOUNDS));
-            last = proved.map(|(motion, differs)| (Some(motion), Some(differs)));
-            // Only what was not exact enough gets better by being followed more closely.
-            if !matches!(
-                last,
-                Err(MotionError::PeaksDiffer { .. } | MotionError::EnergyOff { .. })
-            ) {
-                break;
-            }
-        }
-        last
+        let proved = self.with_scene(scenery, way, |scene| {
+            follow_proved(scene, options, &BOUNDS, known)
+        });
+        proved.map(|(motion, differs)| (Some(motion), Some(differs)))
     }
 
     /// Says what came of a motion, and how everything hangs in the end.

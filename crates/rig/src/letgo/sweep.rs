@@ -188,7 +188,7 @@ fn proved(scenery: &Scenery<'_>, event: &Event, ways: &[Ran]) -> Ran {
     });
     let mut worst: Option<Ran> = None;
     for (at, ran) in order.iter().enumerate() {
-        let close = run_proved(scenery, event, ran.way);
+        let close = run_proved(scenery, event, ran.way, Some(ran));
         let is_worse = worst
             .as_ref()
             .is_none_or(|worst| gravity(scenery, &close).0 > gravity(scenery, worst).0);
@@ -201,7 +201,7 @@ fn proved(scenery: &Scenery<'_>, event: &Event, ways: &[Ran]) -> Ran {
             break;
         }
     }
-    worst.unwrap_or_else(|| run_proved(scenery, event, scenery.ways[0]))
+    worst.unwrap_or_else(|| run_proved(scenery, event, scenery.ways[0], None))
 }
 
 fn asked(events: Vec<Event>, which: Option<&Which>) -> Result<Vec<Event>, LetGoError> {
@@ -243,6 +243,12 @@ fn blank(rig: &Rig, plain: &Judged) -> LetGoAnswer {
         worst: None,
         positioning_only: Vec::new(),
         cases: Vec::new(),
+        under: plain
+            .facts
+            .loads
+            .iter()
+            .map(|load| (load.name.clone(), load.under.words().to_string()))
+            .collect(),
         defaults: Vec::new(),
         simplified: simplified(rig, plain),
         cautions: cautions().iter().map(ToString::to_string).collect(),
@@ -334,12 +340,7 @@ fn within(scenery: &Scenery<'_>, case: &LetGoCase) -> bool {
 }
 
 fn worst(cases: &[LetGoCase]) -> Option<String> {
-    let most = |case: &LetGoCase| {
-        let lines = case.lines.values().filter_map(|line| line.use_at_peak);
-        lines
-            .chain(case.points.values().filter_map(|point| point.use_at_peak))
-            .fold(0.0, f64::max)
-    };
+    let most = |case: &LetGoCase| case.use_at_peak.unwrap_or(0.0);
     // What ends on the floor is as grave however it comes there.
     let grave = |case: &LetGoCase| {
         if case.falls.is_empty() {
