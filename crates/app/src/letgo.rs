@@ -74,6 +74,7 @@ pub fn letgo(
             let nearest = document::nearest(&name, known.iter().map(String::as_str));
             let instead = match nearest {
                 Some(near) => format!("did you mean `{near}`?"),
+                None if known.is_empty() => "there is none at all".into(),
                 None => format!("there are {}", known.join(", ")),
             };
             LetGoFailure::NoSuch(format!(

@@ -77,14 +77,17 @@ impl Run<'_> {
         }
     }
 
-    /// Gives how a line is after a change that has come.
+    /// Gives how a line is after a change that has come: of two that may have, the one that is further past its moment (see `past`), since
+    /// both are 0 but for rounding.
     pub(crate) fn after(&self, line: usize) -> Hold {
         let of = &self.model.lines[line];
-        let is_stretched = self.moment.stretch_m[line] > 0.0;
+        let stretch_m = self.moment.stretch_m[line];
+        let pulls_m = stretch_m + of.lead_s() * self.moment.rate_m_per_s[line];
+        let is_damped = of.damping_n_s_per_m > 0.0 && !of.on_junction;
         match self.holds[line] {
-            Hold::Taut if is_stretched && of.damping_n_s_per_m > 0.0 && !of.on_junction => Hold::Loose,
+            Hold::Taut if is_damped && pulls_m < stretch_m => Hold::Loose,
+            Hold::Loose if pulls_m < -stretch_m => Hold::Slack,
             Hold::Taut => Hold::Slack,
-            Hold::Loose if !is_stretched => Hold::Slack,
             Hold::Loose | Hold::Slack => Hold::Taut,
         }
     }

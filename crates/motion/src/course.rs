@@ -7,8 +7,8 @@
 //! Checked by: tests/closed_forms.rs (a pendulum).
 
 use crate::model::{Body, Model, Place};
-use crate::moment::{Moment, OF_BODY, vector};
-use nalgebra::{UnitQuaternion, Vector3};
+use crate::moment::{Moment, OF_BODY, turn_of, vector};
+use nalgebra::{Matrix3, UnitQuaternion, Vector3};
 use statics::State;
 
 /// How far a load went.
@@ -122,20 +122,31 @@ impl Course {
 
     /// Looks where everything is.
     pub(crate) fn see(&mut self, model: &Model, moment: &Moment, state: &[f64]) {
+        self.see_at(model, (&moment.turns, &moment.junctions_m), state);
+    }
+
+    /// Looks where bodies are at a state; junctions are where they were last.
+    pub(crate) fn see_between(&mut self, model: &Model, moment: &Moment, state: &[f64]) {
+        let turns: Vec<Matrix3<f64>> = state.chunks_exact(OF_BODY).map(turn_of).collect();
+        self.see_at(model, (&turns, &moment.junctions_m), state);
+    }
+
+    fn see_at(&mut self, model: &Model, at: (&[Matrix3<f64>], &[Vector3<f64>]), state: &[f64]) {
+        let (turns, _) = at;
         for (b, (furthest, body)) in self.furthest.iter_mut().zip(&model.bodies).enumerate() {
             let moved_m = vector(&state[OF_BODY * b..]) - body.start_m;
             furthest.down_m = furthest.down_m.max(-moved_m.z);
             furthest.aside_m2 = furthest
                 .aside_m2
                 .max(moved_m.x * moved_m.x + moved_m.y * moved_m.y);
-            let [upright, along] = self.axes[b].map(|axis| moment.turns[b] * axis);
+            let [upright, along] = self.axes[b].map(|axis| turns[b] * axis);
             if upright.z < furthest.upright.z {
                 furthest.upright = upright;
             }
             furthest.slope = furthest.slope.max(along.z.abs());
         }
         for (swept, followed) in self.swept.iter_mut().zip(&self.followed) {
-            let at_m = place_at_m(moment, state, followed.place);
+            let at_m = place_at_m(at, state, followed.place);
             swept.least_m = swept.least_m.inf(&at_m);
             swept.most_m = swept.most_m.sup(&at_m);
             swept.furthest_m = swept.furthest_m.max((at_m - followed.start_m).norm());
@@ -143,11 +154,15 @@ impl Course {
     }
 }
 
-fn place_at_m(moment: &Moment, state: &[f64], place: Place) -> Vector3<f64> {
+fn place_at_m(
+    (turns, junctions_m): (&[Matrix3<f64>], &[Vector3<f64>]),
+    state: &[f64],
+    place: Place,
+) -> Vector3<f64> {
     match place {
         Place::Fixed(at_m) => at_m,
-        Place::Body { body, arm_m } => vector(&state[OF_BODY * body..]) + moment.turns[body] * arm_m,
-        Place::Junction(junction) => moment.junctions_m[junction],
+        Place::Body { body, arm_m } => vector(&state[OF_BODY * body..]) + turns[body] * arm_m,
+        Place::Junction(junction) => junctions_m[junction],
     }
 }
 
@@ -156,7 +171,7 @@ pub(crate) fn state_at(model: &Model, moment: &Moment, state: &[f64], start: &St
     let mut now = start.clone();
     for (frame, place) in model.places.iter().enumerate() {
         if !matches!(place, Place::Fixed(_)) {
-            now.position_m[frame] = place_at_m(moment, state, *place);
+            now.position_m[frame] = place_at_m((&moment.turns, &moment.junctions_m), state, *place);
         }
     }
     for (body, turn) in model.bodies.iter().zip(&moment.turns) {

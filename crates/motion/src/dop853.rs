@@ -89,6 +89,22 @@ impl Step {
         }
     }
 
+    /// Gives the state at a share of the step by its ends and the slopes there, to order four, which takes no more slopes.
+    pub(crate) fn roughly_between(&self, share: f64, to: &mut [f64]) {
+        let rest = 1.0 - share;
+        let (first, last) = (&self.stages[0], &self.stages[STAGES]);
+        let weights = [
+            rest * rest * (1.0 + 2.0 * share),
+            share * share * (3.0 - 2.0 * share),
+            self.length_s * share * rest * rest,
+            -self.length_s * share * share * rest,
+        ];
+        to.fill(0.0);
+        for (weight, of) in weights.into_iter().zip([&self.start, &self.end, first, last]) {
+            add(to, weight, of);
+        }
+    }
+
     /// Works out what is between the ends of the step that was taken.
     pub(crate) fn fill_in(&mut self, slope: &mut impl FnMut(&[f64], &mut [f64])) {
         for stage in STAGES + 1..ALL_STAGES {
@@ -167,6 +183,9 @@ mod tests {
             step.fill_in(&mut slope);
             let mut half = [0.0; 2];
             step.between(0.5, &mut half);
+            let mut roughly = [0.0; 2];
+            step.roughly_between(0.5, &mut roughly);
+            assert!((roughly[0] - half[0]).abs() < 3e-3 * length_s.powi(4));
             (
                 (step.end[0] - length_s.cos()).abs(),
                 (half[0] - (0.5 * length_s).cos()).abs(),

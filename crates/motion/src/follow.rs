@@ -99,6 +99,8 @@ pub struct Motion {
     pub end: State,
     /// For how long it was followed, s.
     pub seconds: f64,
+    /// Error that a step might have, as asked for.
+    pub tolerance: f64,
     /// Steps taken.
     pub steps: usize,
     /// The time history, if one was asked for.
@@ -137,6 +139,7 @@ pub fn follow(scene: &Scene<'_>, options: &Options) -> Result<Motion, MotionErro
     let breaking = scene.breaking(&model);
     let mut motion = Motion {
         seconds: options.seconds,
+        tolerance: options.tolerance,
         ..scene.blank(&model)
     };
     let trace = (options.trace_every_s, scene.topology.line_count());
@@ -378,6 +381,7 @@ impl Scene<'_> {
             energy_drift: 0.0,
             end: self.start.clone(),
             seconds: 0.0,
+            tolerance: 0.0,
             steps: 0,
             trace: Vec::new(),
             so_far: Vec::new(),

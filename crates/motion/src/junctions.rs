@@ -15,8 +15,8 @@ use crate::moment::Moment;
 use nalgebra::{Matrix3, Vector3};
 use statics::Dense;
 
-/// Most steps; two or three are usual.
-const STEPS: usize = 80;
+/// Most steps; two or three are usual. Many more where a junction that hung between lines comes to hang on one, along whose arc it goes.
+const STEPS: usize = 2000;
 /// Most places tried along one; one is usual.
 const TRIES: usize = 60;
 /// What may be left unbalanced, over the forces there.

@@ -94,8 +94,7 @@ impl Moment {
     /// As long as lines stay as they are all of this is smooth, also where a step reaches a little past a change.
     pub(crate) fn measure(&mut self, model: &Model, state: &[f64], holds: &[Hold]) {
         for (turn, of) in self.turns.iter_mut().zip(state.chunks_exact(OF_BODY)) {
-            let turned = UnitQuaternion::from_quaternion(Quaternion::new(of[3], of[4], of[5], of[6]));
-            *turn = turned.to_rotation_matrix().into_inner();
+            *turn = turn_of(of);
         }
         for line in &model.lines {
             self.place(line, state);
@@ -354,6 +353,12 @@ impl Moment {
         }
         [moving, stored]
     }
+}
+
+/// Gives the turn of a body from the start, of its thirteen numbers.
+pub(crate) fn turn_of(of: &[f64]) -> Matrix3<f64> {
+    let turned = UnitQuaternion::from_quaternion(Quaternion::new(of[3], of[4], of[5], of[6]));
+    turned.to_rotation_matrix().into_inner()
 }
 
 pub(crate) fn vector(of: &[f64]) -> Vector3<f64> {

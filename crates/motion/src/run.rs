@@ -21,8 +21,12 @@ use std::f64::consts::PI;
 const MOST_STEPS: usize = 60_000;
 /// A step is no longer than so many of the shortest periods, so that no touch of a line is stepped over.
 const PERIODS: f64 = 2.0;
-/// A step is no longer than this, so that the way of loads is seen to half a millimetre, seconds.
+/// A step is no longer than this, seconds.
 const MOST_STEP_S: f64 = 0.02;
+/// The way of loads is looked at so often at the least, so that it is seen to a twentieth of a millimetre, seconds.
+const LOOK_S: f64 = 0.005;
+/// Closer than at this tolerance, the longest steps are shorter too, so that a closer run is never the same run.
+const COARSEST: f64 = 1e-5;
 /// How far past a change a step goes, seconds.
 pub(crate) const AT_ONCE_S: f64 = 1e-12;
 /// Most changes so soon one after the other.
@@ -121,7 +125,7 @@ impl<'a> Run<'a> {
                 .collect(),
             scratch: vec![0.0; size],
             is_at_end: false,
-            most_step_s: (PERIODS * 2.0 * PI / highest_frequency(&model)).min(MOST_STEP_S),
+            most_step_s: most_step_s(&model, tolerance),
             least_energy_j: 1e-9 * weight_n * reach_m,
             signals,
             breaking,
@@ -157,7 +161,10 @@ impl<'a> Run<'a> {
             if std::mem::take(&mut is_new) {
                 self.begin();
             }
-            let wanted_s = length_s.min(self.most_step_s).min(seconds - time_s);
+            // A step ends where peaks so far are kept, so that two runs are compared at the same moments.
+            let look_s = seconds * (so_far.len() + 1) as f64 / LOOKS as f64;
+            let until_s = if so_far.len() + 1 < LOOKS { look_s } else { seconds };
+            let wanted_s = length_s.min(self.most_step_s).min(until_s - time_s);
             let error = self.take(wanted_s);
             length_s = next_length_s(wanted_s, error);
             // Written so that an error that is no number is too much.
@@ -183,7 +190,7 @@ impl<'a> Run<'a> {
             self.keep_end(time_s + taken_s, &mut energy)?;
             self.keep_samples(time_s, time_s + taken_s);
             time_s += taken_s;
-            if time_s >= seconds * (so_far.len() + 1) as f64 / LOOKS as f64 {
+            if time_s >= until_s {
                 so_far.push((time_s, self.signals.peaks.clone()));
             }
             self.step.go_on();
@@ -273,6 +280,7 @@ impl<'a> Run<'a> {
             return Err(MotionError::JunctionsNotSettled { time_s });
         }
         self.signals.keep(time_s);
+        self.see_way();
         self.course.see(&self.model, &self.moment, &self.step.end);
         energy.see(&self.moment, &self.model, &self.step.end);
         // What comes so near that it may have passed within the step has met it.
@@ -293,6 +301,17 @@ impl<'a> Run<'a> {
                 at_s: time_s,
             })
         })
+    }
+
+    /// Looks at the way of bodies within the step.
+    fn see_way(&mut self) {
+        let parts = (self.step.length_s / LOOK_S).ceil();
+        let mut state = std::mem::take(&mut self.scratch);
+        for part in 1..parts as usize {
+            self.step.roughly_between(part as f64 / parts, &mut state);
+            self.course.see_between(&self.model, &self.moment, &state);
+        }
+        self.scratch = state;
     }
 
     /// Keeps peaks within the step that was taken.
@@ -511,6 +530,12 @@ fn around(near: [(f64, f64); 3], found: (f64, f64)) -> [(f64, f64); 3] {
     all.sort_by(|a, b| a.0.total_cmp(&b.0));
     let middle = if all[1].1 >= all[2].1 { 1 } else { 2 };
     [all[middle - 1], all[middle], all[middle + 1]]
+}
+
+/// Gives the length that no step passes, seconds: as an error of order 8 grows with it.
+fn most_step_s(model: &Model, tolerance: f64) -> f64 {
+    let most_s = (PERIODS * 2.0 * PI / highest_frequency(model)).min(MOST_STEP_S);
+    most_s * (tolerance / COARSEST).powf(1.0 / 8.0).min(1.0)
 }
 
 /// A bound of the highest frequency: all lines on the lightest body, its turning included, rad/s.

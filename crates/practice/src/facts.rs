@@ -223,6 +223,8 @@ pub struct Slip {
     pub line: String,
     /// By how much, metres.
     pub tail_m: f64,
+    /// Whether that is the least that its maker asks.
+    pub is_least: bool,
     /// What happens then.
     pub on_the_way: OnTheWay,
 }
@@ -395,7 +397,7 @@ pub struct LineFacts {
 }
 
 /// Where an end of a line is fastened.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub enum EndAt {
     /// At a point of the building.
     Point(String),

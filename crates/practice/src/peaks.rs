@@ -120,7 +120,11 @@ pub(crate) fn too_much<'a>(
 fn is_noise(peak: &PeakFacts, limit_n: f64, way: &OnTheWay) -> bool {
     let is_allowance = matches!(
         peak.of,
-        PeakOf::DownAtPoint | PeakOf::SideAtPoint | PeakOf::DownOnGroup | PeakOf::SideOnGroup
+        PeakOf::DownAtPoint
+            | PeakOf::SideAtPoint
+            | PeakOf::UpAtPoint
+            | PeakOf::DownOnGroup
+            | PeakOf::SideOnGroup
     );
     let there = way.peaks.iter().filter(|other| path(other) == path(peak));
     let whole_n = there.map(|other| other.peak_n.value()).fold(0.0, f64::max);
@@ -140,7 +144,8 @@ pub(crate) fn pulled_up(rule: &Rule, way: &OnTheWay, let_go: &str, judged: &Judg
         .peaks
         .iter()
         .filter(|peak| peak.of == PeakOf::UpAtPoint && !at_rest(&peak.name));
-    let up = up.filter(|peak| peak.peak_n.value() > NOISE_N);
+    // What limits nothing is held against none at all.
+    let up = up.filter(|peak| !is_noise(peak, 0.0, way));
     let told = up.map(|peak| {
         let says = format!(
             "{let_go}{} is pulled upward by up to {} ({})",

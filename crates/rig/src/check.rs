@@ -8,7 +8,7 @@ use crate::document::{End, Length, MadePiece, Rig};
 use crate::facts::{FixedParts, facts, free_motions};
 use crate::found::{Found, find, find_from};
 use crate::geometry::array;
-use crate::letgo::{Standing, follow_catches, follow_grips};
+use crate::letgo::{Standing, follow_in_time};
 use crate::model::{Model, model};
 use crate::pipes::{self, Given as PipeGiven, Pipe, PipeVerdict, pipe_verdict};
 use crate::read::read;
@@ -251,8 +251,7 @@ impl Means<'_> {
                 facts: &known,
                 measured: &judgement.measured,
             };
-            follow_grips(&mut facts, standing);
-            follow_catches(&mut facts, standing);
+            follow_in_time(&mut facts, standing, &mut defaults);
             judgement = with_pipes_named(judge(&facts), &model);
         }
         Judged {

@@ -99,7 +99,9 @@ pub struct Load {
     /// The greatest acceleration as it starts and stops, m/s².
     pub accelerates_m_per_s2: Option<f64>,
     /// How hard `weight_n` is to turn.
-    pub inertia: Option<Inertia>,
+    pub inertia_kg_m2: Option<[f64; 3]>,
+    /// Its outer size along its own axes, metres.
+    pub size_m: Option<[f64; 3]>,
     /// Places where lines attach, own axes, metres.
     pub picks: IndexMap<String, [f64; 3]>,
     /// Where it should hang.
@@ -118,15 +120,6 @@ pub struct Load {
     pub added: Vec<Item>,
     /// What is said of it besides if it is a pipe, a load that bends.
     pub pipe: Option<Pipe>,
-}
-
-/// How hard a load is to turn, as far as the writer says.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Inertia {
-    /// Moments of inertia about its own axes through its centre of gravity, kilogram square metres.
-    Moments([f64; 3]),
-    /// Its outer size along its own axes, metres.
-    Size([f64; 3]),
 }
 
 /// Things that hang on a load.

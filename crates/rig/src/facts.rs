@@ -268,6 +268,36 @@ impl Told<'_> {
         }
     }
 
+    /// Says who may be below a load: whoever is below any load that a line joins it with, since one hangs on the other.
+    fn under_of(&self, index: usize) -> Under {
+        let mut joined = vec![index];
+        let load_of = |end: &End| match end {
+            End::Pick(load, _) => self.rig.loads.get_index_of(load),
+            End::Point(_) | End::Junction(_) => None,
+        };
+        let between: Vec<(usize, usize)> = self
+            .rig
+            .lines
+            .values()
+            .filter_map(|line| Some((load_of(&line.from)?, load_of(&line.to)?)))
+            .collect();
+        let mut next = 0;
+        while let Some(load) = joined.get(next).copied() {
+            next += 1;
+            for (a, b) in &between {
+                let other = match load {
+                    load if load == *a => *b,
+                    load if load == *b => *a,
+                    _ => continue,
+                };
+                if !joined.contains(&other) {
+                    joined.push(other);
+                }
+            }
+        }
+        self.duty_of(joined).under
+    }
+
     fn load(&self, index: usize) -> Option<LoadFacts> {
         let (name, load) = self.rig.loads.get_index(index)?;
         let (_, modelled) = self.model.loads.get_index(index)?;
@@ -285,7 +315,7 @@ impl Told<'_> {
             weight_n: modelled.weight_n.clone(),
             weight_from: load.weight_from,
             margin: modelled.margin.clone(),
-            under: load.under,
+            under: self.under_of(index),
             service: load.service.unwrap_or(Service::Still),
             dynamic: load.dynamic.map(|factor| dynamic(name, load, factor)),
             height_m: self.height_m(index),

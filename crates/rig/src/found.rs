@@ -108,8 +108,8 @@ pub(crate) struct Change {
     /// Whether lines weigh nothing: half of a line's weight stands on each end in this version, which would steady a load
     /// as ballast, while a plumb line hangs on its upper end and a slack one brings what lies below it.
     pub(crate) weightless_lines: bool,
-    /// A force that is there besides.
-    pub(crate) push: Option<AppliedForce>,
+    /// Forces that are there besides.
+    pub(crate) pushes: Vec<AppliedForce>,
     /// The pieces of pipe that let it slide along itself, as if the building gave way there.
     pub(crate) sliding: Vec<BeamId>,
     /// By how much lines are longer than they are said to be, by index, metres.
@@ -162,7 +162,7 @@ impl Change {
                 parameters.beams[beam.index()].load_n_per_m = Vector3::zeros();
             }
         }
-        parameters.forces.extend(self.push);
+        parameters.forces.extend(&self.pushes);
         if let Some((frame, by_m)) = self.shift {
             parameters.centre_m[frame.index()] += by_m;
         }

@@ -42,8 +42,8 @@ pub use cases::{
 };
 pub use check::{CheckError, check, is_no_makeup};
 pub use document::{
-    Allows, Applied, End, Given, Inertia, Item, Junction, Length, Line, Load, MadePiece, MakeupDocument,
-    Permit, Point, Rig, Trim,
+    Allows, Applied, End, Given, Item, Junction, Length, Line, Load, MadePiece, MakeupDocument, Permit,
+    Point, Rig, Trim,
 };
 pub use letgo::{
     History, LetGoAnswer, LetGoCase, LetGoError, LetGoGroup, LetGoLine, LetGoLoad, LetGoPoint, LetGoQuestion,

@@ -2,8 +2,8 @@
 
 use crate::cases::{cases_and_stages, faces};
 use crate::document::{
-    Adjust, Allows, Applied, End, Given, Inertia, Item, Junction, Length, Line, Load, MadePiece,
-    MakeupDocument, Permit, Point, Rig, Trim,
+    Adjust, Allows, Applied, End, Given, Item, Junction, Length, Line, Load, MadePiece, MakeupDocument,
+    Permit, Point, Rig, Trim,
 };
 use crate::geometry::vector;
 use crate::pipes::pipe;
@@ -119,7 +119,8 @@ fn load(t: &Table<'_>) -> Option<Load> {
         margin: margin(t),
         may_move_m: not_negative(t, "may_move"),
         accelerates_m_per_s2: not_negative(t, "accelerates"),
-        inertia: inertia(t),
+        inertia_kg_m2: inertia_kg_m2(t),
+        size_m: size_m(t),
         centre_m: t.triple("centre").map(|at| at.value),
         items: t
             .list("items")
@@ -139,38 +140,32 @@ fn load(t: &Table<'_>) -> Option<Load> {
     })
 }
 
-/// Reads how hard a load is to turn: moments that a body can have, or its size.
-fn inertia(t: &Table<'_>) -> Option<Inertia> {
-    let (moments, size) = (t.triple("inertia"), t.triple("size"));
-    if let (Some(moments), Some(_)) = (&moments, &size) {
-        let says = "both `inertia` and `size` are stated, and either is enough";
-        t.problem(Problem::new(moments.at.clone(), says).instead("leave out `size`"));
+/// Reads moments of inertia that a body can have.
+fn inertia_kg_m2(t: &Table<'_>) -> Option<[f64; 3]> {
+    let moments = t.triple("inertia")?;
+    let sum: f64 = moments.value.iter().sum();
+    // Figures are rounded, so a flat body's may be a little off.
+    let can_be = |moment: f64| moment > 0.0 && moment <= 0.51 * sum;
+    if moments.value.into_iter().all(can_be) {
+        return Some(moments.value);
     }
-    if let Some(moments) = moments {
-        let [a, b, c] = moments.value;
-        let sum = a + b + c;
-        // Figures are rounded, so a flat body's may be a little off.
-        let can_be = |moment: f64| moment > 0.0 && moment <= 0.51 * sum;
-        if ![a, b, c].into_iter().all(can_be) {
-            let says = "no body has these moments of inertia";
-            let instead = "each is more than zero, and none is more than the sum of the other two";
-            t.problem(Problem::new(moments.at, says).instead(instead));
-            return None;
-        }
-        return Some(Inertia::Moments([a, b, c]));
+    let says = "no body has these moments of inertia";
+    let instead = "each is more than zero, and none is more than the sum of the other two";
+    t.problem(Problem::new(moments.at, says).instead(instead));
+    None
+}
+
+/// Reads an outer size.
+fn size_m(t: &Table<'_>) -> Option<[f64; 3]> {
+    let size = t.triple("size")?;
+    let is_long = size.value.iter().filter(|length| **length > 0.0).count() >= 2;
+    if is_long && size.value.iter().all(|length| *length >= 0.0) {
+        return Some(size.value);
     }
-    let size = size?;
-    if size.value.iter().any(|length| *length < 0.0)
-        || size.value.iter().filter(|length| **length > 0.0).count() < 2
-    {
-        let says = "a size is a length along each axis, of which one at the most is zero";
-        t.problem(
-            Problem::new(size.at, says)
-                .instead("write its outer size, such as `[\"10 ft\", \"6 ft\", \"1 ft\"]`"),
-        );
-        return None;
-    }
-    Some(Inertia::Size(size.value))
+    let says = "a size is a length along each axis, of which one at the most is zero";
+    let instead = "write its outer size, such as `[\"10 ft\", \"6 ft\", \"1 ft\"]`";
+    t.problem(Problem::new(size.at, says).instead(instead));
+    None
 }
 
 pub(crate) fn weight_from(t: &Table<'_>) -> Option<WeightFrom> {

@@ -205,7 +205,11 @@ static LOAD: Shape = Shape {
             Takes::Table(&TRIM),
             "Where it should hang, level; also the first guess.",
         ),
-        Key::required("under", Takes::Word(UNDER), "Who may be below."),
+        Key::required(
+            "under",
+            Takes::Word(UNDER),
+            "Who may be below, also below what it hangs on or carries.",
+        ),
         Key::optional(
             "service",
             Takes::Word(SERVICE),
@@ -224,7 +228,7 @@ static LOAD: Shape = Shape {
         Key::optional(
             "may_move",
             LENGTH,
-            "How far any pick of it may move if something lets go; what hangs elsewhere is then stopped.",
+            "How far any known place of it may move when adjustable grips let go or secondary lines catch it; further is a stop.",
         ),
         Key::optional(
             "forces",
@@ -244,7 +248,7 @@ static LOAD: Shape = Shape {
         Key::optional(
             "size",
             PLACE,
-            "Instead of `inertia`: its outer size along its own axes, from which that is worked out as of a block.",
+            "Its outer size along its own axes, `centre` in the middle: the room that it takes as it moves, and where `inertia` is not stated, how hard it is to turn, as a block.",
         ),
     ],
 };

@@ -66,11 +66,11 @@ pub(crate) fn disturbances(told: &Told<'_>, load: usize) -> Vec<Disturbance> {
     let (pushed_frame, offset_m) = Model::body_at(modelled, &own_m);
     let pushed = |share: f64| {
         move |direction: Vector3<f64>| Change {
-            push: Some(AppliedForce {
+            pushes: vec![AppliedForce {
                 frame: pushed_frame,
                 offset_m,
                 force_n: share * borne.weight_n * direction,
-            }),
+            }],
             ..undisturbed.clone()
         }
     };
@@ -92,14 +92,45 @@ pub(crate) fn disturbances(told: &Told<'_>, load: usize) -> Vec<Disturbance> {
             tilts_rad: greatest(&pushed(*share)),
         })
         .collect();
-    // What a pipe weighs is spread over it as stated; a shift along it is what an uneven load does.
-    if modelled.pipe.is_none() {
-        found.push(Disturbance {
-            by: Disturbed::Shift,
-            tilts_rad: greatest(&shifted),
-        });
-    }
+    let shift_rad = if modelled.pipe.is_some() {
+        let weight_n = modelled.weight_n.value();
+        [1.0, -1.0]
+            .into_iter()
+            .filter_map(|way| along_pipe(told.model, rest, modelled, way * weight_n))
+            .map(|pushes| {
+                tilt_with(Change {
+                    pushes,
+                    ..undisturbed.clone()
+                })
+            })
+            .fold(0.0, f64::max)
+    } else {
+        greatest(&shifted)
+    };
+    found.push(Disturbance {
+        by: Disturbed::Shift,
+        tilts_rad: shift_rad,
+    });
     found
+}
+
+/// Gives the pair of forces at its ends that what a pipe weighs makes if it sits a hundredth of the length further along it; none for a
+/// pipe without length, or one that stands upright.
+fn along_pipe(model: &Model, rest: &Solution, pipe: &LoadModel, weight_n: f64) -> Option<Vec<AppliedForce>> {
+    let (first, last) = (*pipe.frames().first()?, *pipe.frames().last()?);
+    let at_m = |frame| rest.state.frame_at_m(&model.topology, &model.parameters, frame);
+    let along_m = (at_m(last) - at_m(first)).norm();
+    if along_m < LEAST_SHIFT_M {
+        return None;
+    }
+    let by_m = LEAST_SHIFT_M.max(SHIFT * along_m);
+    let at = |frame, up_n: f64| AppliedForce {
+        frame,
+        offset_m: Vector3::zeros(),
+        force_n: Vector3::new(0.0, 0.0, up_n),
+    };
+    let pair_n = weight_n * by_m / along_m;
+    Some(vec![at(first, pair_n), at(last, -pair_n)])
 }
 
 /// Sums up what bears down on a load and what holds it.

@@ -1,6 +1,6 @@
 //! What happens when a part lets go, as plain text: all cases in one table first, then each by itself.
 
-use super::figures::{angle, force, length, utilisation};
+use super::figures::{angle, force, length, place, utilisation};
 use super::page::Page;
 use super::table::{Column, Table};
 use super::verdict::overlays_sentence;
@@ -12,7 +12,7 @@ const CASES: [Column; 6] = [
     Column::number("most\nused"),
     Column::number("a load\nmoves"),
     Column::number("it\ndrops"),
-    Column::number("it\ntilts to"),
+    Column::number("it\ntilts to").aside("it tilts to #"),
 ];
 
 const LINES: [Column; 9] = [
@@ -27,7 +27,7 @@ const LINES: [Column; 9] = [
     Column::number("use at\npeak"),
 ];
 
-const LOADS: [Column; 7] = [
+const LOADS: [Column; 9] = [
     Column::words("load"),
     Column::number("moves"),
     Column::number("drops"),
@@ -35,6 +35,8 @@ const LOADS: [Column; 7] = [
     Column::number("tilts\nto"),
     Column::number("lowest\nplace").aside("lowest known place #"),
     Column::words("room that it takes: x, y, z").aside("it goes through the room #"),
+    Column::words("needs clear beside it").aside("needs clear beside where it hangs: #"),
+    Column::words("then at rest at").aside("then at rest at #"),
 ];
 
 const POINTS: [Column; 7] = [
@@ -130,14 +132,11 @@ fn headlines(answer: &LetGoAnswer, page: &Page) -> String {
     out
 }
 
-/// Names an outcome.
-fn word(outcome: Outcome) -> &'static str {
-    match outcome {
-        Outcome::Held => "held",
-        Outcome::PastWorkingLoad => "past working load",
-        Outcome::Cascade => "cascade",
-        Outcome::Falls => "falls",
-        Outcome::NotKnown => "not known",
+/// Names what becomes of the rig.
+fn word(case: &LetGoCase) -> &'static str {
+    match case.outcome {
+        Outcome::Held | Outcome::PastWorkingLoad if !case.lands.is_empty() => "comes to the floor",
+        outcome => outcome.words(),
     }
 }
 
@@ -159,7 +158,7 @@ fn summary_row(case: &LetGoCase, page: &Page) -> Vec<String> {
     let metres = |value: Option<f64>| value.map(|value| length(value, page.style)).unwrap_or_default();
     vec![
         case.lets_go.clone(),
-        word(case.outcome).to_string(),
+        word(case).to_string(),
         case.use_at_peak
             .map(|most| utilisation(Some(most), page.style))
             .unwrap_or_default(),
@@ -174,7 +173,7 @@ fn summary_row(case: &LetGoCase, page: &Page) -> Vec<String> {
 /// Sets one case.
 fn one(answer: &LetGoAnswer, case: &LetGoCase, page: &Page) -> String {
     let names = alike(answer, case).join(", or ");
-    let mut out = page.heading(&format!("{names}: {}", word(case.outcome)));
+    let mut out = page.heading(&format!("{names}: {}", word(case)));
     if !case.parts.is_empty() {
         out.push_str(&page.labelled("any of", &case.parts.join(", "), 2));
     }
@@ -219,13 +218,15 @@ fn one(answer: &LetGoAnswer, case: &LetGoCase, page: &Page) -> String {
     }
     if let (Some(drift), Some(differ)) = (case.energy_drift, case.peaks_differ) {
         let says = format!(
-            "energy balances to {drift:.0e} of the greatest energy of movement; at a tenth of the tolerance no peak differs by more than \
+            "in the way that decides energy balances to {drift:.0e} of the greatest energy of movement; at a tenth of the tolerance no peak differs by more than \
              {:.0e} of the greatest",
             differ.max(1e-12)
         );
         let only = case.seconds.filter(|seconds| *seconds < 0.999 * answer.seconds);
         let only = only.map(|seconds| {
-            format!("; followed for {seconds:.2} s only, since later two such runs no longer agree")
+            format!(
+                "; so for {seconds:.2} s, after which two such runs no longer agree, and what is told is one of many things that may come"
+            )
         });
         out.push_str(&page.labelled("proof:", &format!("{says}{}", only.unwrap_or_default()), 2));
     }
@@ -270,6 +271,12 @@ fn load_row(name: &str, load: &LetGoLoad, page: &Page) -> Vec<String> {
             .map(|(least, most)| format!("{} to {}", length(*least, page.style), length(most, page.style)));
         sides.collect::<Vec<_>>().join(", ")
     });
+    let rest = load.after_at_m.map(|at_m| {
+        let tilted = load
+            .after_tilt_deg
+            .map(|tilt| format!(", tilted by {}", angle(tilt, page.style)));
+        format!("{}{}", place(Some(at_m), page.style), tilted.unwrap_or_default())
+    });
     vec![
         name.to_string(),
         metres(load.moves_m),
@@ -279,8 +286,39 @@ fn load_row(name: &str, load: &LetGoLoad, page: &Page) -> Vec<String> {
             .map_or_else(|| "-".into(), |tilt| angle(tilt, page.style)),
         metres(load.lowest_m),
         room.unwrap_or_default(),
+        load.clear_least_m
+            .zip(load.clear_most_m)
+            .map(|(least_m, most_m)| clear(least_m, most_m, page))
+            .unwrap_or_default(),
+        rest.unwrap_or_default(),
     ]
 }
+
+/// Says how far something goes beyond where it hangs, direction by direction.
+fn clear(least_m: [f64; 3], most_m: [f64; 3], page: &Page) -> String {
+    let [to_less_x, to_less_y, down] = least_m;
+    let [to_more_x, to_more_y, up] = most_m;
+    let ways = [
+        (to_less_x, "toward -x"),
+        (to_more_x, "toward +x"),
+        (to_less_y, "toward -y"),
+        (to_more_y, "toward +y"),
+        (down, "down"),
+        (up, "up"),
+    ];
+    let each = ways.into_iter().filter(|(far_m, _)| *far_m >= CLEAR_M);
+    let each: Vec<String> = each
+        .map(|(far_m, way)| format!("{} {way}", length(far_m, page.style)))
+        .collect();
+    if each.is_empty() {
+        "nothing".into()
+    } else {
+        each.join(", ")
+    }
+}
+
+/// Nobody keeps less than this clear, metres.
+const CLEAR_M: f64 = 1e-3;
 
 fn point_row(name: &str, point: &LetGoPoint, page: &Page) -> Vec<String> {
     let style = page.style;

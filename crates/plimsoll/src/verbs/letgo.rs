@@ -17,7 +17,7 @@ use std::sync::Mutex;
 pub struct Letgo {
     /// The rig document; `-` reads standard input
     rig: PathBuf,
-    /// Lets only this line go: any part of it
+    /// Lets only this line go: any part of it, and if it has an adjustable grip, lets that slip
     #[arg(long, value_name = "NAME", group = "which")]
     line: Option<String>,
     /// Lets only this point go
@@ -26,14 +26,14 @@ pub struct Letgo {
     /// Lets only this junction go
     #[arg(long, value_name = "NAME", group = "which")]
     junction: Option<String>,
-    /// Takes this damping alone, as a share of critical damping of the bounce, at the stated stiffness; else several of
-    /// both are tried, no damping among them, and the worst counts
-    #[arg(long, value_name = "RATIO", allow_hyphen_values = true)]
+    /// Takes this damping alone, as a share of critical damping of the bounce (`0.3 %` or 0.003), at the stated
+    /// stiffness; else several of both are tried, no damping among them, and the worst counts
+    #[arg(long, value_name = "RATIO", allow_hyphen_values = true, value_parser = ratio)]
     damping: Option<f64>,
     /// For how long motions are followed; else for one swing of the longest pendulum
     #[arg(long, value_name = "SECONDS", allow_hyphen_values = true)]
     seconds: Option<f64>,
-    /// Writes the time history of what one line, point or junction does, in the way that decides, into this CSV file
+    /// Writes the time history of what one line, point or junction does, in the run that decides, into this CSV file
     #[arg(long, value_name = "FILE", requires = "which")]
     trace: Option<PathBuf>,
     /// How often the time history is written
@@ -46,6 +46,16 @@ pub struct Letgo {
     units: UnitsAsked,
     #[command(flatten)]
     books: Books,
+}
+
+/// Reads a share, as in `0.3 %` or 0.003.
+fn ratio(text: &str) -> Result<f64, String> {
+    if let Ok(share) = text.trim().parse() {
+        return Ok(share);
+    }
+    app::Kind::Ratio
+        .parse_si(text)
+        .map_err(|_| "write a share such as `0.3 %` or 0.003".to_string())
 }
 
 /// Follows the rig and tells what came of it.

@@ -55,7 +55,7 @@ fn the_page_says_what_becomes_of_the_rig_and_carries_the_cautions() {
         "positioning only: the adjustable grip of tilt only sets how the load hangs",
         "lines.tilt, or points.back: held",
         "lines.tilt slips: past working load",
-        "proof: energy balances to",
+        "proof: in the way that decides energy balances to",
         "\nAssumed, because nobody said\n",
         "Plimsoll advises. A qualified person decides",
     ] {

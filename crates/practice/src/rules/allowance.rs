@@ -212,7 +212,8 @@ fn nearly_plumb(allows: &Allowance, down: Option<&Number>, side: Option<&Number>
     })
 }
 
-fn is_nearly_plumb(down_n: f64, side_n: f64, allowed_n: f64) -> bool {
+/// Tells whether a force where nothing is allowed is so little of another that it is of no account.
+pub(crate) fn is_nearly_plumb(down_n: f64, side_n: f64, allowed_n: f64) -> bool {
     allowed_n <= NOISE_N && side_n <= PLUMB * down_n
 }
 

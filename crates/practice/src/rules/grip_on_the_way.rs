@@ -54,7 +54,7 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
             findings.push(RULE.stop(
                 subject(),
                 says,
-                "Hang it so that what remains comes to rest without being snatched.",
+                "State what moves: the weight of a ring, the size of a load; or hang it so that what remains is not snatched.",
             ));
         }
         if let Some(parts) = parting(way.parts.iter()) {
@@ -81,7 +81,7 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
             findings.push(RULE.stop(
                 subject,
                 says,
-                "Take the slack out, make what remains stronger, or add a line.",
+                "Replace the adjustable grip by a fixed end, make what remains stronger, or add a line.",
             ));
         }
         for finding in pulled_up(&RULE, way, &format!("{let_go}, "), judged) {
@@ -112,7 +112,11 @@ fn judge_slip(load: &LoadFacts, slip: &Slip, judged: &Judged<'_>) -> Option<Find
         says::metres(slip.tail_m)
     );
     let subject = format!("loads.{}", load.name);
-    let mend = "Make the tail shorter where its maker allows that, or take the adjustable grip out.";
+    let mend = if slip.is_least {
+        "Its tail is as short as its maker allows: take the adjustable grip out."
+    } else {
+        "Make the tail shorter where its maker allows that, or take the adjustable grip out."
+    };
     if let Some(why) = &way.not_found {
         return Some(RULE.caution(
             subject,
@@ -321,6 +325,7 @@ mod tests {
             facts.loads[0].slips = vec![Slip {
                 line: "nw".into(),
                 tail_m: 0.1,
+                is_least: false,
                 on_the_way: way,
             }];
             severities(&facts)
@@ -348,6 +353,7 @@ mod tests {
             facts.loads[0].slips = vec![Slip {
                 line: "nw".into(),
                 tail_m: 0.1,
+                is_least: false,
                 on_the_way: way,
             }];
             severities(&facts)

@@ -6,17 +6,18 @@
 //! Source: [bib:dguv-313-23] (the weakest part of the chain that catches rules); the limit is our judgement.
 //! Checked by: the tests below, at the limit.
 
-use crate::facts::{Facts, LoadFacts, Remains, Role, Trial};
+use crate::facts::{Facts, GripTrial, LoadFacts, Remains, Role, Trial};
 use crate::finding::{Finding, Severity};
 use crate::judgement::Measured;
 use crate::measure::measure;
+use crate::peaks::lands;
 use crate::remains::loss;
 use crate::rule::{Judged, Rule, SourceRef};
 use crate::rules::working_load::passed;
 use crate::rules::{allowance, included_angle, pipe_moment, pipe_shear, pipe_splice, pipe_twist, pull_angle};
 use crate::says;
 use std::collections::BTreeSet;
-use working::Seen;
+use working::{Number, Seen};
 
 pub(crate) static RULE: Rule = Rule {
     id: "grip-remaining",
@@ -59,7 +60,7 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
         let measured = measure(&facts);
         let past = past_working_loads(&measured)
             .into_iter()
-            .chain(past_allowances(&facts, &measured))
+            .chain(past_allowances(&facts, &measured, judged.facts))
             .chain(pipes_past(&facts, &measured))
             .chain(no_longer_rated(&measured, judged.measured))
             .chain(pulled_otherwise(&facts, &measured, judged));
@@ -70,7 +71,7 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
             }
         }
         // What is lost there is stopped, or permitted, by the rule on adjustable grips as what holds a load.
-        if loss(load, &trial.outcome).is_none() {
+        if loss(load, &trial.outcome).is_none() && is_well(trial, load) {
             without.push(&trial.gone);
             furthest_m = furthest_m.max(remains.furthest_m());
             if trial.on_the_way.is_none() {
@@ -105,6 +106,13 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
         RULE.note(subject, says, "")
     });
     findings
+}
+
+/// Tells whether nothing is known to end badly on the way there.
+fn is_well(trial: &GripTrial, load: &LoadFacts) -> bool {
+    trial.on_the_way.as_ref().is_none_or(|way| {
+        way.parts.is_empty() && way.falls.is_none() && way.not_found.is_none() && lands(load, way).is_none()
+    })
 }
 
 /// Says without which lines a load hangs, of so many trials.
@@ -213,7 +221,7 @@ fn pipes_past(facts: &Facts, measured: &Measured) -> Vec<Past> {
 }
 
 /// Lists the points and groups that get more than the building allows.
-fn past_allowances(facts: &Facts, measured: &Measured) -> Vec<Past> {
+fn past_allowances(facts: &Facts, measured: &Measured, before: &Facts) -> Vec<Past> {
     let points = facts.points.iter().zip(&measured.points).map(|(facts, point)| {
         (
             "points",
@@ -230,8 +238,19 @@ fn past_allowances(facts: &Facts, measured: &Measured) -> Vec<Past> {
             [&group.down_n, &group.side_n],
         )
     });
+    let pulled_n = |name: &String| {
+        let point = before.points.iter().find(|point| point.name == *name);
+        let force_n = point.and_then(|point| point.force_n.as_ref());
+        force_n.map_or(0.0, Number::value)
+    };
     let past = points.chain(groups).flat_map(|(section, name, allows, forces)| {
         let [down, side] = forces.map(Option::as_ref);
+        // Where nothing is allowed down, what a line weighs that is gone is nothing beside what it pulled.
+        let is_little = |down: &Number| {
+            let limit = allows.as_ref().and_then(|allows| allows.down_n.as_ref());
+            limit.is_some_and(|limit| allowance::is_nearly_plumb(pulled_n(name), down.value(), limit.value()))
+        };
+        let down = down.filter(|down| !is_little(down));
         let past = allows
             .iter()
             .flat_map(move |allows| allowance::past(allows, down, side));

@@ -100,10 +100,11 @@ fn judge_load(load: &LoadFacts, facts: &Facts) -> Vec<Finding> {
             "Hang it by other ends as well.",
         ));
     }
-    let lost = load
-        .without_grips
-        .iter()
-        .filter(|trial| trial.gone.iter().any(bears));
+    // A fall says most, and the fewest grips that bring it.
+    let mut trials: Vec<&GripTrial> = load.without_grips.iter().collect();
+    let hangs = |trial: &GripTrial| !matches!(trial.outcome, Trial::Falls(_));
+    trials.sort_by_key(|trial| (hangs(trial), trial.gone.len()));
+    let lost = trials.into_iter().filter(|trial| trial.gone.iter().any(bears));
     let lost = lost.filter_map(|trial| Some(judge_fall(load, trial, fall(load, trial)?, facts)));
     // One is enough: what decides, and of those alike the first.
     findings.extend(lost.reduce(|worst, next| {

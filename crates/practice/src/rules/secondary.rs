@@ -6,7 +6,7 @@
 //! Source: [bib:dguv-313-13] (a second, independent securing); [bib:dguv-313-23] (how it is built).
 //! Checked by: the tests below.
 
-use crate::facts::{Facts, LoadFacts, Role, Trial};
+use crate::facts::{EndAt, Facts, LineFacts, LoadFacts, Role, Trial};
 use crate::finding::{Finding, Severity};
 use crate::remains::{Loss, loss};
 use crate::rule::{Judged, Rule, SourceRef};
@@ -18,7 +18,9 @@ pub(crate) static RULE: Rule = Rule {
     title: "A secondary line catches and does not hold",
     statement: "A load hangs without its secondary lines; if without them it falls, turns over, comes down to the floor, \
                 stays only by balance or moves by more than 0.5 m (20 in), what is meant to catch holds it, and that is a stop. Where the catch of a secondary line was not followed in time, \
-                that is a caution: a qualified person sizes it for the shock. Where it was, the rule `caught` speaks of it.",
+                that is a caution: a qualified person sizes it for the shock. Where it was, the rule `caught` speaks of it. A secondary line is independent of what it is \
+                there for: where all secondary lines of a load and all that carry it end at one point, one junction or one pick, so that \
+                one part takes both, that is a stop for a point or a junction, and a caution for a pick.",
     sources: &[
         SourceRef::Cited("dguv-313-13", "a second, independent securing", Seen::Text),
         SourceRef::Cited("dguv-313-23", "how a secondary element is built", Seen::Text),
@@ -49,7 +51,42 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
         let mend = "Have a qualified person size it, and what it is fastened to, for the shock.";
         RULE.caution(format!("lines.{}", line.name), says, mend)
     });
-    held.chain(not_judged).collect()
+    let together = facts.loads.iter().flat_map(|load| together(load, facts));
+    held.chain(together).chain(not_judged).collect()
+}
+
+/// Says at what both all secondary lines of a load and all that carry it end: what goes there takes both.
+fn together(load: &LoadFacts, facts: &Facts) -> Vec<Finding> {
+    let of = |is_secondary: bool| -> Vec<&LineFacts> {
+        let lines = facts.lines.iter().filter(|line| line.loads.contains(&load.name));
+        let lines = lines
+            .filter(|line| (line.role == Role::Secondary) == is_secondary && (is_secondary || line.lifts));
+        lines.collect()
+    };
+    let (secondary, carrying) = (of(true), of(false));
+    let Some(first) = secondary.first().filter(|_| !carrying.is_empty()) else {
+        return Vec::new();
+    };
+    let all = || secondary.iter().chain(&carrying);
+    let shared = first
+        .ends
+        .iter()
+        .filter(|end| all().all(|line| line.ends.iter().any(|other| other == *end)));
+    let says = |at: String| {
+        let names = says::names(secondary.iter().map(|line| line.name.as_str()));
+        format!(
+            "{names} and all that carries `{}` end at {at}: what lets go there takes both",
+            load.name
+        )
+    };
+    let subject = || format!("loads.{}", load.name);
+    let mend = "Fasten the secondary line to a point and a pick of its own.";
+    let told = shared.map(|end| match end {
+        EndAt::Point(name) => RULE.stop(subject(), says(format!("the point `{name}`")), mend),
+        EndAt::Junction(name) => RULE.stop(subject(), says(format!("the junction `{name}`")), mend),
+        EndAt::Pick(_, pick) => RULE.caution(subject(), says(format!("the pick `{pick}`")), mend),
+    });
+    told.collect()
 }
 
 fn held_by_secondary(load: &LoadFacts, facts: &Facts) -> Option<Finding> {
@@ -99,6 +136,10 @@ mod tests {
         let mut facts = samples::rig();
         facts.lines[1].role = Role::Secondary;
         facts.lines[1].slack = true;
+        for (line, name) in facts.lines.iter_mut().zip(["north", "south"]) {
+            let pick = EndAt::Pick("flock".into(), name.into());
+            line.ends = [EndAt::Point(name.into()), pick];
+        }
         facts.loads[0].without_secondary = Some(samples::hangs(115.0));
         facts
     }
@@ -119,6 +160,27 @@ mod tests {
             .map(|(_, rest)| rest)
             .collect();
         assert_eq!((rest.len(), rest[0]), (2, rest[1]));
+    }
+
+    /// Lines that end at one point, or at one pick.
+    #[test]
+    fn a_secondary_line_has_ends_of_its_own() {
+        let found = |ends: [EndAt; 2]| {
+            let mut facts = rig();
+            let load = facts.loads[0].name.clone();
+            for line in &mut facts.lines {
+                line.loads = vec![load.clone()];
+            }
+            let own = |name: &str| EndAt::Point(name.into());
+            facts.lines[0].ends = [ends[0].clone(), own("one")];
+            facts.lines[1].ends = [ends[1].clone(), own("other")];
+            samples::severities(RULE.id, &facts)
+        };
+        let point = |name: &str| EndAt::Point(name.into());
+        let pick = |name: &str| EndAt::Pick("flock".into(), name.into());
+        assert_eq!(found([point("a"), point("b")]), ["caution"], "the shock alone");
+        assert_eq!(found([point("a"), point("a")]), ["stop", "caution"]);
+        assert_eq!(found([pick("a"), pick("a")]), ["caution", "caution"]);
     }
 
     #[test]

@@ -22,6 +22,19 @@ pub enum Outcome {
     Falls,
 }
 
+impl Outcome {
+    /// Names it, as in a heading.
+    pub fn words(self) -> &'static str {
+        match self {
+            Outcome::Held => "held",
+            Outcome::PastWorkingLoad => "past working load",
+            Outcome::Cascade => "cascade",
+            Outcome::Falls => "falls",
+            Outcome::NotKnown => "not known",
+        }
+    }
+}
+
 /// What `letgo` answers about one rig.
 #[derive(Debug, Clone, Serialize, JsonSchema)]
 pub struct LetGoAnswer {
@@ -88,8 +101,12 @@ pub struct LetGoCase {
     pub partings: Vec<Parting>,
     /// The loads that nothing holds any more.
     pub falls: Vec<String>,
-    /// For how long the run that decides was followed, s: less than asked for where motion is chaotic, so that two runs agree for so long
-    /// only; none where nothing was followed.
+    /// The loads that would meet the floor at z = 0, of which the motion knows nothing.
+    pub lands: Vec<String>,
+    /// What becomes of the rig while all other adjustable grips hold, where it is worst without them; none else.
+    pub with_grips: Option<Outcome>,
+    /// For how long the run that decides is proved, s: less than asked for where motion is chaotic, so that two runs agree for so long
+    /// only, and what comes later is one of many things that may come; none where nothing was followed.
     pub seconds: Option<f64>,
     /// The greatest error of the balance of energy of the run that decides, over the greatest energy of movement; none where nothing
     /// was followed.
@@ -118,6 +135,8 @@ pub struct LetGoLine {
     pub peak_n: f64,
     /// When that was, s.
     pub peak_at_s: f64,
+    /// When it first pulls in the run that decides, s: 0 if it pulls from the start; none if it never does.
+    pub pulls_from_s: Option<f64>,
     /// The least and the greatest of its peak in these ways, N.
     pub peak_range_n: [f64; 2],
     /// Peak over tension before; none if it was slack.
@@ -159,6 +178,10 @@ pub struct LetGoLoad {
     pub swept_least_m: Option<[f64; 3]>,
     /// The corner of greatest x, y and z, m.
     pub swept_most_m: Option<[f64; 3]>,
+    /// What it needs clear beside where it hangs: how far its known places go beyond it toward -x, toward -y and down, m.
+    pub clear_least_m: Option<[f64; 3]>,
+    /// The same toward +x, toward +y and up, m.
+    pub clear_most_m: Option<[f64; 3]>,
 }
 
 /// What a point of the building gets when something lets go.

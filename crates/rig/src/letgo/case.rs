@@ -17,6 +17,7 @@ use indexmap::IndexMap;
 use motion::{OnBuilding, Peak, Swept, Travel};
 use practice::share_at_peak;
 use quantity::{Kind, Style};
+use statics::{FrameId, State, Vector3};
 use working::Number;
 
 /// Says how grave a run is, and how much of what there is it uses.
@@ -56,9 +57,9 @@ pub(crate) fn gravity(scenery: &Scenery<'_>, ran: &Ran) -> (Outcome, f64) {
     )
 }
 
-/// Puts an event together from all ways that were tried; `decides` is the one that was proved, and comes last.
+/// Puts an event together from all ways that were tried; `decides` is the worst of them.
 pub(crate) fn case(scenery: &Scenery<'_>, event: &Event, ways: &[Ran], decides: &Ran) -> LetGoCase {
-    let followed: Vec<&Followed> = ways.iter().chain([decides]).filter_map(Ran::followed).collect();
+    let followed: Vec<&Followed> = ways.iter().filter_map(Ran::followed).collect();
     let all: Vec<Gets> = followed
         .iter()
         .filter_map(|followed| gets(scenery, followed))
@@ -82,6 +83,8 @@ pub(crate) fn case(scenery: &Scenery<'_>, event: &Event, ways: &[Ran], decides: 
         parted: Vec::new(),
         partings: Vec::new(),
         falls: Vec::new(),
+        lands: Vec::new(),
+        with_grips: with_grips(scenery, ways, decides),
         seconds: None,
         energy_drift: None,
         peaks_differ: None,
@@ -93,7 +96,7 @@ pub(crate) fn case(scenery: &Scenery<'_>, event: &Event, ways: &[Ran], decides: 
         .followed()
         .and_then(|worst| Some((worst, worst.motion.as_ref()?)))
     {
-        case.seconds = Some(motion.seconds);
+        case.seconds = worst.proved_s;
         case.energy_drift = Some(motion.energy_drift);
         case.peaks_differ = worst.peaks_differ;
         let partings = motion
@@ -103,17 +106,12 @@ pub(crate) fn case(scenery: &Scenery<'_>, event: &Event, ways: &[Ran], decides: 
         case.partings = partings.collect();
         case.parted = case.partings.iter().map(|parting| parting.what.clone()).collect();
     }
+    case.lands = lands(scenery, &case);
+    if !case.lands.is_empty() && case.outcome == Outcome::Held {
+        case.outcome = Outcome::PastWorkingLoad;
+    }
     case.says = says(scenery, &case, decides);
     case
-}
-
-impl Ran {
-    pub(crate) fn followed(&self) -> Option<&Followed> {
-        match &self.came {
-            Came::Followed(followed) => Some(followed),
-            Came::NotFound(_) => None,
-        }
-    }
 }
 
 fn parting(scenery: &Scenery<'_>, which: usize, at_s: f64) -> Parting {
@@ -160,6 +158,7 @@ fn lines(
             before_n,
             peak_n,
             peak_at_s: greatest.at_s,
+            pulls_from_s: worst.and_then(|worst| worst.motion.as_ref()?.pulls_from_s[index]),
             peak_range_n: [least_n, peak_n],
             ratio: (before_n > SLACK_N && !was_slack).then(|| peak_n / before_n),
             after_n: after.map(|after| with_weight_n(scenery, index, after.tension_n)),
@@ -219,6 +218,7 @@ fn loads(scenery: &Scenery<'_>, followed: &[&Followed], decides: &Ran) -> IndexM
             furthest_m: room.furthest_m.max(next.furthest_m),
         });
         let room = room.filter(|_| !falls);
+        let clear = room.map(|room| clear_m(scenery, index, &room));
         let tilt = |travel: &Travel| {
             if modelled.pipe.is_some() {
                 travel.slope_rad
@@ -254,10 +254,35 @@ fn loads(scenery: &Scenery<'_>, followed: &[&Followed], decides: &Ran) -> IndexM
                 lowest_m: room.map(|room| room.least_m.z),
                 swept_least_m: room.map(|room| array(room.least_m)),
                 swept_most_m: room.map(|room| array(room.most_m)),
+                clear_least_m: clear.map(|[least_m, _]| array(least_m)),
+                clear_most_m: clear.map(|[_, most_m]| array(most_m)),
             },
         );
     }
     told
+}
+
+/// Gives how far the room that a load goes through reaches beyond where it hangs before: toward less and toward more of x, y and z, metres.
+fn clear_m(scenery: &Scenery<'_>, load: usize, room: &Swept) -> [Vector3<f64>; 2] {
+    let places = scenery.places.iter().filter(|(own, _, _)| *own == load);
+    let mut hangs_m =
+        places.map(|(_, frame, offset_m)| place_m(scenery, &scenery.plain.rest.state, *frame, offset_m));
+    let Some(first_m) = hangs_m.next() else {
+        return [Vector3::zeros(); 2];
+    };
+    let (least_m, most_m) = hangs_m.fold((first_m, first_m), |(least_m, most_m), at_m| {
+        (least_m.inf(&at_m), most_m.sup(&at_m))
+    });
+    let none = Vector3::zeros();
+    [
+        (least_m - room.least_m).sup(&none),
+        (room.most_m - most_m).sup(&none),
+    ]
+}
+
+fn place_m(scenery: &Scenery<'_>, state: &State, frame: FrameId, offset_m: &Vector3<f64>) -> Vector3<f64> {
+    let model = scenery.plain.model;
+    state.frame_at_m(&model.topology, &model.parameters, frame) + state.rotation[frame.index()] * offset_m
 }
 
 /// Gives the way of the known places of a load from where they are to where they then rest. A pipe that bends or folds there goes where a
@@ -266,13 +291,10 @@ fn at_rest_then(scenery: &Scenery<'_>, followed: &Followed, load: usize) -> Vec<
     let Some(after) = &followed.after else {
         return Vec::new();
     };
-    let (plain, model) = (scenery.plain, scenery.plain.model);
     let places = scenery.places.iter().filter(|(own, _, _)| *own == load);
     let ways = places.map(|(_, frame, offset_m)| {
-        let [was, is] = [&plain.rest.state, &after.state].map(|state| {
-            let origin_m = state.frame_at_m(&model.topology, &model.parameters, *frame);
-            origin_m + state.rotation[frame.index()] * offset_m
-        });
+        let [was, is] =
+            [&scenery.plain.rest.state, &after.state].map(|state| place_m(scenery, state, *frame, offset_m));
         Swept {
             least_m: was.inf(&is),
             most_m: was.sup(&is),
@@ -343,6 +365,13 @@ fn greater(a: Peak, b: Peak) -> Peak {
 
 /// Says what becomes of the rig, in a sentence.
 fn says(scenery: &Scenery<'_>, case: &LetGoCase, decides: &Ran) -> String {
+    let grips = case.with_grips.map(|outcome| {
+        format!(
+            "with all other adjustable grips gone as well (while they hold: {}), ",
+            outcome.words()
+        )
+    });
+    let grips = grips.unwrap_or_default();
     let said = match case.outcome {
         Outcome::NotKnown => match &decides.came {
             Came::NotFound(why) => format!("it was not found what happens: {why}"),
@@ -360,13 +389,8 @@ fn says(scenery: &Scenery<'_>, case: &LetGoCase, decides: &Ran) -> String {
             let rest = rest
                 .map(|why| format!("; what the rest does was not found: {why}"))
                 .unwrap_or_default();
-            let grips = if decides.way.without_grips {
-                "with other adjustable grips gone as well, "
-            } else {
-                ""
-            };
             format!(
-                "{grips}{} {}: {why}{rest}",
+                "{} {}: {why}{rest}",
                 names(&case.falls),
                 verb(&case.falls, "falls", "fall")
             )
@@ -388,13 +412,12 @@ fn says(scenery: &Scenery<'_>, case: &LetGoCase, decides: &Ran) -> String {
             )
         }
         Outcome::PastWorkingLoad => {
-            format!(
-                "everything still hangs, but not all of it within its limits: {}",
-                moves(scenery, case)
-            )
+            let but = landing(case).unwrap_or_else(|| "not all of it within its limits".into());
+            format!("everything is still held, but {but}: {}", moves(scenery, case))
         }
         Outcome::Held => format!("everything still hangs: {}", moves(scenery, case)),
     };
+    let said = format!("{grips}{said}");
     let unrated = case
         .lines
         .iter()
@@ -424,11 +447,7 @@ fn moves(scenery: &Scenery<'_>, case: &LetGoCase) -> String {
         used if used.is_infinite() => format!("`{path}` gets what it may not carry at all"),
         used => format!("`{path}` gets {:.0} % of what it may carry", 100.0 * used),
     });
-    let parts = most
-        .into_iter()
-        .chain(moved(case))
-        .chain(too_far(scenery, case))
-        .chain(lands(scenery, case));
+    let parts = most.into_iter().chain(moved(case)).chain(too_far(scenery, case));
     let parts: Vec<String> = parts.collect();
     if parts.is_empty() {
         "nothing moves".into()
@@ -450,6 +469,9 @@ fn verb(of: &[String], one: &'static str, many: &'static str) -> &'static str {
     if of.len() == 1 { one } else { many }
 }
 
+/// What lines give when they take over is no movement that anybody speaks of, metres.
+pub(crate) const NEAR_M: f64 = 1e-3;
+
 /// Says which loads move further than they may.
 fn too_far(scenery: &Scenery<'_>, case: &LetGoCase) -> Option<String> {
     let facts = scenery.plain.facts.loads.iter();
@@ -458,26 +480,38 @@ fn too_far(scenery: &Scenery<'_>, case: &LetGoCase) -> Option<String> {
         facts
             .may_move_m
             .zip(moves_m)
-            .is_some_and(|(most_m, moves_m)| moves_m > most_m)
+            .is_some_and(|(most_m, moves_m)| moves_m > most_m + NEAR_M)
     });
     let names: Vec<String> = far.map(|facts| format!("`{}`", facts.name)).collect();
     (!names.is_empty()).then(|| format!("that is further than `may_move` of {} says", names.join(", ")))
 }
 
-/// Says which loads would meet the floor.
-fn lands(scenery: &Scenery<'_>, case: &LetGoCase) -> Option<String> {
+/// Lists the loads that would meet the floor.
+fn lands(scenery: &Scenery<'_>, case: &LetGoCase) -> Vec<String> {
     let facts = scenery.plain.facts.loads.iter();
     let lands = facts.filter(|facts| {
         let lowest_m = case.loads.get(&facts.name).and_then(|load| load.lowest_m);
         facts.height_m >= 0.0 && lowest_m.is_some_and(|lowest_m| lowest_m < 0.0)
     });
-    let names: Vec<String> = lands.map(|facts| format!("`{}`", facts.name)).collect();
-    (!names.is_empty()).then(|| {
+    lands.map(|facts| facts.name.clone()).collect()
+}
+
+/// Says which loads would meet the floor.
+fn landing(case: &LetGoCase) -> Option<String> {
+    let verb = if case.lands.len() == 1 { "comes" } else { "come" };
+    (!case.lands.is_empty()).then(|| {
         format!(
-            "{} would meet the floor at z = 0, of which the motion knows nothing",
-            names.join(", ")
+            "{} {verb} down to the floor at z = 0, of which the motion knows nothing",
+            names(&case.lands)
         )
     })
+}
+
+/// Gives what becomes of the rig at its worst while all other adjustable grips hold, where it is worst without them.
+fn with_grips(scenery: &Scenery<'_>, ways: &[Ran], decides: &Ran) -> Option<Outcome> {
+    let holding = ways.iter().filter(|ran| !ran.way.without_grips);
+    let outcomes = holding.map(|ran| gravity(scenery, ran).0);
+    outcomes.max().filter(|_| decides.way.without_grips)
 }
 
 /// Says where the load goes that goes furthest.

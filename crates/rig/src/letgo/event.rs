@@ -8,8 +8,10 @@
 //! Checked by: the tests in tests/main/in_time.rs.
 
 use crate::document::Rig;
+use crate::letgo::catch::{carrying, catching};
 use crate::model::Model;
 use parts::Part;
+use practice::Facts;
 use statics::{AttachmentId, FrameId};
 use std::sync::Arc;
 
@@ -22,6 +24,8 @@ pub(crate) enum What {
     Slip(String),
     /// All lines with adjustable grips at once.
     Grips,
+    /// All lines at once that carry a load which secondary lines catch.
+    Carrying(String),
     /// The part at a junction.
     Junction(String),
     /// A point, or its part.
@@ -49,7 +53,8 @@ impl What {
         match self {
             What::Line(name) => format!("lines.{name}"),
             What::Slip(name) => format!("lines.{name} slips"),
-            What::Grips => "adjustable grips".into(),
+            What::Grips => "all adjustable grips".into(),
+            What::Carrying(name) => format!("all that carries {name}"),
             What::Junction(name) => format!("junctions.{name}"),
             What::Point(name) => format!("points.{name}"),
         }
@@ -58,12 +63,14 @@ impl What {
 
 impl Event {
     /// Lets some lines go at once, by name.
-    pub(crate) fn of_lines(model: &Model, names: &[String]) -> Self {
+    pub(crate) fn of_lines(model: &Model, what: What, names: &[String]) -> Self {
         let lines = names.iter().filter_map(|name| model.lines.get_index_of(name));
+        let mut lines: Vec<usize> = lines.collect();
+        lines.sort_unstable();
         Event {
-            what: What::Grips,
+            what,
             parts: Vec::new(),
-            lines: lines.collect(),
+            lines,
             frees: Vec::new(),
             longer_m: None,
             falls: None,
@@ -85,7 +92,7 @@ impl Event {
 }
 
 /// Lists everything that may let go, in the order of the document.
-pub(crate) fn events(rig: &Rig, model: &Model) -> Vec<Event> {
+pub(crate) fn events(rig: &Rig, model: &Model, facts: &Facts) -> Vec<Event> {
     let mut events = Vec::new();
     for (index, (name, line)) in model.lines.iter().enumerate() {
         let pieces = line.makeup.iter().flat_map(|makeup| &makeup.pieces);
@@ -117,6 +124,14 @@ pub(crate) fn events(rig: &Rig, model: &Model) -> Vec<Event> {
             longer_m: None,
             falls: None,
         });
+    }
+    for load in facts
+        .loads
+        .iter()
+        .filter(|load| !catching(facts, load).is_empty())
+    {
+        let what = What::Carrying(load.name.clone());
+        events.push(Event::of_lines(model, what, &carrying(facts, load)));
     }
     for (name, junction) in &rig.junctions {
         let frame = model.junctions[name];

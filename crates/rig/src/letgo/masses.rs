@@ -8,7 +8,7 @@
 //! Checked by: the tests below.
 
 use crate::defaults::Defaults;
-use crate::document::{Inertia, Load, Rig};
+use crate::document::{Load, Rig};
 use crate::geometry::vector;
 use crate::model::Model;
 use motion::{GRAVITY_M_PER_S2, Masses};
@@ -25,7 +25,11 @@ pub(crate) fn masses(rig: &Rig, model: &Model, defaults: &mut Defaults) -> Masse
         if modelled.pipe.is_some() {
             continue;
         }
-        if load.inertia.is_none() {
+        if load.size_m.is_none() {
+            let what = "takes the room of its picks, items and centre of gravity alone (say `size`)";
+            defaults.assume(what, format!("loads.{name}"));
+        }
+        if load.inertia_kg_m2.is_none() && load.size_m.is_none() {
             let what = "turns as a block that spans its picks, items and centre of gravity (say `size` or `inertia`)";
             defaults.assume(what, format!("loads.{name}"));
         }
@@ -44,11 +48,8 @@ pub(crate) fn masses(rig: &Rig, model: &Model, defaults: &mut Defaults) -> Masse
 /// Gives the moments of inertia of a load with its items about a place, kilogram square metres.
 fn of_load(load: &Load, about_m: Vector3<f64>) -> Matrix3<f64> {
     let mass_kg = load.weight_n / GRAVITY_M_PER_S2;
-    let moments = match load.inertia {
-        Some(Inertia::Moments(moments)) => vector(moments),
-        Some(Inertia::Size(size)) => block(mass_kg, vector(size)),
-        None => block(mass_kg, spanned_m(load)),
-    };
+    let size_m = load.size_m.map_or_else(|| spanned_m(load), vector);
+    let moments = load.inertia_kg_m2.map_or_else(|| block(mass_kg, size_m), vector);
     let centre_m = vector(load.centre_m.unwrap_or_default());
     let own = Matrix3::from_diagonal(&moments) + away(mass_kg, centre_m - about_m);
     let each = |item: &crate::document::Item| {

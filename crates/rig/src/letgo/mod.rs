@@ -16,8 +16,7 @@ mod run;
 mod scene;
 mod sweep;
 
-pub(crate) use catch::follow_catches;
-pub(crate) use on_the_way::follow_grips;
+pub(crate) use on_the_way::follow_in_time;
 pub(crate) use scene::Standing;
 
 pub use answer::{LetGoAnswer, LetGoCase, LetGoGroup, LetGoLine, LetGoLoad, LetGoPoint, Outcome, Parting};

@@ -8,65 +8,75 @@
 
 use crate::defaults::Defaults;
 use crate::letgo::answer::{LetGoCase, Outcome};
-use crate::letgo::event::{Event, events};
+use crate::letgo::catch::{catches, tell_catches};
+use crate::letgo::event::{Event, What, events};
 use crate::letgo::scene::{Scenery, Standing, Ways};
 use crate::letgo::sweep::sweep;
+use crate::model::Model;
 use practice::{Facts, OnTheWay, PeakFacts, PeakOf, Slip, Trial};
 use quantity::Kind;
 use working::{Number, Source};
 
-/// Says of every trial of adjustable grips that is followed what happens on the way.
-pub(crate) fn follow_grips(facts: &mut Facts, standing: Standing<'_>) {
-    let sets = sets(facts);
-    if sets.is_empty() {
-        return;
-    }
+/// Says of every load what happens on the way when its adjustable grips let go or slip, and when its secondary lines catch it.
+pub(crate) fn follow_in_time(facts: &mut Facts, standing: Standing<'_>, defaults: &mut Defaults) {
+    let (model, sets) = (standing.model, sets(facts));
+    let catches = catches(facts);
     let mut asked: Vec<Event> = sets
         .iter()
-        .map(|gone| Event::of_lines(standing.model, gone))
+        .map(|gone| Event::of_lines(model, What::Grips, gone))
         .collect();
-    let slips = events(standing.rig, standing.model);
-    let slips: Vec<Event> = slips
-        .into_iter()
-        .filter(|event| event.longer_m.is_some())
-        .collect();
+    let slips: Vec<Event> = if sets.is_empty() {
+        Vec::new()
+    } else {
+        let events = events(standing.rig, model, facts).into_iter();
+        events.filter(|event| event.longer_m.is_some()).collect()
+    };
     asked.extend(slips.iter().cloned());
-    let told: Vec<(Vec<String>, Result<LetGoCase, String>)> =
-        match Scenery::new(standing, (Ways::All, None), &mut Defaults::default()) {
-            Ok(scenery) => {
-                let (mut cases, _) = sweep(&scenery, &asked, &|_, _| {});
-                let slipped = cases.split_off(sets.len());
-                tell_slips(facts, standing, &slips, &slipped);
-                sets.into_iter().zip(cases.into_iter().map(Ok)).collect()
-            }
-            Err(error) => sets
-                .into_iter()
-                .map(|gone| (gone, Err(error.to_string())))
-                .collect(),
-        };
+    asked.extend(catches.iter().map(|catch| catch.event(model, facts)));
+    if asked.is_empty() {
+        return;
+    }
+    let mut told = match Scenery::new(standing, (Ways::All, None), defaults) {
+        Ok(scenery) => sweep(&scenery, &asked, &|_, _| {})
+            .0
+            .into_iter()
+            .map(Ok)
+            .collect(),
+        Err(error) => vec![Err(error.to_string()); asked.len()],
+    };
+    let caught = told.split_off(sets.len() + slips.len());
+    let slipped = told.split_off(sets.len());
+    tell_trials(facts, standing, &sets, &told);
+    tell_slips(facts, standing, &slips, &slipped);
+    tell_catches(facts, standing, &catches, &caught);
+}
+
+/// What came of an event, or why nothing did.
+pub(crate) type Told = Result<LetGoCase, String>;
+
+/// Says of every trial of adjustable grips that is followed what happens on the way.
+fn tell_trials(facts: &mut Facts, standing: Standing<'_>, sets: &[Vec<String>], told: &[Told]) {
     for load in &mut facts.loads {
         for trial in &mut load.without_grips {
-            let known = told.iter().find(|(gone, _)| *gone == trial.gone);
-            let is_at_rest = matches!(trial.outcome, Trial::Hangs(_));
-            trial.on_the_way = known.filter(|_| is_at_rest).map(|(gone, case)| match case {
-                Ok(case) => on_the_way(standing, case, gone, &load.name),
-                Err(why) => not_found(why.clone()),
-            });
-            if let (Trial::Hangs(remains), Some(way)) = (&mut trial.outcome, &trial.on_the_way) {
-                remains.moves_m = Some(way.moves_m);
-            }
+            let Trial::Hangs(remains) = &mut trial.outcome else {
+                continue;
+            };
+            let known = sets.iter().zip(told).find(|(gone, _)| **gone == trial.gone);
+            let way = known.map(|(gone, case)| on_the_way(standing, case, gone, &load.name));
+            remains.moves_m = way.as_ref().map(|way| way.moves_m);
+            trial.on_the_way = way;
         }
     }
 }
 
 /// Says of every load with anyone below what slips do to it and to what it hangs on.
-fn tell_slips(facts: &mut Facts, standing: Standing<'_>, slips: &[Event], cases: &[LetGoCase]) {
+fn tell_slips(facts: &mut Facts, standing: Standing<'_>, slips: &[Event], told: &[Told]) {
     for load in facts
         .loads
         .iter_mut()
         .filter(|load| load.under.is_overhead() && !load.without_grips.is_empty())
     {
-        for (event, case) in slips.iter().zip(cases) {
+        for (event, case) in slips.iter().zip(told) {
             let Some((line, tail_m)) = event.longer_m else {
                 continue;
             };
@@ -75,15 +85,26 @@ fn tell_slips(facts: &mut Facts, standing: Standing<'_>, slips: &[Event], cases:
             };
             let bears = load.without_grips.iter().any(|trial| trial.gone.contains(name));
             if bears {
-                let on_the_way = on_the_way(standing, case, std::slice::from_ref(name), &load.name);
                 load.slips.push(Slip {
                     line: name.clone(),
                     tail_m,
-                    on_the_way,
+                    is_least: is_least(standing.model, line, tail_m),
+                    on_the_way: on_the_way(standing, case, std::slice::from_ref(name), &load.name),
                 });
             }
         }
     }
+}
+
+/// Tells whether a tail is no longer than the maker of the grip asks at the least.
+fn is_least(model: &Model, line: usize, tail_m: f64) -> bool {
+    let line = model.lines.get_index(line).map(|(_, line)| line);
+    let pieces = line
+        .into_iter()
+        .flat_map(|line| &line.makeup)
+        .flat_map(|makeup| &makeup.pieces);
+    let mut least_m = pieces.filter_map(|piece| piece.part.grip()?.least_tail_m.as_ref().map(Number::value));
+    least_m.any(|least_m| tail_m <= least_m * (1.0 + 1e-9))
 }
 
 /// Lists the sets of lines that are followed: those with adjustable grips that bear on a load with anyone below, all at once and each alone.
@@ -125,7 +146,11 @@ pub(crate) fn not_found(why: String) -> OnTheWay {
 }
 
 /// Says a case in the words of the rules, as one load has it.
-pub(crate) fn on_the_way(standing: Standing<'_>, case: &LetGoCase, gone: &[String], load: &str) -> OnTheWay {
+pub(crate) fn on_the_way(standing: Standing<'_>, case: &Told, gone: &[String], load: &str) -> OnTheWay {
+    let case = match case {
+        Ok(case) => case,
+        Err(why) => return not_found(why.clone()),
+    };
     if case.outcome == Outcome::NotKnown {
         return not_found(case.says.clone());
     }
@@ -154,7 +179,10 @@ fn peaks(standing: Standing<'_>, case: &LetGoCase, gone: &[String]) -> Vec<PeakF
     };
     let after = format!("after {} {does}", gone.join(", "));
     let peak = |of: PeakOf, name: &str, what: String, (peak_n, at_s): (f64, Option<f64>)| {
-        let how = "followed in time at the worst damping and stiffness of those tried";
+        let how = format!(
+            "followed in time, the greatest of all ways that were tried; at its worst {}",
+            case.at_worst
+        );
         let how = match at_s {
             Some(at_s) => format!("{how}, {at_s:.2} s on"),
             None => format!("{how}: sum of the peaks of its points, which need not come at one moment"),
@@ -163,7 +191,7 @@ fn peaks(standing: Standing<'_>, case: &LetGoCase, gone: &[String]) -> Vec<PeakF
         PeakFacts {
             of,
             name: name.to_string(),
-            peak_n: Number::given(what, "T_peak", Kind::Force, peak_n, Source::mechanics(how)),
+            peak_n: Number::given(what, symbol(of), Kind::Force, peak_n, Source::mechanics(how)),
             at_s,
         }
     };
@@ -226,4 +254,11 @@ fn peaks(standing: Standing<'_>, case: &LetGoCase, gone: &[String]) -> Vec<PeakF
         }));
     }
     peaks
+}
+
+fn symbol(of: PeakOf) -> &'static str {
+    match of {
+        PeakOf::Line | PeakOf::Junction => "T_peak",
+        _ => "F_peak",
+    }
 }

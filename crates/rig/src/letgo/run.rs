@@ -34,6 +34,8 @@ const BOUNDS: Bounds = Bounds {
 pub(crate) struct Ran {
     pub(crate) way: Way,
     pub(crate) came: Came,
+    /// Whether it was tried to prove it.
+    pub(crate) is_tried: bool,
 }
 
 /// What came of it.
@@ -63,6 +65,24 @@ pub(crate) struct Followed {
     pub(crate) gone: Vec<usize>,
     /// How far a run at a tenth of the tolerance differs; none if that was not asked for.
     pub(crate) peaks_differ: Option<f64>,
+    /// For how long two runs agree, seconds; none if that was not asked for.
+    pub(crate) proved_s: Option<f64>,
+}
+
+impl Ran {
+    pub(crate) fn followed(&self) -> Option<&Followed> {
+        match &self.came {
+            Came::Followed(followed) => Some(followed),
+            Came::NotFound(_) => None,
+        }
+    }
+
+    pub(crate) fn followed_mut(&mut self) -> Option<&mut Followed> {
+        match &mut self.came {
+            Came::Followed(followed) => Some(followed),
+            Came::NotFound(_) => None,
+        }
+    }
 }
 
 /// What is left once something let go, before anything moves.
@@ -84,32 +104,29 @@ pub(crate) fn run(scenery: &Scenery<'_>, event: &Event, way: Way) -> Ran {
     Ran {
         way,
         came: came.unwrap_or_else(Came::NotFound),
+        is_tried: false,
     }
 }
 
 /// Follows an event once more at a tenth of the tolerance, and again until two runs agree; where motion is chaotic, for as long as the two
 /// closest agree. `known` is what `run` came to.
-pub(crate) fn run_proved(scenery: &Scenery<'_>, event: &Event, way: Way, known: Option<&Ran>) -> Ran {
-    let left = match left(scenery, event, way) {
-        Ok(left) => left,
-        Err(why) => {
-            return Ran {
-                way,
-                came: Came::NotFound(why),
-            };
+pub(crate) fn run_proved(scenery: &Scenery<'_>, event: &Event, known: &Ran) -> Ran {
+    let way = known.way;
+    let came = left(scenery, event, way).map(|left| {
+        let first = known.followed().and_then(|followed| followed.motion.as_ref());
+        let mut proof = left.proof(scenery, way, &at_tolerance(scenery.seconds, TOLERANCE), first);
+        while let Err(MotionError::PeaksDiffer { agrees_until_s, .. }) = proof
+            && agrees_until_s >= LEAST_OF_TIME * scenery.seconds
+        {
+            // A little less, so that what differs just after is left out.
+            proof = left.proof(scenery, way, &at_tolerance(0.98 * agrees_until_s, CLOSEST), None);
         }
-    };
-    let known = known.and_then(|ran| ran.followed()?.motion.as_ref());
-    let mut proof = left.proof(scenery, way, &at_tolerance(scenery.seconds, TOLERANCE), known);
-    if let Err(MotionError::PeaksDiffer { agrees_until_s, .. }) = proof
-        && agrees_until_s >= LEAST_OF_TIME * scenery.seconds
-    {
-        // A little less, so that what differs just after is left out.
-        proof = left.proof(scenery, way, &at_tolerance(0.98 * agrees_until_s, CLOSEST), None);
-    }
+        left.ends(scenery, proof)
+    });
     Ran {
         way,
-        came: left.ends(scenery, proof),
+        came: came.unwrap_or_else(Came::NotFound),
+        is_tried: true,
     }
 }
 
@@ -118,7 +135,7 @@ pub(crate) fn traced(
     scenery: &Scenery<'_>,
     event: &Event,
     way: Way,
-    every_s: f64,
+    ((seconds, tolerance), every_s): ((f64, f64), f64),
 ) -> Result<Option<Motion>, MotionError> {
     let Ok(left) = left(scenery, event, way) else {
         return Ok(None);
@@ -128,7 +145,7 @@ pub(crate) fn traced(
     }
     let options = Options {
         trace_every_s: Some(every_s),
-        ..at_tolerance(scenery.seconds, 0.1 * TOLERANCE)
+        ..at_tolerance(seconds, tolerance)
     };
     left.with_scene(scenery, way, |scene| follow(scene, &options))
         .map(Some)
@@ -351,13 +368,14 @@ impl Left<'_> {
         };
         match end {
             Ok((falls_in_the_end, _, after)) => Came::Followed(Box::new(Followed {
-                motion,
                 falls_at_once: falls,
                 why,
                 falls: falls_in_the_end,
                 refused,
                 after,
                 gone,
+                proved_s: peaks_differ.and(motion.as_ref().map(|motion| motion.seconds)),
+                motion,
                 peaks_differ,
             })),
             Err(why) => Came::NotFound(why),

@@ -7,7 +7,7 @@
 //! Checked by: tests/main/in_time.rs.
 
 use crate::defaults::Defaults;
-use crate::document::{Inertia, Rig};
+use crate::document::Rig;
 use crate::found::{Found, find_from};
 use crate::geometry::vector;
 use crate::letgo::masses::masses;
@@ -73,8 +73,6 @@ pub(crate) enum Ways {
     All,
     /// One ratio of damping at the stated stiffness.
     One(f64),
-    /// No damping, at the stated stiffness and at the most.
-    Undamped,
 }
 
 /// Everything that let-gos of a rig have in common.
@@ -103,7 +101,6 @@ impl<'a> Scenery<'a> {
         let stiffnesses = match ways {
             Ways::All => vec![1.0, 1.0 - STIFFNESS, 1.0 + STIFFNESS],
             Ways::One(_) => vec![1.0],
-            Ways::Undamped => vec![1.0, 1.0 + STIFFNESS],
         };
         let mut at = Vec::new();
         for stiffness in stiffnesses {
@@ -114,13 +111,13 @@ impl<'a> Scenery<'a> {
             ratio,
             without_grips: false,
         };
-        let undamped = (0..at.len()).map(|at| way(at, 0.0));
-        let ways = match ways {
+        let each = |ratio: f64| (0..at.len()).map(move |at| way(at, ratio));
+        let ways: Vec<Way> = match ways {
             Ways::One(ratio) => vec![way(0, ratio)],
-            Ways::Undamped => undamped.collect(),
-            Ways::All => [way(0, DAMPING), way(0, MOST_DAMPING)]
-                .into_iter()
-                .chain(undamped)
+            // Much damping is told as stated alone: what is much softer or stiffer pulls harder with little.
+            Ways::All => each(DAMPING)
+                .chain([way(0, MOST_DAMPING)])
+                .chain(each(0.0))
                 .collect(),
         };
         Ok(Scenery {
@@ -264,7 +261,7 @@ fn places(rig: &Rig, model: &Model) -> Vec<(usize, FrameId, Vector3<f64>)> {
             let (frame, offset_m) = Model::body_at(modelled, &vector(at_m));
             (index, frame, offset_m)
         }));
-        if let Some(Inertia::Size(size)) = load.inertia {
+        if let Some(size) = load.size_m {
             let centre_m = vector(load.centre_m.unwrap_or_default());
             let half = |side: u8, bit: u8, length_m: f64| {
                 if side & bit == 0 {

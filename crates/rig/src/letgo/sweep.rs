@@ -4,9 +4,9 @@ use crate::check::{CheckError, Judged, prepared};
 use crate::document::Rig;
 use crate::found::Found;
 use crate::letgo::answer::{LetGoAnswer, LetGoCase, Outcome};
-use crate::letgo::case::{case, gravity, ways};
+use crate::letgo::case::{NEAR_M, case, gravity, ways};
 use crate::letgo::event::{Event, What, events};
-use crate::letgo::run::{Ran, run, run_proved, traced};
+use crate::letgo::run::{Followed, Ran, run, run_proved, traced};
 use crate::letgo::scene::{Scenery, Standing, Way, Ways};
 use crate::model::Model;
 use motion::Motion;
@@ -79,7 +79,7 @@ pub fn letgo(
 ) -> Result<(LetGoAnswer, Option<History>), LetGoError> {
     let (means, rig) = prepared(text, book, practices, today)?;
     let plain = means.plain(&rig)?;
-    let events = asked(events(&rig, &plain.model), question.which.as_ref())?;
+    let events = asked(events(&rig, &plain.model, &plain.facts), question.which.as_ref())?;
     let mut answer = blank(&rig, &plain);
     let Found::Hangs(rest) = &plain.found else {
         if let Found::Falls(fall) = &plain.found {
@@ -116,19 +116,38 @@ pub fn letgo(
     answer.positioning_only = positioning_only(&scenery, &plain, &cases);
     answer.worst = worst(&cases);
     let history = question.trace_every_s.and_then(|every_s| {
-        let (event, way) = (events.first()?, decide.first()?);
-        history(&scenery, event, *way, every_s)
+        let (event, shown) = (events.first()?, decide.first()?);
+        history(&scenery, event, shown, every_s)
     });
     answer.cases = cases;
     Ok((answer, history))
 }
 
-/// Follows all events in all ways; gives the cases, and the way that decides each.
+/// The run that decides a case: in which way, for how long, and at which tolerance.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Shown {
+    way: Way,
+    motion: Option<(f64, f64)>,
+}
+
+/// A grip that slips and catches again loses nothing that is lost without it: what falls only since all others are gone is another event.
+fn without_strangers(event: &Event, ways: Vec<Ran>) -> Vec<Ran> {
+    let is_strange = |ran: &Ran| {
+        let falls = |followed: &Followed| !followed.falls_at_once.is_empty();
+        event.longer_m.is_some() && ran.way.without_grips && ran.followed().is_some_and(falls)
+    };
+    if ways.iter().all(is_strange) {
+        return ways;
+    }
+    ways.into_iter().filter(|ran| !is_strange(ran)).collect()
+}
+
+/// Follows all events in all ways; gives the cases, and the run that decides each.
 pub(crate) fn sweep(
     scenery: &Scenery<'_>,
     events: &[Event],
     done: &(dyn Fn(usize, usize) + Sync),
-) -> (Vec<LetGoCase>, Vec<Way>) {
+) -> (Vec<LetGoCase>, Vec<Shown>) {
     // What is alike is followed once.
     let first: Vec<usize> = (0..events.len())
         .map(|at| {
@@ -152,21 +171,34 @@ pub(crate) fn sweep(
             (at, ran)
         })
         .collect();
-    let mut by_event: Vec<Vec<Ran>> = events.iter().map(|_| Vec::new()).collect();
+    let mut by_event: Vec<Vec<Ran>> = distinct.iter().map(|_| Vec::new()).collect();
     for (at, one) in ran {
-        by_event[at].push(one);
+        let place = distinct.iter().position(|own| *own == at).unwrap_or(0);
+        by_event[place].push(one);
     }
-    let found: Vec<(LetGoCase, Way)> = distinct
+    let found: Vec<(LetGoCase, Shown)> = distinct
         .par_iter()
-        .map(|at| {
-            let decides = proved(scenery, &events[*at], &by_event[*at]);
+        .zip(by_event)
+        .map(|(at, ways)| {
+            let at = *at;
+            let event = &events[at];
+            let mut ways = without_strangers(event, ways);
+            let decides = prove(scenery, event, &mut ways);
             step();
-            (case(scenery, &events[*at], &by_event[*at], &decides), decides.way)
+            let decides = &ways[decides];
+            let history = Shown {
+                way: decides.way,
+                motion: decides
+                    .followed()
+                    .and_then(|followed| followed.motion.as_ref())
+                    .map(|motion| (motion.seconds, motion.tolerance)),
+            };
+            (case(scenery, event, &ways, decides), history)
         })
         .collect();
     let all = events.iter().enumerate().map(|(at, event)| {
         let place = distinct.iter().position(|own| *own == first[at]).unwrap_or(0);
-        let (case, way) = &found[place];
+        let (case, shown) = &found[place];
         let alike = (first[at] != at).then(|| events[first[at]].what.path());
         let case = LetGoCase {
             lets_go: event.what.path(),
@@ -174,34 +206,54 @@ pub(crate) fn sweep(
             alike,
             ..case.clone()
         };
-        (case, *way)
+        (case, *shown)
     });
     all.unzip()
 }
 
-/// Follows the way that decides closely. If it turns out milder so than another was, that one decides.
-fn proved(scenery: &Scenery<'_>, event: &Event, ways: &[Ran]) -> Ran {
-    let mut order: Vec<&Ran> = ways.iter().collect();
-    order.sort_by(|a, b| {
-        let (a, b) = (gravity(scenery, a), gravity(scenery, b));
-        b.0.cmp(&a.0).then(b.1.total_cmp(&a.1))
-    });
-    let mut worst: Option<Ran> = None;
-    for (at, ran) in order.iter().enumerate() {
-        let close = run_proved(scenery, event, ran.way, Some(ran));
-        let is_worse = worst
-            .as_ref()
-            .is_none_or(|worst| gravity(scenery, &close).0 > gravity(scenery, worst).0);
-        if is_worse {
-            worst = Some(close);
-        }
-        let next = order.get(at + 1).map(|next| gravity(scenery, next).0);
-        let own = worst.as_ref().map(|worst| gravity(scenery, worst).0);
-        if own >= next {
-            break;
+/// What is used more by so little is no worse.
+const NO_WORSE: f64 = 1e-3;
+
+/// Proves the way that decides: the worst of all ways is followed closely, and what is worst then, until it is one that was. Gives which.
+///
+/// Where only the beginning of a way can be proved, and that is milder than what it came to at first, what it came to stands.
+fn prove(scenery: &Scenery<'_>, event: &Event, ways: &mut [Ran]) -> usize {
+    loop {
+        let gravities: Vec<(Outcome, f64)> = ways.iter().map(|ran| gravity(scenery, ran)).collect();
+        let worse = |a: &usize, b: &usize| {
+            let (a, b) = (gravities[*a], gravities[*b]);
+            b.0 > a.0 || b.0 == a.0 && b.1 > a.1 * (1.0 + NO_WORSE)
+        };
+        let tried = (0..ways.len()).filter(|way| ways[*way].is_tried);
+        let tried = tried.reduce(|worst, next| if worse(&worst, &next) { next } else { worst });
+        let untried = (0..ways.len()).filter(|way| !ways[*way].is_tried);
+        let untried = untried.reduce(|worst, next| if worse(&worst, &next) { next } else { worst });
+        let next = match (tried, untried) {
+            (Some(tried), Some(untried)) if worse(&tried, &untried) => untried,
+            (Some(tried), _) => return tried,
+            (None, Some(untried)) => untried,
+            (None, None) => return 0,
+        };
+        let close = run_proved(scenery, event, &ways[next]);
+        let is_milder = gravity(scenery, &close) < gravities[next];
+        match close.followed() {
+            Some(followed) if is_milder && is_cut_short(scenery, followed) => {
+                let (proved_s, differ) = (followed.proved_s, followed.peaks_differ);
+                ways[next].is_tried = true;
+                if let Some(first) = ways[next].followed_mut() {
+                    (first.proved_s, first.peaks_differ) = (proved_s, differ);
+                }
+            }
+            _ => ways[next] = close,
         }
     }
-    worst.unwrap_or_else(|| run_proved(scenery, event, scenery.ways[0], None))
+}
+
+/// Tells whether only the beginning of a motion was proved.
+fn is_cut_short(scenery: &Scenery<'_>, followed: &Followed) -> bool {
+    followed
+        .proved_s
+        .is_some_and(|proved_s| proved_s < 0.999 * scenery.seconds)
 }
 
 fn asked(events: Vec<Event>, which: Option<&Which>) -> Result<Vec<Event>, LetGoError> {
@@ -218,7 +270,12 @@ fn asked(events: Vec<Event>, which: Option<&Which>) -> Result<Vec<Event>, LetGoE
         _ => None,
     };
     let known = events.iter().filter_map(|event| name_of(&event.what)).collect();
-    let found: Vec<Event> = events.into_iter().filter(|event| event.what == wanted).collect();
+    let slips = match which {
+        Which::Line(name) => Some(What::Slip(name.clone())),
+        Which::Point(_) | Which::Junction(_) => None,
+    };
+    let is_asked = |event: &Event| event.what == wanted || Some(&event.what) == slips.as_ref();
+    let found: Vec<Event> = events.into_iter().filter(is_asked).collect();
     if found.is_empty() {
         let (Which::Line(name) | Which::Point(name) | Which::Junction(name)) = which;
         return Err(LetGoError::NoSuch {
@@ -269,6 +326,14 @@ fn simplified(rig: &Rig, plain: &Judged) -> Vec<String> {
     if sags {
         told.push("lines that sag are followed as straight".into());
     }
+    if plain
+        .facts
+        .loads
+        .iter()
+        .any(|load| load.service == practice::Service::Moving)
+    {
+        told.push("loads that move are followed from rest, without their `dynamic`".into());
+    }
     if model.loads.values().any(|load| load.pipe.is_some()) {
         told.push(
             "pipes and their hinges are stiff while they move, and what bends them on the way is not judged"
@@ -314,7 +379,8 @@ fn positioning_only(scenery: &Scenery<'_>, plain: &Judged, cases: &[LetGoCase]) 
     };
     let stays = |path: &String| {
         cases.iter().any(|case| {
-            case.lets_go == *path && case.outcome == Outcome::Held && within(scenery, case) && !catches(case)
+            let held = case.outcome == Outcome::Held && case.lands.is_empty();
+            case.lets_go == *path && held && within(scenery, case) && !catches(case)
         })
     };
     // What the rules refuse outright is nothing, whatever it does.
@@ -335,7 +401,7 @@ fn within(scenery: &Scenery<'_>, case: &LetGoCase) -> bool {
     scenery.plain.rig.loads.iter().all(|(name, load)| {
         let moves_m = case.loads.get(name).and_then(|load| load.moves_m);
         load.may_move_m
-            .is_some_and(|most_m| moves_m.is_some_and(|moves_m| moves_m <= most_m))
+            .is_some_and(|most_m| moves_m.is_some_and(|moves_m| moves_m <= most_m + NEAR_M))
     })
 }
 
@@ -343,7 +409,7 @@ fn worst(cases: &[LetGoCase]) -> Option<String> {
     let most = |case: &LetGoCase| case.use_at_peak.unwrap_or(0.0);
     // What ends on the floor is as grave however it comes there.
     let grave = |case: &LetGoCase| {
-        if case.falls.is_empty() {
+        if case.falls.is_empty() && case.lands.is_empty() {
             case.outcome
         } else {
             Outcome::Falls
@@ -357,8 +423,8 @@ fn worst(cases: &[LetGoCase]) -> Option<String> {
 }
 
 /// Gives the time history of an event in the way that decides it.
-fn history(scenery: &Scenery<'_>, event: &Event, way: Way, every_s: f64) -> Option<History> {
-    let motion = traced(scenery, event, way, every_s).ok()??;
+fn history(scenery: &Scenery<'_>, event: &Event, shown: &Shown, every_s: f64) -> Option<History> {
+    let motion = traced(scenery, event, shown.way, (shown.motion?, every_s)).ok()??;
     let model = scenery.plain.model;
     let lines = model.lines.keys().map(|name| format!("lines.{name} tension N"));
     let loads = model.loads.iter().flat_map(|(name, load)| {

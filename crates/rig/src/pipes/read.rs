@@ -59,7 +59,8 @@ pub(crate) fn pipe(t: &Table<'_>) -> Option<Load> {
         items: items.into_iter().map(|item| from_middle(item, half_m)).collect(),
         may_move_m,
         accelerates_m_per_s2: not_negative(t, "accelerates"),
-        inertia: None,
+        inertia_kg_m2: None,
+        size_m: None,
         picks: picks
             .iter()
             .map(|(name, pick)| (name.clone(), [pick.along_m - half_m, 0.0, -pick.below_m]))

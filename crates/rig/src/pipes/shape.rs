@@ -83,7 +83,11 @@ pub(crate) static PIPE: Shape = Shape {
             Takes::Table(&TRIM),
             "Where its middle should be, level, and the direction of its own x axis; also the first guess.",
         ),
-        Key::required("under", Takes::Word(UNDER), "Who may be below."),
+        Key::required(
+            "under",
+            Takes::Word(UNDER),
+            "Who may be below, also below what it hangs on or carries.",
+        ),
         Key::optional(
             "service",
             Takes::Word(SERVICE),

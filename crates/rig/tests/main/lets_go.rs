@@ -333,8 +333,7 @@ fn what_is_held_by_balance_alone_does_not_count_as_hanging() {
     };
     let stops = rig(0.0);
     assert!(
-        stops[0]
-            .contains("does not stay as it comes to hang once the adjustable grips of `a` and `c` let go"),
+        stops[0].contains("does not stay as it comes to hang once the adjustable grip of `a` lets go"),
         "{stops:?}"
     );
     assert!(rig(-0.9).is_empty(), "{:?}", rig(-0.9));
@@ -384,12 +383,14 @@ fn what_hangs_above_a_grip_does_not_fall_with_it() {
         );
         says(&verdict(&text), "grip-sole-support", Severity::Stop)
     };
-    assert!(found("nobody").is_empty(), "{:?}", found("nobody"));
-    let stops = found("public");
-    assert!(
-        stops.len() == 1 && stops[0].starts_with("loads.tail"),
-        "{stops:?}"
-    );
+    // Whoever is below the sign is below what hangs on it.
+    for under in ["nobody", "public"] {
+        let stops = found(under);
+        assert!(
+            stops.len() == 1 && stops[0].starts_with("loads.tail"),
+            "{stops:?}"
+        );
+    }
 }
 
 /// A load hung under a load by the same pick: one line up and one down are a straight pull, not legs of a bridle.
