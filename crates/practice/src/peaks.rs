@@ -100,7 +100,7 @@ pub(crate) fn too_much<'a>(
 ) -> Option<(String, &'a Number)> {
     let (limit, what) = limit(peak, judged)?;
     let (peak_n, limit) = passed(Some(&peak.peak_n), Some(limit))?;
-    if is_noise(peak, limit.value(), way) {
+    if is_noise(peak, limit.value(), way, judged) {
         return None;
     }
     let [got, most] = says::past(peak_n, limit);
@@ -117,7 +117,7 @@ pub(crate) fn too_much<'a>(
 }
 
 /// Tells whether what is past an allowance is the rounding of a search, or too little of the whole force to speak of.
-fn is_noise(peak: &PeakFacts, limit_n: f64, way: &OnTheWay) -> bool {
+fn is_noise(peak: &PeakFacts, limit_n: f64, way: &OnTheWay, judged: &Judged<'_>) -> bool {
     let is_allowance = matches!(
         peak.of,
         PeakOf::DownAtPoint
@@ -128,6 +128,13 @@ fn is_noise(peak: &PeakFacts, limit_n: f64, way: &OnTheWay) -> bool {
     );
     let there = way.peaks.iter().filter(|other| path(other) == path(peak));
     let whole_n = there.map(|other| other.peak_n.value()).fold(0.0, f64::max);
+    // What it gets before counts as well: a line that goes slack leaves its weight.
+    let mut points = judged.facts.points.iter();
+    let before = points.find(|point| point.name == peak.name && path(peak).starts_with("points"));
+    let before_n = before
+        .and_then(|point| point.force_n.as_ref())
+        .map_or(0.0, Number::value);
+    let whole_n = whole_n.max(before_n);
     is_allowance && is_allowed(peak.peak_n.value(), whole_n, limit_n)
 }
 
@@ -145,7 +152,7 @@ pub(crate) fn pulled_up(rule: &Rule, way: &OnTheWay, let_go: &str, judged: &Judg
         .iter()
         .filter(|peak| peak.of == PeakOf::UpAtPoint && !at_rest(&peak.name));
     // What limits nothing is held against none at all.
-    let up = up.filter(|peak| !is_noise(peak, 0.0, way));
+    let up = up.filter(|peak| !is_noise(peak, 0.0, way, judged));
     let told = up.map(|peak| {
         let says = format!(
             "{let_go}{} is pulled upward by up to {} ({})",

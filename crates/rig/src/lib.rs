@@ -47,7 +47,7 @@ pub use document::{
 };
 pub use letgo::{
     History, LetGoAnswer, LetGoCase, LetGoError, LetGoGroup, LetGoLine, LetGoLoad, LetGoPoint, LetGoQuestion,
-    Outcome, Parting, Which, letgo,
+    LetGoWay, Outcome, Parting, Which, letgo,
 };
 pub use pipes::{
     AlongVerdict, BayVerdict, BendingAllowed, BuiltInVerdict, Carried, Given as PipeGiven, Pipe, PipePick,

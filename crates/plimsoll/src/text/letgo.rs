@@ -115,21 +115,39 @@ fn headlines(answer: &LetGoAnswer, page: &Page) -> String {
         out.push_str(&page.labelled("positioning only:", &says, 2));
     }
     if !answer.damping_ratios.is_empty() {
-        let list = |of: &[f64]| {
-            of.iter()
-                .map(|share| Kind::Ratio.print(*share, page.style))
-                .collect::<Vec<_>>()
-                .join(", ")
-        };
         let says = format!(
-            "{:.1} s of each, with damping of {} of critical, at {} of the stated stiffness; what is told is the worst of these",
+            "{:.1} s of each, {}; what is told is the worst of these",
             answer.seconds,
-            list(&answer.damping_ratios),
-            list(&answer.stiffnesses)
+            ways(answer, page).join("; ")
         );
         out.push_str(&page.labelled("followed:", &says, 2));
     }
     out
+}
+
+/// Says with which damping, at which stiffness motions were followed.
+fn ways(answer: &LetGoAnswer, page: &Page) -> Vec<String> {
+    let list = |of: &[f64]| {
+        let each = of.iter().map(|share| Kind::Ratio.print(*share, page.style));
+        each.collect::<Vec<_>>().join(", ")
+    };
+    let mut told: Vec<(Vec<f64>, Vec<f64>)> = Vec::new();
+    for ratio in &answer.damping_ratios {
+        let own = answer.ways.iter().filter(|way| way.damping_ratio == *ratio);
+        let at: Vec<f64> = own.map(|way| way.stiffness).collect();
+        match told.iter_mut().find(|(_, known)| *known == at) {
+            Some((ratios, _)) => ratios.push(*ratio),
+            None => told.push((vec![*ratio], at)),
+        }
+    }
+    let each = told.iter().map(|(ratios, at)| {
+        format!(
+            "with damping of {} of critical at {} of the stated stiffness",
+            list(ratios),
+            list(at)
+        )
+    });
+    each.collect()
 }
 
 /// Names what becomes of the rig.

@@ -52,6 +52,9 @@ pub struct LetGoAnswer {
     pub damping_ratios: Vec<f64>,
     /// The stiffnesses that were tried, over those stated.
     pub stiffnesses: Vec<f64>,
+    /// The ways that were tried, each with a ratio of damping and a stiffness of these; with all adjustable grips gone as well where that
+    /// differs.
+    pub ways: Vec<LetGoWay>,
     /// The case with the gravest outcome, and of those alike the one that uses most of what it has.
     pub worst: Option<String>,
     /// The lines with adjustable grips that only set an angle or a height: without any of them and without all, everything stays held.
@@ -66,6 +69,15 @@ pub struct LetGoAnswer {
     pub simplified: Vec<String>,
     /// The usual cautions.
     pub cautions: Vec<String>,
+}
+
+/// A way in which lines may be.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct LetGoWay {
+    /// Ratio of damping to critical damping.
+    pub damping_ratio: f64,
+    /// Stiffness over that stated.
+    pub stiffness: f64,
 }
 
 /// What becomes of a rig when one thing lets go.

@@ -311,7 +311,8 @@ fn points(scenery: &Scenery<'_>, gets: &[Gets]) -> IndexMap<String, LetGoPoint> 
         let worst = gets.iter().map(|gets| gets.points[index]).reduce(worse)?;
         let working_load = judged.working_load_n.as_ref();
         let of_part = working_load.map(|limit| share_at_peak(worst.force.force_n, limit));
-        let of_allowance = of_allowance(&worst, facts.allows.as_ref());
+        let before_n = facts.force_n.as_ref().map_or(0.0, Number::value);
+        let of_allowance = of_allowance(&worst, facts.allows.as_ref(), before_n);
         let point = LetGoPoint {
             peak_n: worst.force.force_n,
             peak_at_s: worst.force.at_s,
@@ -336,7 +337,7 @@ fn groups(scenery: &Scenery<'_>, gets: &[Gets]) -> IndexMap<String, LetGoGroup> 
             down_n: worst.down.force_n,
             up_n: upward_n(&worst),
             side_n: worst.side.force_n,
-            use_at_peak: of_allowance(&worst, facts.allows.as_ref()),
+            use_at_peak: of_allowance(&worst, facts.allows.as_ref(), 0.0),
         };
         Some((facts.name.clone(), group))
     });

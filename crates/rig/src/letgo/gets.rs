@@ -174,10 +174,11 @@ pub(crate) fn used(scenery: &Scenery<'_>, gets: &Gets) -> Vec<(String, f64)> {
         let path = format!("points.{}", judged.name);
         let limit = judged.working_load_n.as_ref();
         used.extend(limit.map(|limit| share(&path, on.force.force_n, limit)));
-        used.extend(of_allowance(on, facts.allows.as_ref()).map(|share| (path, share)));
+        let before_n = facts.force_n.as_ref().map_or(0.0, Number::value);
+        used.extend(of_allowance(on, facts.allows.as_ref(), before_n).map(|share| (path, share)));
     }
     for (facts, on) in plain.facts.groups.iter().zip(&gets.groups) {
-        let share = of_allowance(on, facts.allows.as_ref());
+        let share = of_allowance(on, facts.allows.as_ref(), 0.0);
         used.extend(share.map(|share| (format!("groups.{}", facts.name), share)));
     }
     used
@@ -211,11 +212,12 @@ pub(crate) fn may_part(scenery: &Scenery<'_>, followed: &Followed, gets: &Gets) 
     ))
 }
 
-/// Gives how much of what the building allows down, or sideways, is used; the greater, none where neither is known.
-pub(crate) fn of_allowance(on: &OnBuilding, allows: Option<&Allowance>) -> Option<f64> {
+/// Gives how much of what the building allows down, or sideways, is used; the greater, none where neither is known. `before_n` is what it
+/// gets before: beside it, what a slack line weighs is nothing.
+pub(crate) fn of_allowance(on: &OnBuilding, allows: Option<&Allowance>, before_n: f64) -> Option<f64> {
     let allows = allows?;
     let down = allows.down_n.as_ref();
-    let whole_n = on.force.force_n;
+    let whole_n = on.force.force_n.max(before_n);
     let down = down.map(|limit| share_of_direction(on.down.force_n, whole_n, limit));
     let side = allows.side_n.as_ref();
     let side = side.map(|limit| share_of_direction(on.side.force_n, whole_n, limit));

@@ -3,7 +3,7 @@
 use crate::check::{CheckError, Judged, prepared};
 use crate::document::Rig;
 use crate::found::Found;
-use crate::letgo::answer::{LetGoAnswer, LetGoCase, Outcome};
+use crate::letgo::answer::{LetGoAnswer, LetGoCase, LetGoWay, Outcome};
 use crate::letgo::case::{NEAR_M, case, gravity, ways};
 use crate::letgo::event::{Event, What, events};
 use crate::letgo::run::{Followed, Ran, run, run_proved, traced};
@@ -111,6 +111,11 @@ pub fn letgo(
             answer.damping_ratios.push(way.ratio);
         }
     }
+    let told = |way: &Way| LetGoWay {
+        damping_ratio: way.ratio,
+        stiffness: scenery.at[way.at].stiffness,
+    };
+    answer.ways = scenery.ways.iter().map(told).collect();
     answer.stiffnesses = scenery.at.iter().map(|at| at.stiffness).collect();
     let (cases, decide) = sweep(&scenery, &events, done);
     answer.positioning_only = positioning_only(&scenery, &plain, &cases);
@@ -297,6 +302,7 @@ fn blank(rig: &Rig, plain: &Judged) -> LetGoAnswer {
         seconds: 0.0,
         damping_ratios: Vec::new(),
         stiffnesses: Vec::new(),
+        ways: Vec::new(),
         worst: None,
         positioning_only: Vec::new(),
         cases: Vec::new(),
