@@ -202,11 +202,23 @@ pub struct Bounds {
     pub peaks: f64,
     /// How many times the tolerance may be made a tenth of what it was to get there; once at the least.
     pub tenths: u8,
+    /// The share of the time for which two runs are to agree at the least.
+    pub share_of_time: f64,
 }
 
-/// Follows what hangs again and again, each time at a tenth of the tolerance before, until two such runs agree; gives the last, and the
-/// greatest difference of a peak from the one before, over the greatest peak of all. `known` is what the first of them came to, if that is
-/// known.
+/// A motion that another run bears out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Proof {
+    /// The closest run.
+    pub motion: Motion,
+    /// The greatest difference of a peak from a run at ten times its tolerance, over the greatest peak of all.
+    pub differs: f64,
+    /// For how long the two agree, s: shorter than the motion where that is chaotic. What comes later is one of many things that may come.
+    pub agrees_s: f64,
+}
+
+/// Follows what hangs again and again, each time at a tenth of the tolerance before, until two such runs agree. `known` is what the first of
+/// them came to, if that is known. Where the least tolerance is reached before, the last two are to agree for as long as asked for.
 ///
 /// A good balance of energy alone does not prove a peak.
 ///
@@ -218,79 +230,77 @@ pub fn follow_proved(
     options: &Options,
     bounds: &Bounds,
     known: Option<&Motion>,
-) -> Result<(Motion, f64), MotionError> {
+) -> Result<Proof, MotionError> {
     let mut coarse = match known {
         Some(known) => known.clone(),
         None => follow(scene, options)?,
     };
-    let mut closer = *options;
-    let mut tenths = 0;
+    let (mut closer, mut tenths, mut agreed_s) = (*options, 0, 0.0);
     loop {
         closer.tolerance *= 0.1;
         tenths += 1;
         let fine = follow(scene, &closer)?;
-        match agree(&coarse, &fine, bounds) {
-            Ok(differs) => return Ok((fine, differs)),
-            Err(error) if tenths >= bounds.tenths => return Err(error),
-            Err(_) => coarse = fine,
+        let is_last = tenths >= bounds.tenths;
+        let drift = fine.energy_drift.max(coarse.energy_drift);
+        // Written so that what is no number is too much.
+        let keeps_energy = drift <= bounds.energy_drift;
+        let (agrees_s, differs) = agree(&coarse, &fine, bounds.peaks);
+        let is_enough = agrees_s >= bounds.share_of_time * options.seconds;
+        // Each tenth adds about as much time; where what is left of them will not do, it is of no use to go on.
+        let may_come_s = agrees_s + f64::from(bounds.tenths.saturating_sub(tenths)) * (agrees_s - agreed_s);
+        let is_last = is_last || is_enough && tenths >= 3 && may_come_s < options.seconds;
+        agreed_s = agrees_s;
+        if keeps_energy && (agrees_s >= fine.seconds || is_last && is_enough) {
+            return Ok(Proof {
+                motion: fine,
+                differs,
+                agrees_s,
+            });
         }
-    }
-}
-
-/// Gives by how much two runs differ if both are to be believed.
-fn agree(coarse: &Motion, fine: &Motion, bounds: &Bounds) -> Result<f64, MotionError> {
-    let drift = fine.energy_drift.max(coarse.energy_drift);
-    // Written so that what is no number is too much.
-    let keeps_energy = drift <= bounds.energy_drift;
-    if !keeps_energy {
-        return Err(MotionError::EnergyOff {
-            drift,
-            allowed: bounds.energy_drift,
-        });
-    }
-    let differs = differs(coarse, fine);
-    let agrees = differs <= bounds.peaks;
-    if agrees {
-        return Ok(differs);
-    }
-    Err(MotionError::PeaksDiffer {
-        differs,
-        allowed: bounds.peaks,
-        agrees_until_s: agrees_until_s(coarse, fine, bounds.peaks),
-    })
-}
-
-/// Gives the greatest difference of a peak between two runs, over the greatest peak; as much as can be if other things parted.
-fn differs(coarse: &Motion, fine: &Motion) -> f64 {
-    let names = |motion: &Motion| -> Vec<usize> { motion.parted.iter().map(|(which, _)| *which).collect() };
-    match (coarse.so_far.last(), fine.so_far.last()) {
-        (Some((_, coarse_peaks)), Some((_, fine_peaks))) if names(coarse) == names(fine) => {
-            of_peaks(coarse_peaks, fine_peaks)
+        if is_last && !keeps_energy {
+            return Err(MotionError::EnergyOff {
+                drift,
+                allowed: bounds.energy_drift,
+            });
         }
-        _ => f64::INFINITY,
+        if is_last {
+            return Err(MotionError::PeaksDiffer {
+                differs: agree(&coarse, &fine, f64::INFINITY).1,
+                allowed: bounds.peaks,
+                agrees_until_s: agrees_s,
+            });
+        }
+        coarse = fine;
     }
 }
 
-/// Gives until when the peaks of two runs agree so far, s; 0 if they never do.
-fn agrees_until_s(coarse: &Motion, fine: &Motion, share: f64) -> f64 {
-    let first_parts_s = coarse.parted.iter().chain(&fine.parted).map(|(_, at_s)| *at_s);
-    let first_parts_s = first_parts_s.fold(f64::INFINITY, f64::min);
-    let both = coarse.so_far.iter().zip(&fine.so_far);
-    let agree = both
-        .take_while(|((at_s, coarse), (_, fine))| *at_s < first_parts_s && of_peaks(coarse, fine) <= share);
-    agree.last().map_or(0.0, |((at_s, _), _)| *at_s)
+/// Gives until when two runs agree in their peaks so far within a share of the greatest and in what parted, s, and by how much they differ
+/// at the most until then, as a share.
+fn agree(coarse: &Motion, fine: &Motion, share: f64) -> (f64, f64) {
+    let last = fine.so_far.iter().next_back().into_iter();
+    let greatest_n = last.flat_map(|(_, peaks)| peaks).map(|peak| peak.force_n);
+    let greatest_n = greatest_n.fold(f64::MIN_POSITIVE, f64::max);
+    let (mut agrees_s, mut differs) = (0.0, 0.0);
+    for ((at_s, coarse_peaks), (_, fine_peaks)) in coarse.so_far.iter().zip(&fine.so_far) {
+        let parted = |motion: &Motion| -> Vec<usize> {
+            let before = motion.parted.iter().filter(|(_, parts_s)| parts_s <= at_s);
+            before.map(|(which, _)| *which).collect()
+        };
+        let by = of_peaks(coarse_peaks, fine_peaks) / greatest_n;
+        let agrees = by <= share && parted(coarse) == parted(fine);
+        if !agrees {
+            break;
+        }
+        (agrees_s, differs) = (*at_s, by.max(differs));
+    }
+    (agrees_s, differs)
 }
 
+/// Gives the greatest difference of two lists of peaks, newtons.
 fn of_peaks(coarse: &[Peak], fine: &[Peak]) -> f64 {
-    let greatest = fine
-        .iter()
-        .map(|peak| peak.force_n)
-        .fold(f64::MIN_POSITIVE, f64::max);
-    let each = coarse
-        .iter()
-        .zip(fine)
-        .map(|(a, b)| (a.force_n - b.force_n).abs() / greatest);
-    each.fold(0.0, f64::max)
+    let each = coarse.iter().zip(fine);
+    each.map(|(a, b)| (a.force_n - b.force_n).abs())
+        .fold(0.0, f64::max)
 }
 
 impl Scene<'_> {

@@ -23,6 +23,6 @@ mod tableau;
 pub use bounce::{bounce_rad_per_s, damping_n_s_per_m};
 pub use course::{Sample, Swept, Travel};
 pub use error::MotionError;
-pub use follow::{Bounds, Motion, OnBuilding, Options, Pull, Scene, Weakness, follow, follow_proved};
+pub use follow::{Bounds, Motion, OnBuilding, Options, Proof, Pull, Scene, Weakness, follow, follow_proved};
 pub use masses::{GRAVITY_M_PER_S2, Masses};
 pub use signals::Peak;

@@ -16,10 +16,6 @@ use statics::{FrameId, Outcome, Parameters, Solution, Workspace, solve};
 
 /// Error that a step may have, over the sizes of a bounce, in the first of all runs.
 const TOLERANCE: f64 = 1e-5;
-/// The least tolerance that is tried, where runs do not agree before.
-const CLOSEST: f64 = 1e-10;
-/// Two runs that agree for so little of the time prove nothing.
-const LEAST_OF_TIME: f64 = 0.125;
 /// A pipe that bends by more from end to end is none that can be followed as a stiff one: five degrees, our judgement.
 const FOLDS_RAD: f64 = 5.0 * std::f64::consts::PI / 180.0;
 /// What the run that decides must keep.
@@ -27,6 +23,8 @@ const BOUNDS: Bounds = Bounds {
     energy_drift: 1e-4,
     peaks: 1e-3,
     tenths: 6,
+    // Two runs that agree for so little of the time prove nothing.
+    share_of_time: 0.125,
 };
 
 /// What came of one event in one way.
@@ -114,13 +112,7 @@ pub(crate) fn run_proved(scenery: &Scenery<'_>, event: &Event, known: &Ran) -> R
     let way = known.way;
     let came = left(scenery, event, way).map(|left| {
         let first = known.followed().and_then(|followed| followed.motion.as_ref());
-        let mut proof = left.proof(scenery, way, &at_tolerance(scenery.seconds, TOLERANCE), first);
-        while let Err(MotionError::PeaksDiffer { agrees_until_s, .. }) = proof
-            && agrees_until_s >= LEAST_OF_TIME * scenery.seconds
-        {
-            // A little less, so that what differs just after is left out.
-            proof = left.proof(scenery, way, &at_tolerance(0.98 * agrees_until_s, CLOSEST), None);
-        }
+        let proof = left.proof(scenery, way, first);
         left.ends(scenery, proof)
     });
     Ran {
@@ -259,6 +251,9 @@ fn rest(at: &AtStiffness, model: &Model, parameters: &Parameters) -> Result<Solu
     }
 }
 
+/// A motion, and where it is proved, by how much two runs differ and for how long they agree.
+type Ends = (Option<Motion>, Option<(f64, f64)>);
+
 /// What comes out of `settle`.
 type Settled = Result<(Vec<usize>, String, Option<Solution>), String>;
 
@@ -316,27 +311,22 @@ impl Left<'_> {
             .map(Some)
     }
 
-    /// Follows what is left until a run at a tenth of the tolerance agrees; gives how far it differs besides.
-    fn proof(
-        &self,
-        scenery: &Scenery<'_>,
-        way: Way,
-        options: &Options,
-        known: Option<&Motion>,
-    ) -> Result<(Option<Motion>, Option<f64>), MotionError> {
+    /// Follows what is left until a run at a tenth of the tolerance agrees.
+    fn proof(&self, scenery: &Scenery<'_>, way: Way, known: Option<&Motion>) -> Result<Ends, MotionError> {
         if self.nothing_hangs() {
             return Ok((None, None));
         }
-        let proved = self.with_scene(scenery, way, |scene| {
-            follow_proved(scene, options, &BOUNDS, known)
-        });
-        proved.map(|(motion, differs)| (Some(motion), Some(differs)))
+        let options = at_tolerance(scenery.seconds, TOLERANCE);
+        let proof = self.with_scene(scenery, way, |scene| {
+            follow_proved(scene, &options, &BOUNDS, known)
+        })?;
+        Ok((Some(proof.motion), Some((proof.differs, proof.agrees_s))))
     }
 
     /// Says what came of a motion, and how everything hangs in the end.
-    fn ends(self, scenery: &Scenery<'_>, motion: Result<(Option<Motion>, Option<f64>), MotionError>) -> Came {
-        let (motion, peaks_differ, refused) = match motion {
-            Ok((motion, differs)) => (motion, differs, None),
+    fn ends(self, scenery: &Scenery<'_>, motion: Result<Ends, MotionError>) -> Came {
+        let (motion, proved, refused) = match motion {
+            Ok((motion, proved)) => (motion, proved, None),
             Err(error) => (None, None, Some(in_words(&self.model, &error))),
         };
         let parted = motion.iter().flat_map(|motion| &motion.parted);
@@ -374,9 +364,9 @@ impl Left<'_> {
                 refused,
                 after,
                 gone,
-                proved_s: peaks_differ.and(motion.as_ref().map(|motion| motion.seconds)),
                 motion,
-                peaks_differ,
+                peaks_differ: proved.map(|(differs, _)| differs),
+                proved_s: proved.map(|(_, agrees_s)| agrees_s),
             })),
             Err(why) => Came::NotFound(why),
         }
