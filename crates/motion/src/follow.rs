@@ -32,6 +32,8 @@ pub struct Scene<'a> {
     pub weaknesses: &'a [Weakness],
     /// Places to follow: a frame, and where on it in its own axes, m.
     pub follows: &'a [(FrameId, Vector3<f64>)],
+    /// Junctions that move by their own mass however little that is.
+    pub loose: &'a [FrameId],
 }
 
 /// What pulls on something that may let go.
@@ -116,13 +118,8 @@ pub struct Motion {
 /// See [`MotionError`]; an error carries no numbers that could be mistaken for a result.
 pub fn follow(scene: &Scene<'_>, options: &Options) -> Result<Motion, MotionError> {
     scene.check(options)?;
-    let rig = AtStart {
-        topology: scene.topology,
-        parameters: scene.parameters,
-        masses: scene.masses,
-        start: scene.start,
-    };
-    let model = Model::new(&rig, scene.damping_n_s_per_m)?;
+    let rig = scene.at_start();
+    let model = Model::new(&rig, scene.damping_n_s_per_m, scene.loose)?;
     let followed = scene.follows.iter().map(|(frame, offset_m)| {
         let start_m = rig.place_m(*frame, *offset_m);
         let place = match model.places[frame.index()] {
@@ -303,7 +300,27 @@ fn of_peaks(coarse: &[Peak], fine: &[Peak]) -> f64 {
         .fold(0.0, f64::max)
 }
 
+/// Lists the junctions that nothing holds where they are once something let go: without mass they would be elsewhere at once. What falls so
+/// is followed by its own mass if it is among [`Scene::loose`].
+///
+/// # Errors
+///
+/// As [`follow`] where there is no such scene.
+pub fn loose_junctions(scene: &Scene<'_>) -> Result<Vec<FrameId>, MotionError> {
+    let rig = scene.at_start();
+    Ok(Model::new(&rig, scene.damping_n_s_per_m, &[])?.loose_junctions(&rig))
+}
+
 impl Scene<'_> {
+    fn at_start(&self) -> AtStart<'_> {
+        AtStart {
+            topology: self.topology,
+            parameters: self.parameters,
+            masses: self.masses,
+            start: self.start,
+        }
+    }
+
     fn check(&self, options: &Options) -> Result<(), MotionError> {
         self.parameters.check(self.topology)?;
         self.start.check(self.topology)?;

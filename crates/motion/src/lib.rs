@@ -23,6 +23,8 @@ mod tableau;
 pub use bounce::{bounce_rad_per_s, damping_n_s_per_m};
 pub use course::{Sample, Swept, Travel};
 pub use error::MotionError;
-pub use follow::{Bounds, Motion, OnBuilding, Options, Proof, Pull, Scene, Weakness, follow, follow_proved};
+pub use follow::{
+    Bounds, Motion, OnBuilding, Options, Proof, Pull, Scene, Weakness, follow, follow_proved, loose_junctions,
+};
 pub use masses::{GRAVITY_M_PER_S2, Masses};
 pub use signals::Peak;

@@ -2,18 +2,24 @@
 //!
 //! Conventions: SI, z up; arms of a body in the axes that it has at the start, which are those of the world, from its centre of mass.
 //! Assumes: pipes do not bend while they move; lines are straight between what they touch; a junction that weighs less than a twentieth of
-//! the lightest load that lines join it with has no mass, and so is in balance at every moment; points that give have none.
+//! the lightest load that lines join it with, and is held where it is, has no mass and so is in balance at every moment; points that give have none.
 //! Valid for: rigs that `statics` takes.
 //! Source: definitions; the twentieth is our judgement.
 //! Checked by: tests/closed_forms.rs, tests/laws.rs.
 
 use crate::error::MotionError;
 use crate::masses::{AtStart, Mass};
+use crate::moment::{Hold, Moment, OF_BODY};
 use nalgebra::{Matrix3, Vector3};
 use statics::{AttachmentId, FrameId, FrameKind, LineId};
 
 /// A junction that weighs this share of the lightest load that lines join it with moves by its own mass.
 const HEAVY: f64 = 0.05;
+
+/// A junction that goes further than this at once, to where it then hangs by itself, is held by nothing where it is, metres.
+const LOOSE_M: f64 = 0.02;
+/// What hangs by itself alone pulls no line by more than so many times its weight.
+const ALONE: f64 = 3.0;
 
 /// A body, several that a pipe joins, or a junction that has mass.
 #[derive(Debug, Clone)]
@@ -122,8 +128,39 @@ impl Line {
 }
 
 impl Model {
-    /// Makes a model of a rig; `damping_n_s_per_m` is by `LineId`.
-    pub(crate) fn new(rig: &AtStart<'_>, damping_n_s_per_m: &[f64]) -> Result<Self, MotionError> {
+    /// Lists the junctions that go elsewhere at once if they have no mass: nothing holds them where they are.
+    pub(crate) fn loose_junctions(&self, rig: &AtStart<'_>) -> Vec<FrameId> {
+        if self.junctions.is_empty() {
+            return Vec::new();
+        }
+        let mut moment = Moment::new(self);
+        moment.measure(self, &at_rest(self), &vec![Hold::Slack; self.lines.len()]);
+        let is_loose = |junction: usize| {
+            let of = &self.junctions[junction];
+            let moved_m = moment.junctions_m[junction] - of.start_m;
+            let on_it = |place: &Place| matches!(place, Place::Junction(own) if *own == junction);
+            let lines = self.lines.iter().zip(&moment.stretch_m);
+            let pulls_n = lines
+                .filter(|(line, _)| line.path.iter().any(on_it))
+                .map(|(line, stretch_m)| line.stiffness_n_per_m * stretch_m);
+            let most_n = pulls_n.fold(0.0, f64::max);
+            of.springs.is_empty() && moved_m.norm() > LOOSE_M && most_n <= ALONE * of.force_n.norm()
+        };
+        let frames = rig.topology.frames();
+        let loose = frames.filter(|frame| match self.places[frame.index()] {
+            Place::Junction(junction) => is_loose(junction),
+            _ => false,
+        });
+        loose.collect()
+    }
+
+    /// Makes a model of a rig as it starts; `damping_n_s_per_m` is by `LineId`, and `loose` are junctions that move by their own mass however
+    /// little that is.
+    pub(crate) fn new(
+        rig: &AtStart<'_>,
+        damping_n_s_per_m: &[f64],
+        loose: &[FrameId],
+    ) -> Result<Self, MotionError> {
         let topology = rig.topology;
         let (bodies, mut body_of) = bodies(rig);
         let mut model = Model {
@@ -135,7 +172,7 @@ impl Model {
             places: Vec::new(),
             is_damped: false,
         };
-        let heavy = heavy_junctions(rig, &model, &body_of);
+        let heavy = heavy_junctions(rig, &model, &body_of, loose);
         let mut junction_of = vec![None; topology.frame_count()];
         for frame in topology
             .frames()
@@ -255,6 +292,16 @@ fn body(frames: Vec<FrameId>, mass: Mass) -> Body {
     }
 }
 
+/// Gives the state at rest where a model starts.
+pub(crate) fn at_rest(model: &Model) -> Vec<f64> {
+    let mut state = vec![0.0; OF_BODY * model.bodies.len() + 1];
+    for (to, body) in state.chunks_exact_mut(OF_BODY).zip(&model.bodies) {
+        to[0..3].copy_from_slice(body.start_m.as_slice());
+        to[3] = 1.0;
+    }
+    state
+}
+
 /// A junction that has mass: what stated forces do there is among the forces of the model.
 fn particle(rig: &AtStart<'_>, frame: FrameId) -> Body {
     Body {
@@ -267,7 +314,12 @@ fn particle(rig: &AtStart<'_>, frame: FrameId) -> Body {
 }
 
 /// Tells which junctions move by their own mass; by `FrameId`.
-fn heavy_junctions(rig: &AtStart<'_>, model: &Model, body_of: &[Option<usize>]) -> Vec<bool> {
+fn heavy_junctions(
+    rig: &AtStart<'_>,
+    model: &Model,
+    body_of: &[Option<usize>],
+    loose: &[FrameId],
+) -> Vec<bool> {
     let topology = rig.topology;
     let mut heavy = vec![false; topology.frame_count()];
     for piece in topology.pieces(rig.parameters, rig.lines().collect()) {
@@ -286,8 +338,8 @@ fn heavy_junctions(rig: &AtStart<'_>, model: &Model, body_of: &[Option<usize>]) 
         for frame in frames {
             let is_free = topology.kind(frame) == FrameKind::Junction && !rig.parameters.is_sprung(frame);
             let weight_n = rig.weight_on_n(frame);
-            heavy[frame.index()] =
-                is_free && weight_n > 0.0 && weight_n >= HEAVY * mass_kg * crate::masses::GRAVITY_M_PER_S2;
+            let is_heavy = weight_n >= HEAVY * mass_kg * crate::masses::GRAVITY_M_PER_S2;
+            heavy[frame.index()] = is_free && weight_n > 0.0 && (is_heavy || loose.contains(&frame));
         }
     }
     heavy

@@ -11,7 +11,7 @@ use crate::course::{Course, Sample, Swept, Travel, state_at};
 use crate::dop853::Step;
 use crate::error::MotionError;
 use crate::masses::GRAVITY_M_PER_S2;
-use crate::model::{Model, Place};
+use crate::model::{Model, Place, at_rest};
 use crate::moment::{Hold, Moment, OF_BODY};
 use crate::signals::{Peak, Signals};
 use statics::State;
@@ -142,7 +142,7 @@ impl<'a> Run<'a> {
 
     /// Follows the motion from rest for so many seconds.
     pub(crate) fn follow(mut self, seconds: f64) -> Result<Ran, MotionError> {
-        self.step.start = self.at_rest();
+        self.step.start = at_rest(&self.model);
         self.find_taut();
         let mut energy = self.begin_at(0.0);
         self.keep_samples(0.0, 0.0);
@@ -218,16 +218,6 @@ impl<'a> Run<'a> {
             so_far,
             pulls_from_s: self.pulls_from_s,
         })
-    }
-
-    /// Gives the state at rest where the model starts.
-    fn at_rest(&self) -> Vec<f64> {
-        let mut state = vec![0.0; OF_BODY * self.model.bodies.len() + 1];
-        for (to, body) in state.chunks_exact_mut(OF_BODY).zip(&self.model.bodies) {
-            to[0..3].copy_from_slice(body.start_m.as_slice());
-            to[3] = 1.0;
-        }
-        state
     }
 
     /// Finds which lines pull at the start, with junctions wherever they go at once.

@@ -171,6 +171,7 @@ impl Rig {
             damping_n_s_per_m: &self.damping_n_s_per_m,
             weaknesses: &self.weaknesses,
             follows: &self.follows,
+            loose: &[],
         }
     }
 

@@ -116,6 +116,37 @@ pub(crate) fn too_much<'a>(
     Some((says, &peak.peak_n))
 }
 
+/// A peak that comes within this of its limit may be past it, since no second digit of it is sure: see docs/theory/motion.md.
+const NEAR: f64 = 0.9;
+
+/// Says which peaks are within their limits, but nearer than such a motion is known: cautions, none for what `known` says already.
+pub(crate) fn nearly(
+    rule: &Rule,
+    way: &OnTheWay,
+    let_go: &str,
+    judged: &Judged<'_>,
+    known: &[Finding],
+) -> Vec<Finding> {
+    let near = way.peaks.iter().filter_map(|peak| {
+        let (limit, what) = limit(peak, judged)?;
+        let share = share_at_peak(peak.peak_n.value(), limit);
+        let subject = path(peak);
+        let is_new = known.iter().all(|finding| finding.subject != subject);
+        (share > NEAR && share <= 1.0 && is_new && !is_noise(peak, limit.value(), way, judged)).then(|| {
+            let says = format!(
+                "{let_go}{} gets a peak of {}, {:.0} % of {what}, and no such peak is known to a tenth ({})",
+                in_words(peak),
+                says::force(&peak.peak_n),
+                100.0 * share,
+                way.at_worst
+            );
+            let mend = "Keep peaks below nine tenths of what may be carried.";
+            rule.caution(subject, says, mend).sized(share).about("nearly")
+        })
+    });
+    near.collect()
+}
+
 /// Tells whether what is past an allowance is the rounding of a search, or too little of the whole force to speak of.
 fn is_noise(peak: &PeakFacts, limit_n: f64, way: &OnTheWay, judged: &Judged<'_>) -> bool {
     let is_allowance = matches!(

@@ -4,7 +4,9 @@ use super::figures::{angle, force, length, place, utilisation};
 use super::page::Page;
 use super::table::{Column, Table};
 use super::verdict::overlays_sentence;
-use app::{Kind, LetGoAnswer, LetGoCase, LetGoGroup, LetGoLine, LetGoLoad, LetGoPoint, Outcome};
+use app::{
+    Kind, LetGoAnswer, LetGoCase, LetGoGroup, LetGoJunction, LetGoLine, LetGoLoad, LetGoPoint, Outcome,
+};
 
 const CASES: [Column; 6] = [
     Column::words("what lets go"),
@@ -46,6 +48,14 @@ const POINTS: [Column; 7] = [
     Column::number("down"),
     Column::number("up"),
     Column::number("sideways"),
+    Column::number("use at\npeak"),
+];
+
+const JUNCTIONS: [Column; 5] = [
+    Column::words("junction"),
+    Column::number("peak"),
+    Column::number("at"),
+    Column::number("working\nload"),
     Column::number("use at\npeak"),
 ];
 
@@ -221,6 +231,11 @@ fn one(answer: &LetGoAnswer, case: &LetGoCase, page: &Page) -> String {
         .filter(|(_, point)| point.peak_n > 0.0)
         .map(|(name, point)| point_row(name, point, page))
         .collect();
+    let junctions = case
+        .junctions
+        .iter()
+        .map(|(name, junction)| junction_row(name, junction, page))
+        .collect();
     let groups = case
         .groups
         .iter()
@@ -229,6 +244,7 @@ fn one(answer: &LetGoAnswer, case: &LetGoCase, page: &Page) -> String {
     for table in [
         Table::new(&LINES, lines),
         Table::new(&LOADS, loads),
+        Table::new(&JUNCTIONS, junctions),
         Table::new(&POINTS, points),
         Table::new(&GROUPS, groups),
     ] {
@@ -353,6 +369,17 @@ fn point_row(name: &str, point: &LetGoPoint, page: &Page) -> Vec<String> {
         up,
         force(Some(point.side_n), style),
         utilisation(point.use_at_peak, style),
+    ]
+}
+
+fn junction_row(name: &str, junction: &LetGoJunction, page: &Page) -> Vec<String> {
+    let style = page.style;
+    vec![
+        name.to_string(),
+        force(Some(junction.peak_n), style),
+        format!("{:.2} s", junction.peak_at_s),
+        force(Some(junction.working_load_n), style.finer()),
+        utilisation(junction.use_at_peak, style),
     ]
 }
 

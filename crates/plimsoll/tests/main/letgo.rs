@@ -102,7 +102,7 @@ fn one_part_alone_is_asked_about_and_its_time_history_written() {
     let rows: Vec<&str> = csv.lines().collect();
     assert_eq!(rows.len(), 52, "a heading and 0 to 0.5 s: {csv}");
     let heading: Vec<&str> = rows[0].split(',').collect();
-    assert_eq!(&heading[..2], ["time s", "lines.left tension N"]);
+    assert_eq!(&heading[..2], ["time s", "lines.left tension at mid-length N"]);
     // What let go pulls on nothing; what remains pulls from the first moment.
     let first: Vec<f64> = rows[1].split(',').map(|cell| cell.parse().unwrap()).collect();
     assert_eq!((first[0], first[1]), (0.0, 0.0));

@@ -8,7 +8,7 @@
 
 use crate::facts::{Catch, LoadFacts, OnTheWay, PeakFacts, PeakOf};
 use crate::finding::{Finding, Severity};
-use crate::peaks::{lands, limit, path, pulled_up, share_at_peak, strays, too_much};
+use crate::peaks::{lands, limit, nearly, path, pulled_up, share_at_peak, strays, too_much};
 use crate::rule::{Judged, Rule, SourceRef};
 use crate::says;
 use quantity::Kind;
@@ -20,7 +20,7 @@ pub(crate) static RULE: Rule = Rule {
     statement: "If all lines that carry a load let go at once, or any one of them, its secondary lines hold it. It is a stop where they do \
                 not, where anything parts or that was not found, where the load comes down to the floor or further than its `may_move`, and \
                 where at the peak the building gets more than it allows or a line, junction or part more than half of what it breaks at; \
-                a caution where that is more than a working load, or the building is pulled upward; else a note. The fall before they pull, the energy, and the peak by the \
+                a caution where that is more than a working load, or the building is pulled upward, or a peak is more than nine tenths of a limit; else a note. The fall before they pull, the energy, and the peak by the \
                 energy formula for one upright line are told beside the peak that was followed in time.",
     sources: &[
         SourceRef::Cited("impact-factor", "1 + sqrt(1 + 2 h / d)", Seen::Text),
@@ -111,7 +111,7 @@ fn judge_catch(load: &LoadFacts, catch: &Catch, judged: &Judged<'_>) -> Vec<Find
         );
         return stop(
             says,
-            "Fasten secondary lines so that they hold the load by themselves.",
+            "Make secondary lines up with fixed ends, and fasten them so that they hold the load by themselves.",
         );
     }
     if let Some(why) = &way.not_found {
@@ -146,10 +146,21 @@ fn judge_catch(load: &LoadFacts, catch: &Catch, judged: &Judged<'_>) -> Vec<Find
         .filter_map(|peak| snatched(peak, &let_go, way, judged))
         .collect();
     if findings.is_empty() {
-        findings.push(RULE.note(subject, told(load, catch, &let_go, judged), ""));
+        let note = RULE.note(subject, told(load, catch, &let_go, judged), "");
+        findings.push(note.sized(most_used(way, judged)).about("caught"));
     }
     findings.extend(pulled_up(&RULE, way, &let_go, judged));
+    findings.extend(nearly(&RULE, way, &let_go, judged, &findings));
     findings
+}
+
+/// Gives the greatest share of a limit at the peaks.
+fn most_used(way: &OnTheWay, judged: &Judged<'_>) -> f64 {
+    let shares = way.peaks.iter().filter_map(|peak| {
+        let (limit, _) = limit(peak, judged)?;
+        Some(share_at_peak(peak.peak_n.value(), limit))
+    });
+    shares.filter(|share| share.is_finite()).fold(0.0, f64::max)
 }
 
 /// Says that something gets more than it may: a stop for what the building allows, and past half of what it breaks at; else a caution.
@@ -287,13 +298,16 @@ mod tests {
     #[test]
     fn a_catch_is_a_note_a_caution_or_a_stop() {
         // 798 lbf is what `ne` may carry, 3990 what it breaks at.
-        for (pounds, severity) in [
-            (797.0, "note"),
-            (799.0, "caution"),
-            (1994.0, "caution"),
-            (1996.0, "stop"),
+        for (pounds, severities) in [
+            (718.0, vec!["note"]),
+            // Nearer than a tenth.
+            (719.0, vec!["caution", "note"]),
+            (797.0, vec!["caution", "note"]),
+            (799.0, vec!["caution"]),
+            (1994.0, vec!["caution"]),
+            (1996.0, vec!["stop"]),
         ] {
-            assert_eq!(samples::severities(RULE.id, &rig(pounds)), [severity], "{pounds}");
+            assert_eq!(samples::severities(RULE.id, &rig(pounds)), severities, "{pounds}");
         }
         let with = |change: &dyn Fn(&mut Catch)| {
             let mut facts = rig(100.0);

@@ -9,7 +9,7 @@
 use crate::facts::{GripTrial, LoadFacts, OnTheWay, Role, Service, Slip, Trial};
 use crate::finding::{Finding, Severity};
 use crate::judgement::Measured;
-use crate::peaks::{in_words, lands, limit, path, pulled_up, share_at_peak, strays, too_much};
+use crate::peaks::{in_words, lands, limit, nearly, path, pulled_up, share_at_peak, strays, too_much};
 use crate::remains::loss;
 use crate::rule::{Judged, Rule, SourceRef};
 use crate::says;
@@ -25,7 +25,7 @@ pub(crate) static RULE: Rule = Rule {
                 catch, the adjustable grips only set how the load hangs: they are positioning only, which is found \
                 and never declared. An adjustable grip that slips by its tail and catches again is a stop where another line parts or the load \
                 then falls or comes down to the floor, and a caution where anything but its own line gets too much, or the load goes \
-                further than its `may_move`. A pull upward on the building that is not there at rest is a caution.",
+                further than its `may_move`. A pull upward on the building that is not there at rest is a caution, and so is a peak of more than nine tenths of a limit.",
     sources: &[
         SourceRef::Cited("dguv-313-23", "the weakest part rules", Seen::Text),
         SourceRef::Plain(
@@ -84,7 +84,9 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
                 "Replace the adjustable grip by a fixed end, make what remains stronger, or add a line.",
             ));
         }
-        for finding in pulled_up(&RULE, way, &format!("{let_go}, "), judged) {
+        let let_go = format!("{let_go}, ");
+        let near = nearly(&RULE, way, &let_go, judged, &findings);
+        for finding in pulled_up(&RULE, way, &let_go, judged).into_iter().chain(near) {
             if upward.iter().all(|known| known.subject != finding.subject) {
                 upward.push(finding);
             }
@@ -183,7 +185,9 @@ fn positioning(load: &LoadFacts, judged: &Judged<'_>) -> Option<Finding> {
         };
         let hangs =
             held(&trial.outcome) && loss(load, &trial.outcome).is_none() && load.service == Service::Still;
-        hangs && trial.gone.iter().all(|name| rated_without(name, judged.measured))
+        // A grip in a line that is to catch positions nothing.
+        let catches = trial.gone.iter().any(is_secondary);
+        hangs && !catches && trial.gone.iter().all(|name| rated_without(name, judged.measured))
     };
     let all = load.without_grips.iter().max_by_key(|trial| trial.gone.len())?;
     let known = followed(load).count();
@@ -278,10 +282,15 @@ mod tests {
     #[test]
     fn a_peak_past_a_working_load_is_a_stop_and_one_within_is_positioning_only() {
         assert_eq!(severities(&rig(798.1)), ["stop"]);
-        let found = samples::found(RULE.id, &rig(797.9));
-        assert_eq!(found[0].severity, Severity::Note);
+        assert_eq!(
+            severities(&rig(797.9)),
+            ["caution", "note"],
+            "nearer than a tenth"
+        );
+        let found = samples::found(RULE.id, &rig(717.0));
+        assert_eq!((found.len(), found[0].severity), (1, Severity::Note));
         assert!(
-            found[0].says.contains("positioning only") && found[0].says.contains("100 %"),
+            found[0].says.contains("positioning only") && found[0].says.contains("90 %"),
             "{}",
             found[0].says
         );

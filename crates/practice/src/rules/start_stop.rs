@@ -72,11 +72,11 @@ fn judge_load(load: &LoadFacts) -> Option<Finding> {
         return Some(RULE.note(subject, says, ""));
     }
     let dynamic = match &load.dynamic {
-        Some(_) => format!("its dynamic factor is {stated:.2}"),
+        Some(_) => format!("its dynamic factor is {stated}"),
         None => "no dynamic factor is stated".into(),
     };
     let says = format!(
-        "`{}` starts and stops with {acceleration}, which pulls {:.2} times its weight; {dynamic}",
+        "`{}` starts and stops with {acceleration}, which pulls {:.4} times its weight; {dynamic}",
         load.name,
         needed.value()
     );

@@ -105,6 +105,8 @@ pub struct LetGoCase {
     pub loads: IndexMap<String, LetGoLoad>,
     /// The points, by name.
     pub points: IndexMap<String, LetGoPoint>,
+    /// The junctions that have a working load, by name.
+    pub junctions: IndexMap<String, LetGoJunction>,
     /// The points on one beam together, by name.
     pub groups: IndexMap<String, LetGoGroup>,
     /// What parts on the way at its worst, in order.
@@ -217,6 +219,19 @@ pub struct LetGoPoint {
     pub side_at_s: f64,
     /// The greatest of: force over the working load of its part; force down, and sideways, over what the building allows. None where none
     /// of these is known, or where nothing is allowed.
+    pub use_at_peak: Option<f64>,
+}
+
+/// What a junction gets when something lets go.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct LetGoJunction {
+    /// The greatest pull of a line on it, N.
+    pub peak_n: f64,
+    /// When that was, s.
+    pub peak_at_s: f64,
+    /// What its part may carry, N.
+    pub working_load_n: f64,
+    /// Peak over working load; none where it may carry nothing.
     pub use_at_peak: Option<f64>,
 }
 

@@ -8,7 +8,9 @@
 
 use crate::facts::tilt_of_rad;
 use crate::geometry::array;
-use crate::letgo::answer::{LetGoCase, LetGoGroup, LetGoLine, LetGoLoad, LetGoPoint, Outcome, Parting};
+use crate::letgo::answer::{
+    LetGoCase, LetGoGroup, LetGoJunction, LetGoLine, LetGoLoad, LetGoPoint, Outcome, Parting,
+};
 use crate::letgo::event::{Event, What};
 use crate::letgo::gets::{Gets, SLACK_N, before_n, gets, may_part, of_allowance, used, with_weight_n};
 use crate::letgo::run::{Came, Followed, Ran};
@@ -20,10 +22,13 @@ use quantity::{Kind, Style};
 use statics::{FrameId, State, Vector3};
 use working::Number;
 
-/// Says how grave a run is, and how much of what there is it uses.
-pub(crate) fn gravity(scenery: &Scenery<'_>, ran: &Ran) -> (Outcome, f64) {
+/// How grave a run is: what becomes of the rig, how much of what may be carried is used, and the hardest pull, newtons.
+pub(crate) type Gravity = (Outcome, f64, f64);
+
+/// Says how grave a run is.
+pub(crate) fn gravity(scenery: &Scenery<'_>, ran: &Ran) -> Gravity {
     let followed = match &ran.came {
-        Came::NotFound(_) => return (Outcome::NotKnown, 0.0),
+        Came::NotFound(_) => return (Outcome::NotKnown, 0.0, 0.0),
         Came::Followed(followed) => followed,
     };
     let gets = gets(scenery, followed);
@@ -41,20 +46,13 @@ pub(crate) fn gravity(scenery: &Scenery<'_>, ran: &Ran) -> (Outcome, f64) {
         () if most > 1.0 => Outcome::PastWorkingLoad,
         () => Outcome::Held,
     };
-    // Where nothing is rated the hardest pull decides.
+    // Where nothing is rated, or nothing allowed, the hardest pull decides.
     let pulls = followed
         .motion
         .iter()
         .flat_map(|motion| &motion.lines)
         .map(|peak| peak.force_n);
-    (
-        outcome,
-        if used.is_empty() {
-            1e-12 * pulls.fold(0.0, f64::max)
-        } else {
-            most
-        },
-    )
+    (outcome, most, pulls.fold(0.0, f64::max))
 }
 
 /// Puts an event together from all ways that were tried; `decides` is the worst of them.
@@ -64,7 +62,7 @@ pub(crate) fn case(scenery: &Scenery<'_>, event: &Event, ways: &[Ran], decides: 
         .iter()
         .filter_map(|followed| gets(scenery, followed))
         .collect();
-    let (outcome, _) = gravity(scenery, decides);
+    let (outcome, _, _) = gravity(scenery, decides);
     let most = most_used(scenery, &all);
     let at_worst = scenery.in_words(&decides.way);
     let mut case = LetGoCase {
@@ -79,6 +77,7 @@ pub(crate) fn case(scenery: &Scenery<'_>, event: &Event, ways: &[Ran], decides: 
         lines: lines(scenery, event, (&followed, &all), decides),
         loads: loads(scenery, &followed, decides),
         points: points(scenery, &all),
+        junctions: junctions(scenery, &all),
         groups: groups(scenery, &all),
         parted: Vec::new(),
         partings: Vec::new(),
@@ -325,6 +324,26 @@ fn points(scenery: &Scenery<'_>, gets: &[Gets]) -> IndexMap<String, LetGoPoint> 
             use_at_peak: of_part.into_iter().chain(of_allowance).reduce(f64::max),
         };
         Some((facts.name.clone(), point))
+    });
+    told.collect()
+}
+
+fn junctions(scenery: &Scenery<'_>, gets: &[Gets]) -> IndexMap<String, LetGoJunction> {
+    let plain = scenery.plain;
+    let told = plain.measured.junctions.iter().filter_map(|judged| {
+        let limit = judged.working_load_n.as_ref()?;
+        let lines = plain.model.lines_on(*plain.model.junctions.get(&judged.name)?);
+        let pulls = gets
+            .iter()
+            .flat_map(|gets| lines.iter().filter_map(|line| gets.lines[*line]));
+        let worst = pulls.reduce(greater)?;
+        let junction = LetGoJunction {
+            peak_n: worst.force_n,
+            peak_at_s: worst.at_s,
+            working_load_n: limit.value(),
+            use_at_peak: Some(share_at_peak(worst.force_n, limit)),
+        };
+        Some((judged.name.clone(), junction))
     });
     told.collect()
 }

@@ -20,6 +20,7 @@ pub(crate) use on_the_way::follow_in_time;
 pub(crate) use scene::Standing;
 
 pub use answer::{
-    LetGoAnswer, LetGoCase, LetGoGroup, LetGoLine, LetGoLoad, LetGoPoint, LetGoWay, Outcome, Parting,
+    LetGoAnswer, LetGoCase, LetGoGroup, LetGoJunction, LetGoLine, LetGoLoad, LetGoPoint, LetGoWay, Outcome,
+    Parting,
 };
 pub use sweep::{History, LetGoError, LetGoQuestion, Which, letgo};

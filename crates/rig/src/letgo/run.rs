@@ -11,7 +11,9 @@ use crate::found::{Change, Fall, changed};
 use crate::letgo::event::Event;
 use crate::letgo::scene::{AtStiffness, MayPart, Scenery, Way};
 use crate::model::Model;
-use motion::{Bounds, Motion, MotionError, Options, Scene, damping_n_s_per_m, follow, follow_proved};
+use motion::{
+    Bounds, Motion, MotionError, Options, Scene, damping_n_s_per_m, follow, follow_proved, loose_junctions,
+};
 use statics::{FrameId, Outcome, Parameters, Solution, Workspace, solve};
 
 /// Error that a step may have, over the sizes of a bounce, in the first of all runs.
@@ -382,7 +384,7 @@ impl Left<'_> {
             .iter()
             .map(|(_, frame, offset_m)| (*frame, *offset_m))
             .collect();
-        see(&Scene {
+        let scene = Scene {
             topology: &self.model.topology,
             parameters: &parameters,
             masses: &scenery.masses,
@@ -390,6 +392,13 @@ impl Left<'_> {
             damping_n_s_per_m: &damping,
             weaknesses: &weaknesses,
             follows: &follows,
+            loose: &[],
+        };
+        // A scene that can not be is refused by whoever follows it.
+        let loose = loose_junctions(&scene).unwrap_or_default();
+        see(&Scene {
+            loose: &loose,
+            ..scene
         })
     }
 }

@@ -4,7 +4,7 @@ use crate::check::{CheckError, Judged, prepared};
 use crate::document::Rig;
 use crate::found::Found;
 use crate::letgo::answer::{LetGoAnswer, LetGoCase, LetGoWay, Outcome};
-use crate::letgo::case::{NEAR_M, case, gravity, ways};
+use crate::letgo::case::{Gravity, NEAR_M, case, gravity, ways};
 use crate::letgo::event::{Event, What, events};
 use crate::letgo::run::{Followed, Ran, run, run_proved, traced};
 use crate::letgo::scene::{Scenery, Standing, Way, Ways};
@@ -224,10 +224,12 @@ const NO_WORSE: f64 = 1e-3;
 /// Where only the beginning of a way can be proved, and that is milder than what it came to at first, what it came to stands.
 fn prove(scenery: &Scenery<'_>, event: &Event, ways: &mut [Ran]) -> usize {
     loop {
-        let gravities: Vec<(Outcome, f64)> = ways.iter().map(|ran| gravity(scenery, ran)).collect();
+        let gravities: Vec<Gravity> = ways.iter().map(|ran| gravity(scenery, ran)).collect();
         let worse = |a: &usize, b: &usize| {
             let (a, b) = (gravities[*a], gravities[*b]);
-            b.0 > a.0 || b.0 == a.0 && b.1 > a.1 * (1.0 + NO_WORSE)
+            let (more_used, pulls_harder) = (b.1 > a.1 * (1.0 + NO_WORSE), b.2 > a.2 * (1.0 + NO_WORSE));
+            let alike = b.1 <= 0.0 || b.1.is_infinite() && a.1.is_infinite();
+            b.0 > a.0 || b.0 == a.0 && (more_used || alike && pulls_harder)
         };
         let tried = (0..ways.len()).filter(|way| ways[*way].is_tried);
         let tried = tried.reduce(|worst, next| if worse(&worst, &next) { next } else { worst });
@@ -336,9 +338,9 @@ fn simplified(rig: &Rig, plain: &Judged) -> Vec<String> {
         .facts
         .loads
         .iter()
-        .any(|load| load.service == practice::Service::Moving)
+        .any(|load| load.service == practice::Service::Moving || load.dynamic.is_some())
     {
-        told.push("loads that move are followed from rest, without their `dynamic`".into());
+        told.push("loads that move are followed from rest, and peaks are without `dynamic`".into());
     }
     if model.loads.values().any(|load| load.pipe.is_some()) {
         told.push(
@@ -432,7 +434,11 @@ fn worst(cases: &[LetGoCase]) -> Option<String> {
 fn history(scenery: &Scenery<'_>, event: &Event, shown: &Shown, every_s: f64) -> Option<History> {
     let motion = traced(scenery, event, shown.way, (shown.motion?, every_s)).ok()??;
     let model = scenery.plain.model;
-    let lines = model.lines.keys().map(|name| format!("lines.{name} tension N"));
+    // Tension is that of the middle of a line; at its upper end half of its weight comes on top.
+    let lines = model
+        .lines
+        .keys()
+        .map(|name| format!("lines.{name} tension at mid-length N"));
     let loads = model.loads.iter().flat_map(|(name, load)| {
         let path = load.path(name);
         ["x m", "y m", "z m", "tilt deg"].map(|what| format!("{path} {what}"))

@@ -570,3 +570,38 @@ fn a_pipe_on_a_knifes_edge_is_not_positioned() {
             .all(|finding| !finding.says.contains("positioning only"))
     );
 }
+
+/// A ring far lighter than the load, from which both upper legs let go: it falls past the load that a secondary line holds, and is snatched
+/// as 1 + sqrt(1 + 2 h k / w) of its own weight says (P14), at the least.
+#[test]
+fn a_light_ring_that_nothing_holds_falls() {
+    let loads = "[loads.ball]\nweight = \"700 N\"\nweight_from = \"weighed\"\ncentre = [\"0 m\", \"0 m\", \"0 m\"]\n\
+                 picks = { eye = [\"0 m\", \"0 m\", \"0 m\"] }\ntrim = { at = [\"0 m\", \"0 m\", \"4 m\"] }\nunder = \"nobody\"\n\
+                 [junctions.ring]\nnear = [\"0 m\", \"0 m\", \"5.2 m\"]\nweight = \"20 N\"\n";
+    let text = document(
+        &[
+            ("a", [-1.2, 0.0, 6.4]),
+            ("b", [1.2, 0.0, 6.4]),
+            ("s", [0.0, 0.0, 7.0]),
+        ],
+        loads,
+        &[
+            ("a", "a", "ring", 1.697, 1e6),
+            ("b", "b", "ring", 1.697, 1e6),
+            ("stem", "ring", "ball.eye", 1.2, 1e6),
+            ("second", "s", "ball.eye", 3.01, 1e6),
+        ],
+    )
+    .replace("[lines.second]\n", "[lines.second]\nrole = \"secondary\"\n");
+    let answer = asked(&text, &undamped(2.0));
+    let all = case(&answer, "all that carries ball");
+    // From 1.2 m above the eye to 1.2 m below it.
+    let (h, k) = (2.0 * 1.2, 1e6 / 1.2);
+    let alone_n = 20.0 * (1.0 + (1.0 + 2.0 * h * k / 20.0_f64).sqrt());
+    let stem = &all.lines["stem"];
+    assert!(
+        stem.peak_n > 0.9 * alone_n,
+        "{} against {alone_n}: the load gives way a little",
+        stem.peak_n
+    );
+}
