@@ -13,8 +13,8 @@ const CASES: [Column; 6] = [
     Column::words("outcome"),
     Column::number("most\nused"),
     Column::number("a load\nmoves"),
-    Column::number("it\ndrops"),
-    Column::number("it\ntilts to").aside("it tilts to #"),
+    Column::number("it\ndrops").aside("drops #"),
+    Column::number("it\ntilts to").aside("tilts to #"),
 ];
 
 const LINES: [Column; 9] = [
