@@ -1,0 +1,6 @@
+//! The statistics of breaking strengths against published values and an independent library.
+
+#![allow(clippy::unwrap_used, reason = "a test that can not be set up has failed")]
+
+mod library;
+mod published;
