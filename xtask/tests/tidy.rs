@@ -11,11 +11,12 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// The floor of each crate; a crate may depend on floors below its own alone.
-const FLOORS: [(&str, u8); 10] = [
+const FLOORS: [(&str, u8); 11] = [
     ("quantity", 0),
     ("working", 1),
     ("document", 1),
     ("statics", 1),
+    ("proving", 1),
     ("motion", 2),
     ("parts", 2),
     ("practice", 3),
