@@ -8,6 +8,7 @@
 
 use crate::facts::{LoadFacts, OnTheWay, PeakFacts, PeakOf};
 use crate::finding::Finding;
+use crate::remains::STRETCH_M;
 use crate::rule::{Judged, Rule};
 use crate::rules::allowance::is_allowed;
 use crate::rules::working_load::passed;
@@ -208,8 +209,7 @@ pub(crate) fn lands(load: &LoadFacts, way: &OnTheWay) -> Option<String> {
 /// Says that a load goes further than it may on the way; none if it does not.
 pub(crate) fn strays(load: &LoadFacts, way: &OnTheWay) -> Option<String> {
     let most_m = load.may_move_m?;
-    // What lines give when they take over is no movement that anybody speaks of.
-    let near = way.moves_m <= most_m + 1e-3;
+    let near = way.moves_m <= most_m + STRETCH_M;
     (!near).then(|| {
         let (moves, most) = (says::metres(way.moves_m), says::metres(most_m));
         format!("moves {moves} on the way, further than the {most} that it may")

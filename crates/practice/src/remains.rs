@@ -64,7 +64,7 @@ fn below_floor(load: &LoadFacts, remains: &Remains) -> Option<String> {
 }
 
 /// What lines give when they take over is no movement that anybody speaks of, metres.
-const STRETCH_M: f64 = 1e-3;
+pub(crate) const STRETCH_M: f64 = 1e-3;
 
 fn moved_too_far(load: &LoadFacts, remains: &Remains) -> Option<String> {
     let most_m = load.may_move_m?;
