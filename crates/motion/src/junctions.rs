@@ -108,7 +108,7 @@ impl Junctions {
     fn walk(&mut self, model: &Model, moment: &mut Moment) -> (f64, f64) {
         self.start_m.copy_from_slice(&moment.junctions_m);
         let first = along(&self.slope, &self.step);
-        let (mut down, mut up) = ((0.0, first), None);
+        let (mut down, mut up) = (0.0, None);
         let (mut share, mut scale_n) = (1.0, 0.0);
         for try_ in 0..TRIES {
             for (j, (at_m, start_m)) in moment.junctions_m.iter_mut().zip(&self.start_m).enumerate() {
@@ -121,19 +121,31 @@ impl Junctions {
                 break;
             }
             if here < 0.0 {
-                down = (share, here);
+                down = share;
             } else {
-                up = Some((share, here));
+                up = Some((share, share - here / self.steepness(model, moment)));
             }
-            let Some(up) = up else { break };
-            let falsi = down.0 - down.1 * (up.0 - down.0) / (up.1 - down.1);
-            share = if try_ % 2 == 0 {
-                falsi
+            let Some((up, kink)) = up else { break };
+            // From where a line that came taut pulls, its own steepness leads close to where it came taut.
+            share = if try_ % 6 != 5 && down < kink && kink < up {
+                kink
             } else {
-                0.5 * (down.0 + up.0)
+                0.5 * (down + up)
             };
         }
         (share, scale_n)
+    }
+
+    /// Gives how steeply the slope along the step rises where junctions are, as far as stretch goes.
+    fn steepness(&self, model: &Model, moment: &Moment) -> f64 {
+        let each = self.stretched(model, moment).map(|(link, line, _)| {
+            let longer = link
+                .on
+                .iter()
+                .map(|(step, junction)| moment.towards(line, *step).dot(&vector(&self.step, *junction)));
+            line.stiffness_n_per_m * longer.sum::<f64>().powi(2)
+        });
+        each.sum()
     }
 
     /// Puts the ends of lines where junctions are, and measures these lines.

@@ -6,6 +6,9 @@
 //! Source: Golub and Van Loan, Matrix Computations, chapter on positive definite systems (from memory).
 //! Checked by: unit test below.
 
+/// The size of the system of one place in space: common, and compiled on its own.
+const THREE: usize = 3;
+
 /// Holds the factor of one small dense symmetric matrix, and its room.
 #[derive(Debug)]
 pub struct Dense {
@@ -26,55 +29,73 @@ impl Dense {
 
     /// Factorises a matrix given by columns, of which the lower triangle is read; false if not positive definite to working precision.
     pub fn factorise(&mut self, values: &[f64]) -> bool {
-        let n = self.size;
         self.factor.copy_from_slice(values);
-        for column in 0..n {
-            let (done, rest) = self.factor.split_at_mut(column * n);
-            let this = &mut rest[column..n];
-            let given = this[0];
-            for earlier in done.chunks_exact(n) {
-                let tail = &earlier[column..];
-                let scale = tail[0];
-                if scale != 0.0 {
-                    for (entry, left) in this.iter_mut().zip(tail) {
-                        *entry -= scale * left;
-                    }
-                }
-            }
-            let pivot = this[0];
-            // NaN must fail too.
-            if !(pivot > 4.0 * f64::EPSILON * given && pivot > 0.0) {
-                return false;
-            }
-            let inverse = 1.0 / pivot.sqrt();
-            for entry in this.iter_mut() {
-                *entry *= inverse;
-            }
-            self.inverse_pivot[column] = inverse;
+        match self.size {
+            THREE => factorise(THREE, &mut self.factor, &mut self.inverse_pivot),
+            size => factorise(size, &mut self.factor, &mut self.inverse_pivot),
         }
-        true
     }
 
     /// Solves with the last factor, in place of the right-hand side.
     pub fn solve(&self, right: &mut [f64]) {
-        let n = self.size;
-        for column in 0..n {
-            let known = right[column] * self.inverse_pivot[column];
-            right[column] = known;
-            let below = &self.factor[column * n + column + 1..(column + 1) * n];
-            for (entry, left) in right[column + 1..].iter_mut().zip(below) {
-                *entry -= known * left;
+        match self.size {
+            THREE => solve(THREE, &self.factor, &self.inverse_pivot, right),
+            size => solve(size, &self.factor, &self.inverse_pivot, right),
+        }
+    }
+}
+
+/// Factorises in place.
+#[inline(always)]
+fn factorise(n: usize, factor: &mut [f64], inverse_pivot: &mut [f64]) -> bool {
+    let (factor, inverse_pivot) = (&mut factor[..n * n], &mut inverse_pivot[..n]);
+    for column in 0..n {
+        let (done, rest) = factor.split_at_mut(column * n);
+        let this = &mut rest[column..n];
+        let given = this[0];
+        for earlier in done.chunks_exact(n) {
+            let tail = &earlier[column..];
+            let scale = tail[0];
+            if scale != 0.0 {
+                for (entry, left) in this.iter_mut().zip(tail) {
+                    *entry -= scale * left;
+                }
             }
         }
-        for column in (0..n).rev() {
-            let below = &self.factor[column * n + column + 1..(column + 1) * n];
-            let sum: f64 = below
-                .iter()
-                .zip(&right[column + 1..])
-                .map(|(left, known)| left * known)
-                .sum();
-            right[column] = (right[column] - sum) * self.inverse_pivot[column];
+        let pivot = this[0];
+        // NaN must fail too.
+        if !(pivot > 4.0 * f64::EPSILON * given && pivot > 0.0) {
+            return false;
         }
+        let inverse = 1.0 / pivot.sqrt();
+        for entry in this.iter_mut() {
+            *entry *= inverse;
+        }
+        inverse_pivot[column] = inverse;
+    }
+    true
+}
+
+/// Solves with a factor, in place of the right-hand side.
+#[inline(always)]
+fn solve(n: usize, factor: &[f64], inverse_pivot: &[f64], right: &mut [f64]) {
+    let (factor, inverse_pivot, right) = (&factor[..n * n], &inverse_pivot[..n], &mut right[..n]);
+    for column in 0..n {
+        let known = right[column] * inverse_pivot[column];
+        right[column] = known;
+        let below = &factor[column * n + column + 1..(column + 1) * n];
+        for (entry, left) in right[column + 1..].iter_mut().zip(below) {
+            *entry -= known * left;
+        }
+    }
+    for column in (0..n).rev() {
+        let below = &factor[column * n + column + 1..(column + 1) * n];
+        let sum: f64 = below
+            .iter()
+            .zip(&right[column + 1..])
+            .map(|(left, known)| left * known)
+            .sum();
+        right[column] = (right[column] - sum) * inverse_pivot[column];
     }
 }
 
