@@ -258,6 +258,7 @@ impl Asked {
                 tilt_rad: Some(0.0),
                 forces_away: Vec::new(),
                 without_secondary: None,
+                without_carrying: Vec::new(),
                 without_grips,
             }],
             lines: vec![LineFacts {

@@ -149,6 +149,8 @@ pub struct LoadFacts {
     pub forces_away: Vec<ForceAway>,
     /// What happens to it without secondary lines, which are meant to be slack; none if no line that bears on it is one.
     pub without_secondary: Option<Trial>,
+    /// What happens without lines that secondary lines make up for, which are named.
+    pub without_carrying: Vec<(Vec<String>, Trial)>,
     /// The greatest acceleration of its starts and stops, m/s²; none where nobody said.
     pub accelerates_m_per_s2: Option<Number>,
     /// What happens when lines that carry it let go and secondary lines catch it: all at once, and each alone; empty if no secondary line
@@ -232,8 +234,10 @@ pub struct Slip {
 /// How secondary lines catch a load whose other lines let go.
 #[derive(Debug, Clone)]
 pub struct Catch {
-    /// The lines that let go.
+    /// What lets go: lines by name, or the path of a point or a junction.
     pub gone: Vec<String>,
+    /// The load that the secondary lines are there for; another one may be moved by it.
+    pub of: String,
     /// The secondary lines.
     pub by: Vec<String>,
     /// How far the load falls before any of them pulls, metres.

@@ -330,6 +330,7 @@ pub fn load() -> LoadFacts {
         tilt_rad: Some(0.0),
         forces_away: Vec::new(),
         without_secondary: None,
+        without_carrying: Vec::new(),
         without_grips: Vec::new(),
     }
 }

@@ -6,10 +6,11 @@ use crate::document::{Allows, End, Load, Rig};
 use crate::forces_away::{forces_away, without_forces};
 use crate::found::{Change, Fall, Found, is_slack};
 use crate::geometry::{angle_rad, array, level_directions, slope_rad, vector, widest_rad};
+use crate::letgo::caught_sets;
 use crate::model::{LoadModel, Model};
 use crate::shares::{Shares, shares};
 use crate::steadiness::disturbances;
-use crate::trials::{without_grips, without_secondary};
+use crate::trials::{without_carrying, without_grips, without_secondary};
 use indexmap::IndexMap;
 use parts::Part;
 use practice::{
@@ -72,7 +73,7 @@ pub(crate) fn facts(
         }),
         change: Change::default(),
     };
-    Facts {
+    let mut facts = Facts {
         practice: practice.clone(),
         today: today.map(str::to_string),
         loads: told.loads(),
@@ -87,7 +88,14 @@ pub(crate) fn facts(
         simplified: told.no_slip(),
         temperature_k: None,
         out_of_trim_m: rig.out_of_trim_m.clone(),
+    };
+    if let Found::Hangs(rest) = found {
+        let caught: Vec<_> = facts.loads.iter().map(|load| caught_sets(&facts, load)).collect();
+        for (index, sets) in caught.into_iter().enumerate() {
+            facts.loads[index].without_carrying = without_carrying(&told, rest, index, sets);
+        }
     }
+    facts
 }
 
 fn falls_as_told(found: &Found) -> Option<(String, String)> {
@@ -343,6 +351,7 @@ impl Told<'_> {
             tilt_rad: None,
             forces_away: Vec::new(),
             without_secondary: None,
+            without_carrying: Vec::new(),
             without_grips: Vec::new(),
         };
         match self.found {

@@ -64,6 +64,23 @@ pub(crate) fn without_secondary(
     Some(try_without(&mut solver, told, found, load, secondary))
 }
 
+/// Tries a load without lines that secondary lines make up for, told by name.
+pub(crate) fn without_carrying(
+    told: &Told<'_>,
+    found: &Solution,
+    load: usize,
+    sets: Vec<Vec<String>>,
+) -> Vec<(Vec<String>, Trial)> {
+    let mut solver = Solver::new(told.model, found);
+    let tried = sets.into_iter().map(|gone| {
+        let lines = gone.iter().filter_map(|name| told.model.lines.get_index_of(name));
+        let lines: Vec<usize> = lines.collect();
+        let outcome = try_without(&mut solver, told, found, load, &lines);
+        (gone, outcome)
+    });
+    tried.collect()
+}
+
 fn names(told: &Told<'_>, lines: &[usize]) -> Vec<String> {
     let name = |line: &usize| told.model.lines.get_index(*line).map(|(name, _)| name.clone());
     lines.iter().filter_map(name).collect()

@@ -126,7 +126,7 @@ fn headlines(answer: &LetGoAnswer, page: &Page) -> String {
     }
     if !answer.damping_ratios.is_empty() {
         let says = format!(
-            "{:.1} s of each, {}; what is told is the worst of these",
+            "{:.1} s of each or longer, {}; what is told is the worst of these",
             answer.seconds,
             ways(answer, page).join("; ")
         );
@@ -143,7 +143,10 @@ fn ways(answer: &LetGoAnswer, page: &Page) -> Vec<String> {
     };
     let mut told: Vec<(Vec<f64>, Vec<f64>)> = Vec::new();
     for ratio in &answer.damping_ratios {
-        let own = answer.ways.iter().filter(|way| way.damping_ratio == *ratio);
+        let own = answer
+            .ways
+            .iter()
+            .filter(|way| way.damping_ratio == *ratio && way.away.is_none());
         let at: Vec<f64> = own.map(|way| way.stiffness).collect();
         match told.iter_mut().find(|(_, known)| *known == at) {
             Some((ratios, _)) => ratios.push(*ratio),
@@ -157,7 +160,10 @@ fn ways(answer: &LetGoAnswer, page: &Page) -> Vec<String> {
             list(at)
         )
     });
-    each.collect()
+    let is_away = answer.ways.iter().any(|way| way.away.is_some());
+    let away = is_away
+        .then(|| "each without stated forces too, one at a time and all, since these may be away".into());
+    each.chain(away).collect()
 }
 
 /// Names what becomes of the rig.
@@ -256,7 +262,8 @@ fn one(answer: &LetGoAnswer, case: &LetGoCase, page: &Page) -> String {
              {:.0e} of the greatest",
             differ.max(1e-12)
         );
-        let only = case.seconds.filter(|seconds| *seconds < 0.999 * answer.seconds);
+        let followed_s = case.followed_s.unwrap_or(answer.seconds);
+        let only = case.seconds.filter(|seconds| *seconds < 0.999 * followed_s);
         let only = only.map(|seconds| {
             format!(
                 "; so for {seconds:.2} s, after which two such runs no longer agree, and what is told is one of many things that may come"

@@ -6,21 +6,29 @@
 //! Source: [bib:impact-factor] (energy); [bib:dguv-313-23] (how a secondary element is built).
 //! Checked by: the tests below, against the formula by hand.
 
-use crate::facts::{Catch, LoadFacts, OnTheWay, PeakFacts, PeakOf};
+use crate::facts::{Catch, LoadFacts, OnTheWay, PeakFacts, PeakOf, Remains, Trial};
 use crate::finding::{Finding, Severity};
+use crate::measure::measure;
 use crate::peaks::{lands, limit, nearly, path, pulled_up, share_at_peak, strays, too_much};
 use crate::rule::{Judged, Rule, SourceRef};
+use crate::rules::far_from_trim::TILTED_RAD;
+use crate::rules::grip_remaining::{MOVED_M, past_limits, past_working_loads};
 use crate::says;
 use quantity::Kind;
+use std::f64::consts::FRAC_PI_2;
 use working::{Expression, Number, Seen, Source, sqrt};
 
 pub(crate) static RULE: Rule = Rule {
     id: "caught",
     title: "Secondary lines catch what they are there to catch",
-    statement: "If all lines that carry a load let go at once, or any one of them, its secondary lines hold it. It is a stop where they do \
-                not, where anything parts or that was not found, where the load comes down to the floor or further than its `may_move`, and \
-                where at the peak the building gets more than it allows or a line, junction or part more than half of what it breaks at; \
-                a caution where that is more than a working load, or the building is pulled upward, or a peak is more than nine tenths of a limit; else a note. The fall before they pull, the energy, and the peak by the \
+    statement: "If all lines that carry a load let go at once, or any one of them, or a point or junction at which several of its lines end \
+                or over which one runs, its secondary lines hold it, and what else hangs there with it. It is a stop where they do \
+                not, where anything parts or that was not found, where a load comes down to the floor or further than its `may_move`, \
+                where at the peak the building gets more than it allows or a line, junction or part more than half of what it breaks at, and \
+                where at rest then a pipe bears more than it may or anything is pulled as it may not be; \
+                a caution where a peak is more than a working load or than nine tenths of a limit, the building is pulled upward, the load \
+                turns by more than 90 degrees or hangs tilted by more than 30 then, or it moves by more than 0.5 m (20 in) and `may_move` does not say whether it may; else a \
+                note. The fall before they pull, the energy, and the peak by the \
                 energy formula for one upright line are told beside the peak that was followed in time.",
     sources: &[
         SourceRef::Cited("impact-factor", "1 + sqrt(1 + 2 h / d)", Seen::Text),
@@ -67,9 +75,11 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
                 .into_iter()
                 .filter(|finding| at == 0 || finding.severity > Severity::Note);
             for finding in new {
+                let is_same =
+                    |known: &Finding| known.subject == finding.subject && known.part == finding.part;
                 if findings
                     .iter()
-                    .all(|known| known.subject != finding.subject || known.severity < finding.severity)
+                    .all(|known| !is_same(known) || known.severity < finding.severity)
                 {
                     findings.push(finding);
                 }
@@ -81,77 +91,174 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
 
 fn judge_catch(load: &LoadFacts, catch: &Catch, judged: &Judged<'_>) -> Vec<Finding> {
     let subject = format!("loads.{}", load.name);
-    let names = |of: &[String]| says::names(of.iter().map(String::as_str));
-    let verb = |of: &[String], one: &'static str, many: &'static str| if of.len() == 1 { one } else { many };
     let let_go = format!(
         "if {} {}, ",
         names(&catch.gone),
         verb(&catch.gone, "lets go", "let go")
     );
-    let by = names(&catch.by);
     let way = &catch.on_the_way;
-    let stop = |says: String, mend: &str| vec![RULE.stop(subject.clone(), says, mend)];
-    if !way.parts.is_empty() {
-        let parts = names(&way.parts);
-        let says = format!(
-            "{let_go}{parts} {} before `{}` is caught",
-            verb(&way.parts, "parts", "part"),
-            load.name
-        );
-        return stop(
-            says,
-            "Take slack out of the secondary lines, or make them and what they are fastened to stronger.",
+    let mut findings: Vec<Finding> = ends(load, catch)
+        .into_iter()
+        .map(|(about, says, mend)| {
+            RULE.stop(subject.clone(), format!("{let_go}{says}"), mend)
+                .about(about)
+        })
+        .collect();
+    if way.not_found.is_some() {
+        return findings;
+    }
+    if let Some(says) = unrated(load, catch, judged) {
+        let mend = "Give it a makeup of rated parts.";
+        findings.push(
+            RULE.stop(subject.clone(), format!("{let_go}{says}"), mend)
+                .about("unrated"),
         );
     }
-    if let Some(why) = &way.falls {
-        let says = format!(
-            "{let_go}{by} {} not hold `{}` ({why})",
-            verb(&catch.by, "does", "do"),
-            load.name
-        );
-        return stop(
-            says,
-            "Make secondary lines up with fixed ends, and fasten them so that they hold the load by themselves.",
-        );
-    }
-    if let Some(why) = &way.not_found {
-        let says = format!(
-            "{let_go}what {by} {} was not found: {why}",
-            verb(&catch.by, "gets", "get")
-        );
-        return stop(says, "Have a qualified person size them for the shock.");
-    }
-    if let Some(why) = lands(load, way).or_else(|| strays(load, way)) {
-        let says = format!("{let_go}`{}` {why}", load.name);
-        return stop(
-            says,
-            "Take slack out of the secondary lines, or fasten them so that the load stays where it may be.",
-        );
-    }
-    let hardest = judged
-        .measured
-        .lines
-        .iter()
-        .find(|line| line.name == catch.hardest);
-    if hardest.is_none_or(|line| line.load.working_load_n.is_none()) {
-        let says = format!(
-            "{let_go}`{}` catches `{}`, and it has no working load, so it is not known whether it holds",
-            catch.hardest, load.name
-        );
-        return stop(says, "Give it a makeup of rated parts.");
-    }
-    let mut findings: Vec<Finding> = way
+    let snatched = way
         .peaks
         .iter()
-        .filter_map(|peak| snatched(peak, &let_go, way, judged))
-        .collect();
-    if findings.is_empty() {
-        let note = RULE.note(subject, told(load, catch, &let_go, judged), "");
-        findings.push(note.sized(most_used(way, judged)).about("caught"));
-    }
+        .filter_map(|peak| snatched(peak, &let_go, way, judged));
+    findings.extend(snatched);
+    findings.extend(at_rest(load, catch, &let_go, judged));
     findings.extend(pulled_up(&RULE, way, &let_go, judged));
     findings.extend(nearly(&RULE, way, &let_go, judged, &findings));
+    findings.extend(unspoken(load, catch, &let_go));
+    let is_own = catch.of == load.name;
+    // What is only near a limit, or only to be looked at, is caught.
+    let is_aside =
+        |finding: &Finding| ["upward", "nearly", "moves", "tilts"].contains(&finding.part.as_str());
+    if is_own && findings.iter().all(is_aside) {
+        let note = RULE.note(subject, told(load, catch, &let_go, judged), "");
+        findings.insert(0, note.sized(most_used(way, judged)).about("caught"));
+    }
     findings
+}
+
+fn names(of: &[String]) -> String {
+    says::names(of.iter().map(String::as_str))
+}
+
+fn verb(of: &[String], one: &'static str, many: &'static str) -> &'static str {
+    if of.len() == 1 { one } else { many }
+}
+
+/// How a catch ends badly: what it is about, what happens, and what would mend it.
+type End = (&'static str, String, &'static str);
+
+/// Says how a catch ends where it ends badly.
+fn ends(load: &LoadFacts, catch: &Catch) -> Vec<End> {
+    let (way, by) = (&catch.on_the_way, names(&catch.by));
+    let parts = (!way.parts.is_empty()).then(|| {
+        let says = format!(
+            "{} {} before `{}` is caught",
+            names(&way.parts),
+            verb(&way.parts, "parts", "part"),
+            catch.of
+        );
+        let mend =
+            "Take slack out of the secondary lines, or make them and what they are fastened to stronger.";
+        ("parts", says, mend)
+    });
+    let falls = way.falls.as_ref().map(|why| {
+        let says = format!("{by} {} not hold `{}` ({why})", verb(&catch.by, "does", "do"), load.name);
+        let mend = "Make secondary lines up with fixed ends, and fasten them to points and picks of their own, so that they hold the load by \
+                    themselves.";
+        ("falls", says, mend)
+    });
+    let unknown = way.not_found.as_ref().map(|why| {
+        let says = format!(
+            "what {by} {} was not found: {why}",
+            verb(&catch.by, "gets", "get")
+        );
+        (
+            "unknown",
+            says,
+            "Have a qualified person size them for the shock.",
+        )
+    });
+    let goes = [("floor", lands(load, way)), ("far", strays(load, way))];
+    let goes = goes.into_iter().filter_map(|(about, why)| {
+        let mend =
+            "Take slack out of the secondary lines, or fasten them so that the load stays where it may be.";
+        Some((about, format!("`{}` {}", load.name, why?), mend))
+    });
+    // What falls goes as far as it may.
+    let goes = goes.filter(|_| way.falls.is_none() && way.not_found.is_none());
+    parts
+        .into_iter()
+        .chain(falls)
+        .chain(unknown)
+        .chain(goes)
+        .collect()
+}
+
+/// Says that what catches has no working load.
+fn unrated(load: &LoadFacts, catch: &Catch, judged: &Judged<'_>) -> Option<String> {
+    let mut lines = judged.measured.lines.iter();
+    let hardest = lines.find(|line| line.name == catch.hardest);
+    let is_rated = hardest.is_some_and(|line| line.load.working_load_n.is_some());
+    (!is_rated && catch.of == load.name && catch.on_the_way.falls.is_none()).then(|| {
+        format!(
+            "`{}` catches `{}`, and it has no working load, so it is not known whether it holds",
+            catch.hardest, load.name
+        )
+    })
+}
+
+/// Says what is past a limit once the load has come to rest: a caution for a working load, as at the peak; else a stop.
+fn at_rest(load: &LoadFacts, catch: &Catch, let_go: &str, judged: &Judged<'_>) -> Vec<Finding> {
+    let Some(remains) = remains(load, catch) else {
+        return Vec::new();
+    };
+    let facts = judged.facts.in_trial(remains);
+    let measured = measure(&facts);
+    let says = |says: String| format!("{let_go}at rest {says}");
+    let heavy = past_working_loads(&measured).into_iter();
+    let heavy = heavy.map(|(subject, past, mend)| RULE.caution(subject, says(past), mend));
+    let past = past_limits(&facts, &measured, judged).into_iter();
+    let past = past.map(|(subject, past, mend)| RULE.stop(subject, says(past), mend));
+    heavy.chain(past).collect()
+}
+
+/// Gives how far a load is turned once it hangs again; nothing where that was not found.
+fn turned_at_rest_rad(load: &LoadFacts, catch: &Catch) -> f64 {
+    remains(load, catch).map_or(0.0, |remains| remains.turned_rad)
+}
+
+/// How a load hangs once it has come to rest; none where that was not found.
+fn remains<'a>(load: &'a LoadFacts, catch: &Catch) -> Option<&'a Remains> {
+    let mut tried = load.without_carrying.iter();
+    match tried.find(|(gone, _)| *gone == catch.gone) {
+        Some((_, Trial::Hangs(remains))) => Some(remains),
+        _ => None,
+    }
+}
+
+/// A tilt or a movement that is worth a caution where nobody said that it may be.
+fn unspoken(load: &LoadFacts, catch: &Catch, let_go: &str) -> Vec<Finding> {
+    let way = &catch.on_the_way;
+    let subject = format!("loads.{}", load.name);
+    let moves = (load.may_move_m.is_none() && way.moves_m.is_finite() && way.moves_m > MOVED_M).then(|| {
+        let says = format!(
+            "{let_go}`{}` moves {} on the way",
+            load.name,
+            says::metres(way.moves_m)
+        );
+        let mend = "Write how far it may move: `may_move = ...`.";
+        RULE.caution(subject.clone(), says, mend).about("moves")
+    });
+    let (way_rad, rest_rad) = (way.tilt_rad, turned_at_rest_rad(load, catch));
+    let turns_over = way_rad.is_finite() && way_rad > FRAC_PI_2;
+    let tilts = (turns_over || rest_rad > TILTED_RAD).then(|| {
+        let says = format!(
+            "{let_go}`{}` tilts to {}: what is not fastened in it comes down",
+            load.name,
+            says::angle(if turns_over { way_rad } else { rest_rad })
+        );
+        let mend = "Fasten the secondary lines so that the load stays upright, or make sure that nothing in it comes loose.";
+        RULE.caution(subject, says, mend).about("tilts")
+    });
+    moves.into_iter().chain(tilts).collect()
 }
 
 /// Gives the greatest share of a limit at the peaks.
@@ -257,6 +364,7 @@ mod tests {
         let hardest = facts.lines[1].name.clone();
         facts.loads[0].caught = vec![Catch {
             gone: vec![facts.lines[0].name.clone()],
+            of: facts.loads[0].name.clone(),
             by: vec![hardest.clone()],
             fall_m: number(Kind::Length, 0.1),
             stiffness_n_per_m: number(Kind::Stiffness, 2e5),
@@ -280,6 +388,58 @@ mod tests {
             },
         }];
         facts
+    }
+
+    #[test]
+    fn a_load_that_goes_far_is_a_caution_where_nobody_said_that_it_may() {
+        let moved = |moves_m: f64| {
+            let mut facts = rig(100.0);
+            facts.loads[0].caught[0].on_the_way.moves_m = moves_m;
+            samples::severities(RULE.id, &facts)
+        };
+        assert_eq!(moved(0.5), ["note"]);
+        assert_eq!(moved(0.51), ["caution", "note"]);
+    }
+
+    /// What another load's catch does to a load counts, and is no note about it.
+    #[test]
+    fn what_hangs_below_what_is_caught_counts() {
+        let with = |lowest_m: f64| {
+            let mut facts = rig(100.0);
+            facts.loads[0].height_m = 2.0;
+            let catch = &mut facts.loads[0].caught[0];
+            catch.of = "another".into();
+            catch.on_the_way.lowest_m = lowest_m;
+            samples::severities(RULE.id, &facts)
+        };
+        assert!(with(1.0).is_empty());
+        assert_eq!(with(-0.1), ["stop"]);
+    }
+
+    /// At rest after the catch: a pipe that bears more than its 630 ft lb is a stop, a line past its working load of 798 lbf a caution, and
+    /// so is a load that hangs tilted by more than 30 degrees.
+    #[test]
+    fn what_hangs_then_is_within_its_limits() {
+        let with = |change: &dyn Fn(&mut Remains)| {
+            let mut facts = rig(100.0);
+            let mut remains = samples::remains(vec![samples::line("ne", samples::plain(), 200.0)]);
+            change(&mut remains);
+            let gone = facts.loads[0].caught[0].gone.clone();
+            facts.loads[0].without_carrying = vec![(gone, Trial::Hangs(Box::new(remains)))];
+            samples::severities(RULE.id, &facts)
+        };
+        let bent = |remains: &mut Remains, foot_pounds: f64| {
+            let mut pipe = samples::pipe();
+            pipe.moment_n_m = Some(samples::moment_along(foot_pounds * samples::FT_LB));
+            remains.pipes = vec![pipe];
+        };
+        assert_eq!(with(&|_| {}), ["note"]);
+        assert_eq!(with(&|remains| bent(remains, 600.0)), ["note"]);
+        assert_eq!(with(&|remains| bent(remains, 700.0)), ["stop"]);
+        let heavy =
+            |remains: &mut Remains| remains.lines = vec![samples::line("ne", samples::plain(), 799.0)];
+        assert_eq!(with(&heavy), ["caution"]);
+        assert_eq!(with(&|remains| remains.turned_rad = 0.6), ["caution", "note"]);
     }
 
     /// P14 of tests/published/mechanics/cases.toml: 50 kg fall 1 m onto 160 kN/m, factor 26.565961.
@@ -326,6 +486,11 @@ mod tests {
         );
         assert_eq!(with(&|catch| catch.on_the_way.lowest_m = -0.1), ["stop"]);
         assert_eq!(with(&|catch| catch.on_the_way.moves_m = 0.6), ["stop"]);
+        assert_eq!(with(&|catch| catch.on_the_way.tilt_rad = 1.5), ["note"]);
+        assert_eq!(
+            with(&|catch| catch.on_the_way.tilt_rad = 1.6),
+            ["caution", "note"]
+        );
         let down = |pounds: f64| PeakFacts {
             of: PeakOf::DownAtPoint,
             name: "north".into(),
@@ -337,5 +502,11 @@ mod tests {
             ["stop"],
             "the sample point allows 500 lbf"
         );
+        // One finding hides no other.
+        let both = |catch: &mut Catch| {
+            catch.on_the_way.moves_m = 0.6;
+            catch.on_the_way.peaks.push(down(501.0));
+        };
+        assert_eq!(with(&both), ["stop", "stop"]);
     }
 }

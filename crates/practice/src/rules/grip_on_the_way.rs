@@ -96,20 +96,16 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
         findings.extend(positioning(load, judged));
     }
     findings.extend(upward);
-    findings.extend(
-        load.slips
-            .iter()
-            .filter_map(|slip| judge_slip(load, slip, judged)),
-    );
+    findings.extend(load.slips.iter().flat_map(|slip| judge_slip(load, slip, judged)));
     findings
 }
 
 /// Says what gets too much when a grip slips by its tail and catches again. Its own line is not asked about: a grip that has slipped holds
 /// nothing that anybody counts on.
-fn judge_slip(load: &LoadFacts, slip: &Slip, judged: &Judged<'_>) -> Option<Finding> {
+fn judge_slip(load: &LoadFacts, slip: &Slip, judged: &Judged<'_>) -> Vec<Finding> {
     let way = &slip.on_the_way;
     let slips = format!(
-        "if the adjustable grip of `{}` slips by its tail of {} and catches again",
+        "if the adjustable grip of `{}` slips by its tail of {} or less and catches again",
         slip.line,
         says::metres(slip.tail_m)
     );
@@ -120,22 +116,22 @@ fn judge_slip(load: &LoadFacts, slip: &Slip, judged: &Judged<'_>) -> Option<Find
         "Make the tail shorter where its maker allows that, or take the adjustable grip out."
     };
     if let Some(why) = &way.not_found {
-        return Some(RULE.caution(
+        return vec![RULE.caution(
             subject,
             format!("{slips}, what happens was not found: {why}"),
             mend,
-        ));
+        )];
     }
     let own = format!("lines.{}", slip.line);
     let is_lost = way.parts.contains(&own);
     if let Some(parts) = parting(way.parts.iter().filter(|part| **part != own)) {
-        return Some(RULE.stop(subject, format!("{slips}, {parts}"), mend));
+        return vec![RULE.stop(subject, format!("{slips}, {parts}"), mend)];
     }
     // What comes of it if its own line is lost, the trials without that line tell.
     let falls = way.falls.as_ref().filter(|_| !is_lost);
     let ends = falls.map(|why| format!("is no longer held: {why}"));
     if let Some(ends) = ends.or_else(|| lands(load, way)) {
-        return Some(RULE.stop(subject, format!("{slips}, `{}` {ends}", load.name), mend));
+        return vec![RULE.stop(subject, format!("{slips}, `{}` {ends}", load.name), mend)];
     }
     let others = way.peaks.iter().filter(|peak| path(peak) != own);
     let used = others.filter_map(|peak| {
@@ -144,10 +140,17 @@ fn judge_slip(load: &LoadFacts, slip: &Slip, judged: &Judged<'_>) -> Option<Find
         Some((share_at_peak(peak_n.value(), limit), says))
     });
     let most = used.reduce(|most, next| if next.0 > most.0 { next } else { most });
-    let strays = || Some(format!("{slips}, `{}` {}", load.name, strays(load, way)?));
-    let says = most.map(|(_, says)| says);
-    let says = if is_lost { says } else { says.or_else(strays) }?;
-    Some(RULE.caution(subject, says, mend))
+    let strays = strays(load, way).filter(|_| !is_lost);
+    let strays = strays.map(|far| format!("{slips}, `{}` {far}", load.name));
+    let too_much = most.map(|(_, says)| RULE.caution(subject.clone(), says, mend));
+    let strays = strays.map(|says| RULE.caution(subject, says, mend).about("far"));
+    let mut findings: Vec<Finding> = too_much.into_iter().chain(strays).collect();
+    if findings.is_empty() {
+        let mut near = nearly(&RULE, way, &format!("{slips}, "), judged, &[]);
+        near.retain(|finding| finding.subject != own);
+        findings.extend(near);
+    }
+    findings
 }
 
 /// Says what parts on the way; none if nothing does.
@@ -347,7 +350,9 @@ mod tests {
             .name
             .clone();
         assert_eq!(slipped(&other, 799.0), ["caution", "note"]);
-        assert_eq!(slipped(&other, 797.0), ["note"]);
+        // Nearer to the limit of 798 lbf than a tenth.
+        assert_eq!(slipped(&other, 797.0), ["caution", "note"]);
+        assert_eq!(slipped(&other, 718.0), ["note"]);
         assert_eq!(slipped("nw", 9_000.0), ["note"]);
     }
 

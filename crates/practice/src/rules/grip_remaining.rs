@@ -38,7 +38,7 @@ pub(crate) static RULE: Rule = Rule {
 };
 
 /// A movement that is worth a caution where nobody said that it may be.
-const MOVED_M: f64 = 0.5;
+pub(crate) const MOVED_M: f64 = 0.5;
 /// A drop that a line that was slack catches, and that is worth a caution, metres.
 const DROP_M: f64 = 0.01;
 
@@ -60,10 +60,7 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
         let measured = measure(&facts);
         let past = past_working_loads(&measured)
             .into_iter()
-            .chain(past_allowances(&facts, &measured, judged.facts))
-            .chain(pipes_past(&facts, &measured))
-            .chain(no_longer_rated(&measured, judged.measured))
-            .chain(pulled_otherwise(&facts, &measured, judged));
+            .chain(past_limits(&facts, &measured, judged));
         for (subject, says, mend) in past {
             // The first trial that shows it is enough.
             if findings.iter().all(|known| known.subject != subject) {
@@ -167,10 +164,19 @@ fn dropped_on(remains: &Remains, facts: &Facts) -> Vec<String> {
 }
 
 /// What is past its limit: the subject, what is wrong, what would mend it.
-type Past = (String, String, &'static str);
+pub(crate) type Past = (String, String, &'static str);
+
+/// Lists what is past limits that are not the working load of a part: what the building allows, what pipes bear, angles.
+pub(crate) fn past_limits(facts: &Facts, measured: &Measured, before: &Judged<'_>) -> Vec<Past> {
+    let mut past = past_allowances(facts, measured, before.facts);
+    past.extend(pipes_past(facts, measured));
+    past.extend(no_longer_rated(measured, before.measured));
+    past.extend(pulled_otherwise(facts, measured, before));
+    past
+}
 
 /// Lists what is held against more than its working load.
-fn past_working_loads(measured: &Measured) -> Vec<Past> {
+pub(crate) fn past_working_loads(measured: &Measured) -> Vec<Past> {
     let lines = measured.lines.iter().map(|line| {
         let passed = passed(line.demand_n.as_ref(), line.load.working_load_n.as_ref());
         ("lines", "", &line.name, passed)

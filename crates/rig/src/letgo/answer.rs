@@ -46,14 +46,14 @@ pub struct LetGoAnswer {
     pub practice: String,
     /// Why nothing was tried: the rig does not hang as it is. Empty if it does.
     pub why_not: String,
-    /// For how long each motion was followed, s.
+    /// For how long each motion was followed at the least, s.
     pub seconds: f64,
     /// The ratios of damping that were tried, to critical damping of the bounce of what hangs before anything lets go.
     pub damping_ratios: Vec<f64>,
     /// The stiffnesses that were tried, over those stated.
     pub stiffnesses: Vec<f64>,
     /// The ways that were tried, each with a ratio of damping and a stiffness of these; with all adjustable grips gone as well where that
-    /// differs.
+    /// differs; and without stated forces, each alone and all, since they may be away.
     pub ways: Vec<LetGoWay>,
     /// The case with the gravest outcome, and of those alike the one that uses most of what it has.
     pub worst: Option<String>,
@@ -72,12 +72,14 @@ pub struct LetGoAnswer {
 }
 
 /// A way in which lines may be.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct LetGoWay {
     /// Ratio of damping to critical damping.
     pub damping_ratio: f64,
     /// Stiffness over that stated.
     pub stiffness: f64,
+    /// The stated forces that are away, by name; none if all are there.
+    pub away: Option<String>,
 }
 
 /// What becomes of a rig when one thing lets go.
@@ -119,7 +121,10 @@ pub struct LetGoCase {
     pub lands: Vec<String>,
     /// What becomes of the rig while all other adjustable grips hold, where it is worst without them; none else.
     pub with_grips: Option<Outcome>,
-    /// For how long the run that decides is proved, s: less than asked for where motion is chaotic, so that two runs agree for so long
+    /// For how long the run that decides was followed, s: longer than the others where what pulls in the end had not pulled yet; none where
+    /// nothing was followed.
+    pub followed_s: Option<f64>,
+    /// For how long the run that decides is proved, s: less than it was followed where motion is chaotic, so that two runs agree for so long
     /// only, and what comes later is one of many things that may come; none where nothing was followed.
     pub seconds: Option<f64>,
     /// The greatest error of the balance of energy of the run that decides, over the greatest energy of movement; none where nothing

@@ -84,6 +84,7 @@ pub(crate) fn case(scenery: &Scenery<'_>, event: &Event, ways: &[Ran], decides: 
         falls: Vec::new(),
         lands: Vec::new(),
         with_grips: with_grips(scenery, ways, decides),
+        followed_s: None,
         seconds: None,
         energy_drift: None,
         peaks_differ: None,
@@ -95,6 +96,7 @@ pub(crate) fn case(scenery: &Scenery<'_>, event: &Event, ways: &[Ran], decides: 
         .followed()
         .and_then(|worst| Some((worst, worst.motion.as_ref()?)))
     {
+        case.followed_s = Some(motion.seconds);
         case.seconds = worst.proved_s;
         case.energy_drift = Some(motion.energy_drift);
         case.peaks_differ = worst.peaks_differ;
@@ -551,6 +553,9 @@ fn moved(case: &LetGoCase) -> Option<String> {
     ))
 }
 
+/// A grip may catch again anywhere along its tail: at these shares of it too, since a longer slip may miss what a shorter one meets.
+const PART_SLIPS: [f64; 3] = [0.75, 0.5, 0.25];
+
 /// Lists the ways in which an event is to be tried: each that the rig has, and with adjustable grips gone as well where that differs.
 pub(crate) fn ways(scenery: &Scenery<'_>, event: &Event) -> Vec<Way> {
     let slips = event.longer_m.map(|(line, _)| line);
@@ -560,10 +565,15 @@ pub(crate) fn ways(scenery: &Scenery<'_>, event: &Event) -> Vec<Way> {
         without_grips: true,
         ..*way
     });
-    scenery
-        .ways
-        .iter()
-        .copied()
-        .chain(without.filter(|_| differs))
-        .collect()
+    let slips = event.longer_m.into_iter().flat_map(|(_, tail_m)| {
+        let near = scenery.ways.iter().filter(|way| way.at == 0);
+        near.flat_map(move |way| {
+            PART_SLIPS.map(|share| Way {
+                slips_m: Some(share * tail_m),
+                ..*way
+            })
+        })
+    });
+    let plain = scenery.ways.iter().copied();
+    plain.chain(without.filter(|_| differs)).chain(slips).collect()
 }

@@ -6,7 +6,9 @@
 //! Source: docs/theory/motion.md; free fall h = g t² / 2.
 //! Checked by: tests/main/in_time.rs.
 
-use crate::letgo::event::{Event, What};
+use crate::document::Rig;
+use crate::letgo::case::NEAR_M;
+use crate::letgo::event::{Event, What, events};
 use crate::letgo::on_the_way::{Told, on_the_way};
 use crate::letgo::scene::Standing;
 use crate::model::Model;
@@ -20,28 +22,37 @@ use working::{Number, Source};
 pub(crate) struct Asked {
     /// The load, by its order.
     load: usize,
+    pub(crate) event: Event,
+    /// What lets go: lines by name, or the path of what lines end at or run over.
     gone: Vec<String>,
     by: Vec<String>,
 }
 
-impl Asked {
-    pub(crate) fn event(&self, model: &Model, facts: &Facts) -> Event {
-        let what = What::Carrying(facts.loads[self.load].name.clone());
-        Event::of_lines(model, what, &self.gone)
+/// Lists the catches of every load with secondary lines: if all lines to the building let go, if any other line of it does, and if anything
+/// does at which several of its lines end or over which one runs, its secondary lines among them.
+pub(crate) fn catches(rig: &Rig, model: &Model, facts: &Facts) -> Vec<Asked> {
+    let caught = |load: &LoadFacts| !caught_sets(facts, load).is_empty();
+    if !facts.loads.iter().any(caught) {
+        return Vec::new();
     }
-}
-
-/// Lists the catches of every load with secondary lines: if all lines to the building let go, and if any other line of it does.
-pub(crate) fn catches(facts: &Facts) -> Vec<Asked> {
+    let places: Vec<Event> = events(rig, model, facts)
+        .into_iter()
+        .filter(|event| matches!(event.what, What::Junction(_) | What::Point(_)))
+        .collect();
     let mut asked = Vec::new();
-    for (load, told) in facts.loads.iter().enumerate() {
+    for (load, told) in facts.loads.iter().enumerate().filter(|(_, load)| caught(load)) {
         let by = catching(facts, told);
-        if by.is_empty() || told.falls.is_some() {
-            continue;
-        }
-        let sets = sets(facts, told).into_iter();
-        asked.extend(sets.map(|gone| Asked {
+        let of_lines = sets(facts, told).into_iter().map(|gone| {
+            let what = What::Carrying(told.name.clone());
+            (Event::of_lines(model, what, &gone), gone)
+        });
+        let of_places = places
+            .iter()
+            .filter(|event| takes_several(model, facts, event, told));
+        let of_places = of_places.map(|event| (event.clone(), vec![event.what.path()]));
+        asked.extend(of_lines.chain(of_places).map(|(event, gone)| Asked {
             load,
+            event,
             gone,
             by: by.clone(),
         }));
@@ -49,13 +60,65 @@ pub(crate) fn catches(facts: &Facts) -> Vec<Asked> {
     asked
 }
 
-/// Says of every load with secondary lines how these catch it.
+/// Tells whether something takes more of what bears on a load than the end of one line.
+fn takes_several(model: &Model, facts: &Facts, event: &Event, load: &LoadFacts) -> bool {
+    let topology = &model.topology;
+    let bears = |line: &usize| {
+        facts
+            .lines
+            .get(*line)
+            .is_some_and(|line| line.loads.contains(&load.name))
+    };
+    let runs_over = |line: &usize| {
+        let path = model
+            .lines
+            .get_index(*line)
+            .map(|(_, line)| topology.path(line.id));
+        path.is_some_and(|path| path.iter().any(|at| event.frees.contains(at)))
+    };
+    let ends = event.lines.iter().filter(|line| bears(line)).count();
+    let over = (0..model.lines.len()).any(|line| bears(&line) && runs_over(&line));
+    over || ends > 1
+}
+
+/// Tells whether a load hangs by something that lets go.
+fn hangs_by(model: &Model, event: &Event, load: usize) -> bool {
+    let Some((_, load)) = model.loads.get_index(load) else {
+        return false;
+    };
+    let takes = |line: &usize| {
+        let path = model
+            .lines
+            .get_index(*line)
+            .map(|(_, line)| model.topology.path(line.id));
+        let runs_over = path.is_some_and(|path| path.iter().any(|at| event.frees.contains(at)));
+        event.lines.contains(line) || runs_over
+    };
+    model.lines_of(load).iter().any(takes)
+}
+
+/// Lists what lets go of a load that secondary lines make up for: none where it has none.
+pub(crate) fn caught_sets(facts: &Facts, load: &LoadFacts) -> Vec<Vec<String>> {
+    if load.falls.is_some() || catching(facts, load).is_empty() {
+        return Vec::new();
+    }
+    sets(facts, load)
+}
+
+/// Says how these catch, of every load with secondary lines and of every other that is moved by it.
 pub(crate) fn tell_catches(facts: &mut Facts, standing: Standing<'_>, asked: &[Asked], told: &[Told]) {
     for (asked, case) in asked.iter().zip(told) {
-        let load = &facts.loads[asked.load];
-        let way = on_the_way(standing, case, &asked.gone, &load.name);
-        let caught = caught(standing, load, case, way, asked);
-        facts.loads[asked.load].caught.push(caught);
+        for index in 0..facts.loads.len() {
+            let load = &facts.loads[index];
+            let way = on_the_way(standing, case, &asked.gone, &load.name);
+            let goes = way.falls.is_some() || way.moves_m > NEAR_M && way.moves_m.is_finite();
+            // What hangs by what lets go is not there to be caught.
+            let is_other = goes && !hangs_by(standing.model, &asked.event, index);
+            if index == asked.load || is_other {
+                let caught = caught(standing, load, case, way, asked);
+                facts.loads[index].caught.push(caught);
+            }
+        }
     }
 }
 
@@ -152,6 +215,7 @@ fn caught(standing: Standing<'_>, load: &LoadFacts, case: &Told, way: OnTheWay, 
             "weight times the greatest drop of its centre",
         ),
         hardest,
+        of: standing.facts.loads[asked.load].name.clone(),
         on_the_way: way,
         gone: asked.gone.clone(),
         by: asked.by.clone(),

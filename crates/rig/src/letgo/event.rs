@@ -201,10 +201,11 @@ fn at_frame(model: &Model, what: What, parts: Vec<String>, frame: FrameId) -> Ev
 fn slip(model: &Model, line: usize) -> Option<(Arc<Part>, f64)> {
     let (_, line) = model.lines.get_index(line)?;
     let pieces = line.makeup.iter().flat_map(|makeup| &makeup.pieces);
-    let mut with_tail = pieces.filter_map(|piece| {
+    let with_tail = pieces.filter_map(|piece| {
         let grip = piece.part.grip()?;
         let least_m = grip.least_tail_m.as_ref().map(working::Number::value);
         Some((piece.part.clone(), piece.made.tail_m.or(least_m)?))
     });
-    with_tail.next()
+    // Of two the one that may slip further, since it may as well stop earlier.
+    with_tail.reduce(|most, next| if next.1 > most.1 { next } else { most })
 }

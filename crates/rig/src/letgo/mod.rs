@@ -16,6 +16,7 @@ mod run;
 mod scene;
 mod sweep;
 
+pub(crate) use catch::caught_sets;
 pub(crate) use on_the_way::follow_in_time;
 pub(crate) use scene::Standing;
 

@@ -20,7 +20,7 @@ use working::{Number, Source};
 /// Says of every load what happens on the way when its adjustable grips let go or slip, and when its secondary lines catch it.
 pub(crate) fn follow_in_time(facts: &mut Facts, standing: Standing<'_>, defaults: &mut Defaults) {
     let (model, sets) = (standing.model, sets(facts));
-    let catches = catches(facts);
+    let catches = catches(standing.rig, model, facts);
     let mut asked: Vec<Event> = sets
         .iter()
         .map(|gone| Event::of_lines(model, What::Grips, gone))
@@ -32,7 +32,7 @@ pub(crate) fn follow_in_time(facts: &mut Facts, standing: Standing<'_>, defaults
         events.filter(|event| event.longer_m.is_some()).collect()
     };
     asked.extend(slips.iter().cloned());
-    asked.extend(catches.iter().map(|catch| catch.event(model, facts)));
+    asked.extend(catches.iter().map(|catch| catch.event.clone()));
     if asked.is_empty() {
         return;
     }

@@ -12,12 +12,27 @@ use crate::letgo::event::Event;
 use crate::letgo::scene::{AtStiffness, MayPart, Scenery, Way};
 use crate::model::Model;
 use motion::{
-    Bounds, Motion, MotionError, Options, Scene, damping_n_s_per_m, follow, follow_proved, loose_junctions,
+    Bounds, GRAVITY_M_PER_S2, Masses, Motion, MotionError, Options, Scene, damping_n_s_per_m, follow,
+    follow_proved, loose_junctions,
 };
-use statics::{FrameId, Outcome, Parameters, Solution, Workspace, solve};
+use statics::{FrameId, LineId, Outcome, Parameters, Solution, State, Vector3, Workspace, solve};
 
 /// Error that a step may have, over the sizes of a bounce, in the first of all runs.
 const TOLERANCE: f64 = 1e-5;
+/// No centre of gravity is where it is drawn to a hair. Each is followed so far off, over the radius of gyration of its load, and aside from
+/// what it may be symmetric about, so that what only symmetry keeps from rolling over does roll over.
+const OFF_CENTRE: f64 = 1e-5;
+/// Where to, in the axes of the load.
+const OFF_TOWARD: [f64; 2] = [0.79, 0.61];
+/// What pulls less in the end than this share of all weight need not have pulled on the way.
+const LITTLE: f64 = 0.01;
+/// A place that is within this share of the furthest it went when a motion ends may be about to go further.
+const STILL_GOES: f64 = 1e-3;
+/// A load that went less far than this share of the way to where it then hangs has not been there. Lines that sag are straight on the way, so
+/// that a little less is no sign of it.
+const THERE: f64 = 0.8;
+/// Less than this is no way to speak of, metres.
+const NO_WAY_M: f64 = 0.01;
 /// A pipe that bends by more from end to end is none that can be followed as a stiff one: five degrees, our judgement.
 const FOLDS_RAD: f64 = 5.0 * std::f64::consts::PI / 180.0;
 /// What the run that decides must keep.
@@ -156,10 +171,13 @@ fn at_tolerance(seconds: f64, tolerance: f64) -> Options {
 /// Takes away what let go, and what nothing holds then.
 fn left<'a>(scenery: &'a Scenery<'_>, event: &Event, way: Way) -> Result<Left<'a>, String> {
     let at = &scenery.at[way.at];
+    let longer_m = event
+        .longer_m
+        .map(|(line, tail_m)| (line, way.slips_m.unwrap_or(tail_m)));
     let mut change = Change {
         lines: event.lines.clone(),
         fallen: event.falls.into_iter().collect(),
-        longer_m: event.longer_m.into_iter().collect(),
+        longer_m: longer_m.into_iter().collect(),
         ..Change::default()
     };
     if way.without_grips {
@@ -268,7 +286,7 @@ fn folds(at: &AtStiffness, model: &Model, after: &Solution) -> Option<String> {
     let folded_rad = |load: &crate::model::LoadModel| {
         let (first, last) = (load.frames().first()?, load.frames().last()?);
         let bent = |solution: &Solution| {
-            let turn = |frame: &FrameId| solution.state.rotation[frame.index()] * statics::Vector3::x();
+            let turn = |frame: &FrameId| solution.state.rotation[frame.index()] * Vector3::x();
             turn(first).angle(&turn(last))
         };
         Some((bent(after) - bent(&at.rest)).abs())
@@ -280,6 +298,32 @@ fn folds(at: &AtStiffness, model: &Model, after: &Solution) -> Option<String> {
         "the pipe `{name}` folds or bends by {:.0}° as it comes to hang, and is only followed as a stiff one",
         by_rad.to_degrees()
     ))
+}
+
+/// Puts the centre of gravity of every load a hair off.
+fn off_centre(model: &Model, masses: &Masses, parameters: &mut Parameters) {
+    for frame in model
+        .loads
+        .values()
+        .filter(|load| load.pipe.is_none())
+        .map(|load| load.frame.index())
+    {
+        let mass_kg = parameters.weight_n[frame] / GRAVITY_M_PER_S2;
+        if mass_kg > 0.0 {
+            let gyration_m = (0.5 * masses.inertia_kg_m2[frame].trace() / mass_kg).sqrt();
+            let [x, y] = OFF_TOWARD;
+            parameters.centre_m[frame] += Vector3::new(x, y, 0.0) * (OFF_CENTRE * gyration_m);
+        }
+    }
+}
+
+/// Says that a line that pulls in the end did not yet pull.
+fn too_short(model: &Model, line: usize, seconds: f64) -> String {
+    let name = model.lines.get_index(line).map(|(name, _)| name.as_str());
+    format!(
+        "in {seconds:.1} s everything did not come to where it then hangs: line `{}` pulls there, and did not yet pull",
+        name.unwrap_or_default()
+    )
 }
 
 /// Says why a motion was not found, with the names of the rig.
@@ -303,14 +347,76 @@ impl Left<'_> {
         nothing_left(&self.model, &self.change)
     }
 
-    /// Follows what is left; nothing if nothing is.
+    /// Follows what is left, for longer where it is not yet where it comes to hang; nothing if nothing is left.
     fn follow(&self, scenery: &Scenery<'_>, way: Way) -> Result<Option<Motion>, MotionError> {
         if self.nothing_hangs() {
             return Ok(None);
         }
-        let options = at_tolerance(scenery.seconds, TOLERANCE);
-        self.with_scene(scenery, way, |scene| follow(scene, &options))
-            .map(Some)
+        let mut seconds = scenery.seconds;
+        loop {
+            let options = at_tolerance(seconds, TOLERANCE);
+            let motion = self.with_scene(scenery, way, |scene| follow(scene, &options))?;
+            if seconds >= scenery.most_s || !self.goes_on(scenery, &motion) {
+                return Ok(Some(motion));
+            }
+            seconds = (2.0 * seconds).min(scenery.most_s);
+        }
+    }
+
+    /// Tells whether a motion is still to come where it ends: what pulls in the end has not pulled, a load has not been as far as it then
+    /// hangs, or it is as far as it was and may go further.
+    fn goes_on(&self, scenery: &Scenery<'_>, motion: &Motion) -> bool {
+        if !motion.parted.is_empty() {
+            return false;
+        }
+        let places = scenery.places.iter().zip(&motion.swept);
+        let mut places = places.filter(|((load, frame, _), _)| {
+            let is_pipe = self
+                .model
+                .loads
+                .get_index(*load)
+                .is_some_and(|(_, load)| load.pipe.is_some());
+            !is_pipe && !self.change.fallen.contains(frame)
+        });
+        let far_m = |state: &State, frame: FrameId, offset_m: Vector3<f64>| -> f64 {
+            let at_m = |state: &State| {
+                state.frame_at_m(&self.model.topology, &self.model.parameters, frame)
+                    + state.rotation[frame.index()] * offset_m
+            };
+            (at_m(state) - at_m(&self.at.rest.state)).norm()
+        };
+        let goes = |((_, frame, offset_m), swept): (&(usize, FrameId, Vector3<f64>), &motion::Swept)| {
+            let rests_m = self
+                .after
+                .as_ref()
+                .map(|after| far_m(&after.state, *frame, *offset_m));
+            let ends_m = far_m(&motion.end, *frame, *offset_m);
+            let most_m = swept.furthest_m;
+            let is_short = rests_m.is_some_and(|rests_m| rests_m > NO_WAY_M && most_m < THERE * rests_m);
+            is_short || most_m > NO_WAY_M && ends_m > (1.0 - STILL_GOES) * most_m
+        };
+        self.awaited(motion).is_some() || places.any(goes)
+    }
+
+    /// Finds a line that pulls in the end, and never did on the way.
+    fn awaited(&self, motion: &Motion) -> Option<usize> {
+        let after = self.after.as_ref().filter(|_| motion.parted.is_empty())?;
+        let weight_n: f64 = self.model.parameters.weight_n.iter().sum();
+        let mut lines = self.model.topology.lines().zip(&motion.pulls_from_s);
+        let never = |(line, from_s): &(LineId, &Option<f64>)| {
+            let is_heavy = after.lines[line.index()].tension_n > LITTLE * weight_n;
+            // What only sags under its own weight pulls on nothing.
+            from_s.is_none() && is_heavy && self.stretch_m(after, *line) > 0.0
+        };
+        lines.find(never).map(|(line, _)| line.index())
+    }
+
+    /// Gives how much longer the way of a line is than itself, as if it were straight, metres.
+    fn stretch_m(&self, after: &Solution, line: LineId) -> f64 {
+        let path = self.model.topology.path(line).iter();
+        let at_m: Vec<Vector3<f64>> = path.map(|at| self.model.at_m(&after.state, *at)).collect();
+        let way_m: f64 = at_m.windows(2).map(|ends| (ends[1] - ends[0]).norm()).sum();
+        way_m - self.model.parameters.lines[line.index()].unloaded_length_m
     }
 
     /// Follows what is left until a run at a tenth of the tolerance agrees.
@@ -318,7 +424,8 @@ impl Left<'_> {
         if self.nothing_hangs() {
             return Ok((None, None));
         }
-        let options = at_tolerance(scenery.seconds, TOLERANCE);
+        let seconds = known.map_or(scenery.seconds, |known| known.seconds);
+        let options = at_tolerance(seconds, TOLERANCE);
         let proof = self.with_scene(scenery, way, |scene| {
             follow_proved(scene, &options, &BOUNDS, known)
         })?;
@@ -330,6 +437,13 @@ impl Left<'_> {
         let (motion, proved, refused) = match motion {
             Ok((motion, proved)) => (motion, proved, None),
             Err(error) => (None, None, Some(in_words(&self.model, &error))),
+        };
+        let awaited = motion
+            .as_ref()
+            .and_then(|motion| Some((self.awaited(motion)?, motion.seconds)));
+        let (motion, refused) = match awaited {
+            Some((line, seconds)) => (None, Some(too_short(&self.model, line, seconds))),
+            None => (motion, refused),
         };
         let parted = motion.iter().flat_map(|motion| &motion.parted);
         let taken: Vec<usize> = parted
@@ -376,10 +490,11 @@ impl Left<'_> {
 
     /// Shows what is left to what follows it.
     fn with_scene<T>(&self, scenery: &Scenery<'_>, way: Way, see: impl FnOnce(&Scene<'_>) -> T) -> T {
-        let parameters = changed(&self.model, &self.change);
+        let mut parameters = changed(&self.model, &self.change);
+        off_centre(&self.model, &scenery.masses, &mut parameters);
         let damping = damping_n_s_per_m(&parameters, &self.at.bounce_rad_per_s, way.ratio);
         let weaknesses: Vec<motion::Weakness> = scenery.may_part.iter().map(MayPart::weakness).collect();
-        let follows: Vec<(FrameId, statics::Vector3<f64>)> = scenery
+        let follows: Vec<(FrameId, Vector3<f64>)> = scenery
             .places
             .iter()
             .map(|(_, frame, offset_m)| (*frame, *offset_m))

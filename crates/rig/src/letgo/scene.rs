@@ -8,12 +8,14 @@
 
 use crate::defaults::Defaults;
 use crate::document::Rig;
+use crate::forces_away::away;
 use crate::found::{Found, find_from};
 use crate::geometry::vector;
 use crate::letgo::masses::masses;
 use crate::model::Model;
 use motion::{Masses, Pull, Weakness, bounce_rad_per_s};
 use practice::{Facts, Measured};
+use quantity::{Kind, Style};
 use statics::{FrameId, LineId, Solution, Vector3};
 
 /// The ratio of damping that is taken where none is asked for: see docs/theory/motion.md.
@@ -23,10 +25,15 @@ const MOST_DAMPING: f64 = 0.03;
 /// How far the stiffness of rope may be off, as a share of it.
 const STIFFNESS: f64 = 0.20;
 
+/// Where what pulls in the end has not pulled yet, a motion is followed for so many times as long.
+const LONGER: f64 = 4.0;
+
 /// A rig at rest at one stiffness.
 #[derive(Debug)]
 pub(crate) struct AtStiffness {
     pub(crate) stiffness: f64,
+    /// The stated forces that are away, by name.
+    pub(crate) away: Option<String>,
     pub(crate) model: Model,
     pub(crate) rest: Solution,
     pub(crate) bounce_rad_per_s: Vec<Option<f64>>,
@@ -41,6 +48,8 @@ pub(crate) struct Way {
     pub(crate) ratio: f64,
     /// Whether lines with adjustable grips are gone as well.
     pub(crate) without_grips: bool,
+    /// How far a grip slips that does not slip by all of its tail, metres.
+    pub(crate) slips_m: Option<f64>,
 }
 
 /// What may part on the way.
@@ -87,7 +96,10 @@ pub(crate) struct Scenery<'a> {
     /// The known places of all loads: the load, the frame and where on it.
     pub(crate) places: Vec<(usize, FrameId, Vector3<f64>)>,
     pub(crate) grips: Vec<usize>,
+    /// For how long motions are followed.
     pub(crate) seconds: f64,
+    /// For how long at the most, where what pulls in the end has not pulled yet.
+    pub(crate) most_s: f64,
 }
 
 impl<'a> Scenery<'a> {
@@ -98,6 +110,7 @@ impl<'a> Scenery<'a> {
         defaults: &mut Defaults,
     ) -> Result<Self, statics::StaticsError> {
         let masses = masses(plain.rig, plain.model, defaults);
+        let follows_s = seconds.unwrap_or_else(|| seconds_of(plain.model, plain.rest));
         let stiffnesses = match ways {
             Ways::All => vec![1.0, 1.0 - STIFFNESS, 1.0 + STIFFNESS],
             Ways::One(_) => vec![1.0],
@@ -106,10 +119,16 @@ impl<'a> Scenery<'a> {
         for stiffness in stiffnesses {
             at.extend(at_stiffness(plain.model, plain.rest, &masses, stiffness)?);
         }
+        if ways == Ways::All {
+            for (names, forces) in away(plain.model) {
+                at.extend(at_without(plain.model, plain.rest, &masses, (names, forces))?);
+            }
+        }
         let way = |at: usize, ratio: f64| Way {
             at,
             ratio,
             without_grips: false,
+            slips_m: None,
         };
         let each = |ratio: f64| (0..at.len()).map(move |at| way(at, ratio));
         let ways: Vec<Way> = match ways {
@@ -128,7 +147,9 @@ impl<'a> Scenery<'a> {
             may_part: may_part(&plain),
             places: places(plain.rig, plain.model),
             grips: crate::letgo::event::with_grips(plain.model),
-            seconds: seconds.unwrap_or_else(|| seconds_of(plain.model, plain.rest)),
+            seconds: follows_s,
+            // Who asks for a time gets that.
+            most_s: seconds.unwrap_or(LONGER * follows_s),
         })
     }
 
@@ -147,7 +168,15 @@ impl<'a> Scenery<'a> {
         } else {
             ""
         };
-        format!("{damping}{stiffness}{grips}")
+        let away = self.at[way.at].away.as_ref();
+        let away = away
+            .map(|names| format!(", without the stated {names}"))
+            .unwrap_or_default();
+        let slips = way.slips_m.map(|slips_m| {
+            let by = Kind::Length.print(slips_m, Style::both());
+            format!(", slipping by no more than {by}")
+        });
+        format!("{damping}{stiffness}{away}{grips}{}", slips.unwrap_or_default())
     }
 }
 
@@ -170,13 +199,42 @@ fn at_stiffness(
             Found::Falls(_) => return Ok(None),
         }
     };
-    let bounce_rad_per_s = bounce_rad_per_s(&model.topology, &model.parameters, masses, &rest)?;
-    Ok(Some(AtStiffness {
-        stiffness,
-        model,
-        rest,
-        bounce_rad_per_s,
-    }))
+    Ok(Some(AtStiffness::new((stiffness, None), model, rest, masses)?))
+}
+
+/// Brings the rig to rest without some stated forces, told by name; none if it does not hang then, which is told of the rig at rest.
+fn at_without(
+    model: &Model,
+    rest: &Solution,
+    masses: &Masses,
+    (names, forces): (String, Vec<usize>),
+) -> Result<Option<AtStiffness>, statics::StaticsError> {
+    let mut model = model.clone();
+    for force in forces {
+        model.parameters.forces[force].force_n = Vector3::zeros();
+    }
+    match find_from(&model, Some(rest)) {
+        Found::Hangs(rest) => Ok(Some(AtStiffness::new((1.0, Some(names)), model, *rest, masses)?)),
+        Found::Falls(_) => Ok(None),
+    }
+}
+
+impl AtStiffness {
+    fn new(
+        (stiffness, away): (f64, Option<String>),
+        model: Model,
+        rest: Solution,
+        masses: &Masses,
+    ) -> Result<Self, statics::StaticsError> {
+        let bounce_rad_per_s = bounce_rad_per_s(&model.topology, &model.parameters, masses, &rest)?;
+        Ok(AtStiffness {
+            stiffness,
+            away,
+            model,
+            rest,
+            bounce_rad_per_s,
+        })
+    }
 }
 
 /// Gives for how long a motion is followed: one swing of the longest pendulum that hangs there, seconds.

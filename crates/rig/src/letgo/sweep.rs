@@ -114,9 +114,11 @@ pub fn letgo(
     let told = |way: &Way| LetGoWay {
         damping_ratio: way.ratio,
         stiffness: scenery.at[way.at].stiffness,
+        away: scenery.at[way.at].away.clone(),
     };
     answer.ways = scenery.ways.iter().map(told).collect();
-    answer.stiffnesses = scenery.at.iter().map(|at| at.stiffness).collect();
+    let there = scenery.at.iter().filter(|at| at.away.is_none());
+    answer.stiffnesses = there.map(|at| at.stiffness).collect();
     let (cases, decide) = sweep(&scenery, &events, done);
     answer.positioning_only = positioning_only(&scenery, &plain, &cases);
     answer.worst = worst(&cases);
@@ -244,7 +246,7 @@ fn prove(scenery: &Scenery<'_>, event: &Event, ways: &mut [Ran]) -> usize {
         let close = run_proved(scenery, event, &ways[next]);
         let is_milder = gravity(scenery, &close) < gravities[next];
         match close.followed() {
-            Some(followed) if is_milder && is_cut_short(scenery, followed) => {
+            Some(followed) if is_milder && is_cut_short(followed) => {
                 let (proved_s, differ) = (followed.proved_s, followed.peaks_differ);
                 ways[next].is_tried = true;
                 if let Some(first) = ways[next].followed_mut() {
@@ -257,10 +259,10 @@ fn prove(scenery: &Scenery<'_>, event: &Event, ways: &mut [Ran]) -> usize {
 }
 
 /// Tells whether only the beginning of a motion was proved.
-fn is_cut_short(scenery: &Scenery<'_>, followed: &Followed) -> bool {
-    followed
-        .proved_s
-        .is_some_and(|proved_s| proved_s < 0.999 * scenery.seconds)
+fn is_cut_short(followed: &Followed) -> bool {
+    let motion = followed.motion.as_ref();
+    let proved = followed.proved_s.zip(motion);
+    proved.is_some_and(|(proved_s, motion)| proved_s < 0.999 * motion.seconds)
 }
 
 fn asked(events: Vec<Event>, which: Option<&Which>) -> Result<Vec<Event>, LetGoError> {

@@ -4,7 +4,7 @@ use crate::{assert_near, book, document, verdict};
 use practice::{Practices, Severity};
 use rig::{LetGoAnswer, LetGoCase, LetGoQuestion, Outcome, Which, letgo};
 
-fn asked(text: &str, question: &LetGoQuestion) -> LetGoAnswer {
+pub(crate) fn asked(text: &str, question: &LetGoQuestion) -> LetGoAnswer {
     let found = letgo(
         text,
         &book(),
@@ -16,11 +16,11 @@ fn asked(text: &str, question: &LetGoQuestion) -> LetGoAnswer {
     found.unwrap_or_else(|error| panic!("{error:?}")).0
 }
 
-fn sweep(text: &str) -> LetGoAnswer {
+pub(crate) fn sweep(text: &str) -> LetGoAnswer {
     asked(text, &LetGoQuestion::default())
 }
 
-fn undamped(seconds: f64) -> LetGoQuestion {
+pub(crate) fn undamped(seconds: f64) -> LetGoQuestion {
     LetGoQuestion {
         damping_ratio: Some(0.0),
         seconds: Some(seconds),
@@ -28,7 +28,7 @@ fn undamped(seconds: f64) -> LetGoQuestion {
     }
 }
 
-fn case<'a>(answer: &'a LetGoAnswer, lets_go: &str) -> &'a LetGoCase {
+pub(crate) fn case<'a>(answer: &'a LetGoAnswer, lets_go: &str) -> &'a LetGoCase {
     let found = answer.cases.iter().find(|case| case.lets_go == lets_go);
     found.unwrap_or_else(|| panic!("no case {lets_go} in {:?}", names(answer)))
 }

@@ -10,6 +10,7 @@
 
 mod adjust;
 mod cases;
+mod caught;
 mod demo;
 mod in_time;
 mod laws;
