@@ -29,8 +29,8 @@ const ALONG_SHARE: f64 = 0.01;
 /// Less than this is the rounding of a search for equilibrium, and no torque, N m.
 const NOISE_N_M: f64 = 0.01;
 
-/// Measures a pipe.
-pub(crate) fn judge_pipe(pipe: &PipeFacts, facts: &Facts) -> PipeJudgement {
+/// Measures a pipe; of `facts` the practice alone counts.
+pub fn judge_pipe(pipe: &PipeFacts, facts: &Facts) -> PipeJudgement {
     let (allowed, unrated) = match carries(pipe) {
         Ok(bending) => (Some(bending), None),
         Err(why) => (None, Some(unrated(pipe, why))),

@@ -206,6 +206,8 @@ pub struct OnTheWay {
     pub lowest_m: f64,
     /// What lines, junctions, points and beams get at their peaks.
     pub peaks: Vec<PeakFacts>,
+    /// The pipes that are still held, as they are bent on the way: without a dynamic factor, since what their motion brings is in it.
+    pub pipes: Vec<PipeFacts>,
     /// What parts, as paths into the rig document, in turn.
     pub parts: Vec<String>,
     /// Why nothing holds the load in the end; none if it is held.

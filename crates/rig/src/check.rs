@@ -21,7 +21,7 @@ use document::{Placed, Problem};
 use indexmap::IndexMap;
 use parts::{Body, Book, EndForm, GripForm, Makeup, Mismatch, Part, Piece};
 use practice::{
-    Facts, Judgement, Measured, PeakOf, Practice, Practices, Role, Severity, Sharing, WindFacts,
+    Facts, Judgement, Measured, OnTheWay, PeakOf, Practice, Practices, Role, Severity, Sharing, WindFacts,
     caught_by_energy, cautions, judge, start_stop_factor,
 };
 use rayon::prelude::*;
@@ -996,6 +996,9 @@ fn numbers(
                     Some(&peak.peak_n),
                 );
             }
+            for (path, number) in bent(&format!("{path}.caught"), &catch.on_the_way) {
+                keep(path, Some(&number));
+            }
         }
     }
     for (told, judged) in facts.pipes.iter().zip(&judgement.measured.pipes) {
@@ -1015,6 +1018,7 @@ fn on_the_way(facts: &Facts) -> IndexMap<String, Number> {
     let followed = trials.filter_map(|trial| Some((trial.gone.join("+"), trial.on_the_way.as_ref()?)));
     let mut found = IndexMap::new();
     for (gone, way) in followed {
+        found.extend(bent(&format!("lets_go.{gone}"), way));
         for peak in &way.peaks {
             let of = match peak.of {
                 PeakOf::Line => format!("lines.{}.peak", peak.name),
@@ -1030,6 +1034,23 @@ fn on_the_way(facts: &Facts) -> IndexMap<String, Number> {
         }
     }
     found
+}
+
+/// Gathers what bends pipes on the way.
+fn bent(path: &str, way: &OnTheWay) -> IndexMap<String, Number> {
+    let each = way.pipes.iter().flat_map(|pipe| {
+        let of = [
+            ("peak_moment", &pipe.moment_n_m),
+            ("peak_shear", &pipe.shear_n),
+            ("peak_torque", &pipe.torque_n_m),
+        ];
+        let name = &pipe.name;
+        of.into_iter().filter_map(move |(key, along)| {
+            let number = along.as_ref()?.greatest.clone();
+            Some((format!("{path}.pipes.{name}.{key}"), number))
+        })
+    });
+    each.collect()
 }
 
 /// Finds what is said of a piece but can not be said of its part, such as the count of a shackle. It would be dropped.

@@ -9,6 +9,7 @@
 use crate::facts::{Catch, LoadFacts, OnTheWay, PeakFacts, PeakOf};
 use crate::finding::{Finding, Severity};
 use crate::peaks::{lands, limit, nearly, path, pulled_up, share_at_peak, strays, too_much};
+use crate::pipes_past::{bent_too_far, nearly_bent, used_on_the_way};
 use crate::rule::{Judged, Rule, SourceRef};
 use crate::says;
 use quantity::Kind;
@@ -19,7 +20,8 @@ pub(crate) static RULE: Rule = Rule {
     title: "Secondary lines catch what they are there to catch",
     statement: "If all lines that carry a load let go at once, or any one of them, its secondary lines hold it. It is a stop where they do \
                 not, where anything parts or that was not found, where the load comes down to the floor or further than its `may_move`, and \
-                where at the peak the building gets more than it allows or a line, junction or part more than half of what it breaks at; \
+                where at the peak the building gets more than it allows, a pipe more than it may carry, or a line, junction or part more than \
+                half of what it breaks at; \
                 a caution where that is more than a working load, or the building is pulled upward, or a peak is more than nine tenths of a limit; else a note. The fall before they pull, the energy, and the peak by the \
                 energy formula for one upright line are told beside the peak that was followed in time.",
     sources: &[
@@ -145,12 +147,15 @@ fn judge_catch(load: &LoadFacts, catch: &Catch, judged: &Judged<'_>) -> Vec<Find
         .iter()
         .filter_map(|peak| snatched(peak, &let_go, way, judged))
         .collect();
+    let mend = "Bring the secondary lines nearer to where the others held it, or use a stronger pipe.";
+    findings.extend(bent_too_far(&RULE, way, &let_go, judged, mend));
     if findings.is_empty() {
         let note = RULE.note(subject, told(load, catch, &let_go, judged), "");
         findings.push(note.sized(most_used(way, judged)).about("caught"));
     }
     findings.extend(pulled_up(&RULE, way, &let_go, judged));
     findings.extend(nearly(&RULE, way, &let_go, judged, &findings));
+    findings.extend(nearly_bent(&RULE, way, &let_go, judged));
     findings
 }
 
@@ -160,7 +165,12 @@ fn most_used(way: &OnTheWay, judged: &Judged<'_>) -> f64 {
         let (limit, _) = limit(peak, judged)?;
         Some(share_at_peak(peak.peak_n.value(), limit))
     });
-    shares.filter(|share| share.is_finite()).fold(0.0, f64::max)
+    let pipes = used_on_the_way(way, judged.facts).into_iter();
+    let pipes = pipes.filter_map(|pipe| Some(pipe.utilisation.as_ref()?.value()));
+    shares
+        .chain(pipes)
+        .filter(|share| share.is_finite())
+        .fold(0.0, f64::max)
 }
 
 /// Says that something gets more than it may: a stop for what the building allows, and past half of what it breaks at; else a caution.
@@ -267,6 +277,7 @@ mod tests {
                 drops_m: 0.1,
                 tilt_rad: 0.0,
                 lowest_m: 1.0,
+                pipes: Vec::new(),
                 peaks: vec![PeakFacts {
                     of: PeakOf::Line,
                     name: hardest,
@@ -326,6 +337,25 @@ mod tests {
         );
         assert_eq!(with(&|catch| catch.on_the_way.lowest_m = -0.1), ["stop"]);
         assert_eq!(with(&|catch| catch.on_the_way.moves_m = 0.6), ["stop"]);
+        // The pipe of the sample may carry 630 ft lb.
+        let bent = |foot_pounds: f64| {
+            let mut pipe = samples::pipe();
+            pipe.moment_n_m = Some(samples::moment_along(foot_pounds * samples::FT_LB));
+            vec![pipe]
+        };
+        for (foot_pounds, severities) in [
+            (560.0, vec!["note"]),
+            (620.0, vec!["caution", "note"]),
+            (640.0, vec!["stop"]),
+        ] {
+            let found = with(&|catch| catch.on_the_way.pipes = bent(foot_pounds));
+            assert_eq!(found, severities, "{foot_pounds}");
+        }
+        let unknown = with(&|catch| {
+            catch.on_the_way.pipes = bent(10.0);
+            catch.on_the_way.pipes[0].section = None;
+        });
+        assert_eq!(unknown, ["stop"], "nothing says what it may carry");
         let down = |pounds: f64| PeakFacts {
             of: PeakOf::DownAtPoint,
             name: "north".into(),

@@ -11,10 +11,11 @@ use crate::finding::{Finding, Severity};
 use crate::judgement::Measured;
 use crate::measure::measure;
 use crate::peaks::lands;
+use crate::pipes_past::pipes_past;
 use crate::remains::loss;
 use crate::rule::{Judged, Rule, SourceRef};
 use crate::rules::working_load::passed;
-use crate::rules::{allowance, included_angle, pipe_moment, pipe_shear, pipe_splice, pipe_twist, pull_angle};
+use crate::rules::{allowance, included_angle, pull_angle};
 use crate::says;
 use std::collections::BTreeSet;
 use working::{Number, Seen};
@@ -61,7 +62,7 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
         let past = past_working_loads(&measured)
             .into_iter()
             .chain(past_allowances(&facts, &measured, judged.facts))
-            .chain(pipes_past(&facts, &measured))
+            .chain(bent_too_far(&facts, &measured))
             .chain(no_longer_rated(&measured, judged.measured))
             .chain(pulled_otherwise(&facts, &measured, judged));
         for (subject, says, mend) in past {
@@ -199,25 +200,16 @@ fn past_working_loads(measured: &Measured) -> Vec<Past> {
 }
 
 /// Lists the pipes that bear more than they may, by the rules on pipes.
-fn pipes_past(facts: &Facts, measured: &Measured) -> Vec<Past> {
-    let then = Judged { facts, measured };
-    let rules = [
-        &pipe_moment::RULE,
-        &pipe_shear::RULE,
-        &pipe_twist::RULE,
-        &pipe_splice::RULE,
-    ];
-    let all = rules.iter().flat_map(|rule| (rule.judge)(&then));
-    let stops = all.filter(|finding| finding.severity == Severity::Stop);
-    stops
-        .map(|finding| {
-            (
-                finding.subject,
-                finding.says,
-                "Make what remains stronger, or add a line.",
-            )
-        })
-        .collect()
+fn bent_too_far(facts: &Facts, measured: &Measured) -> Vec<Past> {
+    let past = pipes_past(facts, measured).into_iter();
+    past.map(|finding| {
+        (
+            finding.subject,
+            finding.says,
+            "Make what remains stronger, or add a line.",
+        )
+    })
+    .collect()
 }
 
 /// Lists the points and groups that get more than the building allows.

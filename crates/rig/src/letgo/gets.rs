@@ -1,13 +1,15 @@
-//! What lines, junctions, points and beams get at their peaks in one run, and how much of what they may carry that is.
+//! What lines, junctions, points, beams and pipes get at their peaks in one run, and how much of what they may carry that is.
 //!
 //! Conventions: SI; a use is a peak over a working load or an allowance, infinite where nothing is allowed.
 //! Assumes: working loads are those of the rig as it hangs before; a peak gets no dynamic factor, since it is what that stands for. A pipe
-//! is stiff while it moves, and what its lines get as it bends is at most twice the sudden change (factor 2).
+//! is stiff while it moves, and what its lines get as it bends is at most twice the sudden change (factor 2); what bends it is in `pipes`.
 //! Valid for: runs that were followed.
 //! Source: [bib:dguv-313-23] (the weakest part of what catches rules); factor 2 of a suddenly applied load.
 //! Checked by: tests/main/in_time.rs.
 
 use crate::balance::upward;
+use crate::letgo::answer::LetGoPipe;
+use crate::letgo::pipes::pipes;
 use crate::letgo::run::Followed;
 use crate::letgo::scene::{MayPart, Scenery};
 use motion::{OnBuilding, Peak};
@@ -27,6 +29,8 @@ pub(crate) struct Gets {
     pub(crate) points: Vec<OnBuilding>,
     /// By group: the sums of the peaks of its points, which need not come at one moment.
     pub(crate) groups: Vec<OnBuilding>,
+    /// By pipe; none for those that nothing holds.
+    pub(crate) pipes: Vec<Option<LetGoPipe>>,
 }
 
 /// Gives what everything gets in a run; none where nothing was followed.
@@ -67,6 +71,7 @@ pub(crate) fn gets(scenery: &Scenery<'_>, followed: &Followed) -> Option<Gets> {
         })
     });
     Some(Gets {
+        pipes: pipes(scenery, followed, &lines),
         groups: groups.collect(),
         lines,
         points,
@@ -142,7 +147,7 @@ fn added(a: Peak, b: Peak) -> Peak {
     }
 }
 
-/// Lists what is used of working loads and allowances, by path, where these are known.
+/// Lists what is used of working loads, allowances and what pipes may carry, by path, where these are known.
 pub(crate) fn used(scenery: &Scenery<'_>, gets: &Gets) -> Vec<(String, f64)> {
     let plain = scenery.plain;
     let (model, measured) = (plain.model, plain.measured);
@@ -180,6 +185,10 @@ pub(crate) fn used(scenery: &Scenery<'_>, gets: &Gets) -> Vec<(String, f64)> {
     for (facts, on) in plain.facts.groups.iter().zip(&gets.groups) {
         let share = of_allowance(on, facts.allows.as_ref(), 0.0);
         used.extend(share.map(|share| (format!("groups.{}", facts.name), share)));
+    }
+    for (facts, pipe) in plain.facts.pipes.iter().zip(&gets.pipes) {
+        let share = pipe.as_ref().and_then(|pipe| pipe.use_at_peak);
+        used.extend(share.map(|share| (format!("pipes.{}", facts.name), share)));
     }
     used
 }

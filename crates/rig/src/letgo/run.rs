@@ -11,6 +11,7 @@ use crate::found::{Change, Fall, changed};
 use crate::letgo::event::Event;
 use crate::letgo::scene::{AtStiffness, MayPart, Scenery, Way};
 use crate::model::Model;
+use crate::pipes::{Snatch, snatch};
 use motion::{
     Bounds, Motion, MotionError, Options, Scene, damping_n_s_per_m, follow, follow_proved, loose_junctions,
 };
@@ -61,6 +62,8 @@ pub(crate) struct Followed {
     pub(crate) refused: Option<String>,
     /// How everything hangs in the end.
     pub(crate) after: Option<Solution>,
+    /// What bends each pipe that is still held, in the order of the facts; none where nothing holds it.
+    pub(crate) pipes: Vec<Option<Snatch>>,
     /// The lines that are gone at the start.
     pub(crate) gone: Vec<usize>,
     /// How far a run at a tenth of the tolerance differs; none if that was not asked for.
@@ -282,6 +285,23 @@ fn folds(at: &AtStiffness, model: &Model, after: &Solution) -> Option<String> {
     ))
 }
 
+/// Says what bends the pipes as they come to hang otherwise.
+fn pipes(
+    scenery: &Scenery<'_>,
+    at: &AtStiffness,
+    after: Option<&Solution>,
+    falls: &[usize],
+) -> Vec<Option<Snatch>> {
+    let (rig, model) = (scenery.plain.rig, scenery.plain.model);
+    let loads = rig.loads.values().zip(model.loads.values()).enumerate();
+    let pipes = loads.filter_map(|(index, (load, modelled))| Some((index, load.pipe.as_ref()?, modelled)));
+    let bent = pipes.map(|(index, pipe, modelled)| {
+        let after = after.filter(|_| !falls.contains(&index))?;
+        snatch((pipe, modelled), [&at.rest, after])
+    });
+    bent.collect()
+}
+
 /// Says why a motion was not found, with the names of the rig.
 fn in_words(model: &Model, error: &MotionError) -> String {
     match error {
@@ -360,6 +380,7 @@ impl Left<'_> {
         };
         match end {
             Ok((falls_in_the_end, _, after)) => Came::Followed(Box::new(Followed {
+                pipes: pipes(scenery, at, after.as_ref(), &falls_in_the_end),
                 falls_at_once: falls,
                 why,
                 falls: falls_in_the_end,

@@ -344,7 +344,9 @@ fn simplified(rig: &Rig, plain: &Judged) -> Vec<String> {
     }
     if model.loads.values().any(|load| load.pipe.is_some()) {
         told.push(
-            "pipes and their hinges are stiff while they move, and what bends them on the way is not judged"
+            "pipes and their hinges are stiff while they move: what bends them on the way is what bends them at rest in the end, raised by \
+             the greatest ratio of a line's peak to what it then has, and to twice the change at the least; thrust and pull along them on \
+             the way are not judged"
                 .into(),
         );
     }

@@ -605,3 +605,61 @@ fn a_light_ring_that_nothing_holds_falls() {
         stem.peak_n
     );
 }
+
+/// A batten on two lines near its ends, with two lines near its middle that catch it.
+fn caught_batten(clamp: &str) -> String {
+    let points: String = [("a", -7), ("b", 7), ("c", -1), ("d", 1)]
+        .map(|(name, x)| format!("[points.{name}]\nat = [\"{x} ft\", \"0 ft\", \"30 ft\"]\n"))
+        .concat();
+    let line = |name: &str, length: &str, role: &str| {
+        format!(
+            "[lines.{name}]\nfrom = \"{name}\"\nto = \"bat.{name}\"\nlength = \"{length}\"\nmakeup = \"h\"\nrole = \"{role}\"\n\
+             tolerance = \"1/16 in\"\n"
+        )
+    };
+    let (main, second) = (("12 ft", "carries"), ("12 ft 3 in", "secondary"));
+    let lines: String = [("a", main), ("b", main), ("c", second), ("d", second)]
+        .map(|(name, (length, role))| line(name, length, role))
+        .concat();
+    format!(
+        "title = \"batten\"\npractice = \"static-overhead\"\n{points}[pipes.bat]\nlength = \"20 ft\"\nsection = \"pipe-1-1/2-sch40\"\n\
+         picks = {{ a = \"3 ft\", b = \"17 ft\", c = {{ at = \"9 ft\"{clamp} }}, d = {{ at = \"11 ft\"{clamp} }} }}\n\
+         carries = [{{ what = \"lamps\", weight = \"280 lb\", from = \"0 ft\", to = \"20 ft\" }}]\nweight_from = \"maker\"\n\
+         margin = \"5 %\"\ntrim = {{ at = [\"0 ft\", \"0 ft\", \"18 ft\"] }}\nunder = \"public\"\nservice = \"still\"\n\
+         may_move = \"6 ft\"\n{lines}[makeups.h]\n\
+         parts = [\"eye-sleeve-3/8\", \"rope-7x19-galv-3/8\", \"eye-sleeve-3/8\"]\n"
+    )
+}
+
+/// At rest on the two in its middle its ends hang free. By hand
+/// the overhang of 9 ft of w lb/ft bends it by w 9² / 2 ft lb where a line catches it; caught from slack, a line gets at least twice what it
+/// then has.
+#[test]
+fn a_pipe_is_bent_on_the_way_to_where_it_is_caught() {
+    let text = caught_batten("");
+    let answer = sweep(&text);
+    let case = case(&answer, "all that carries bat");
+    let pipe = &case.pipes["bat"];
+    let weight_n = 4.448_221_615_260_5 * 1.05 * (280.0 + 2.72 * 20.0);
+    let at_rest_n_m = weight_n / 20.0 / 0.3048 * (9.0_f64 * 0.3048).powi(2) / 2.0;
+    let off = pipe.moment_at_rest_n_m / at_rest_n_m - 1.0;
+    assert!(off.abs() < 0.02, "{off}");
+    assert!(pipe.raised_by >= 2.0, "{}", pipe.raised_by);
+    assert!((pipe.moment_n_m - pipe.raised_by * pipe.moment_at_rest_n_m).abs() < 1e-6 * pipe.moment_n_m);
+    assert_eq!(case.outcome, Outcome::PastWorkingLoad);
+    assert_eq!(case.most_used.as_deref(), Some("pipes.bat"));
+    // A line elsewhere that lets go bends nothing: nothing is raised by itself.
+    let slack = self::case(&answer, "lines.c");
+    assert!(slack.use_at_peak.unwrap() < 1.0, "{:?}", slack.use_at_peak);
+
+    let verdict = verdict(&text);
+    let caught = verdict.findings.iter().filter(|finding| finding.rule == "caught");
+    let stops: Vec<&str> = caught
+        .filter(|finding| finding.severity == Severity::Stop)
+        .map(|finding| finding.subject.as_str())
+        .collect();
+    assert_eq!(stops, ["pipes.bat"]);
+    let number = &verdict.numbers["pipes.bat.caught.pipes.bat.peak_moment"];
+    assert!((number.value() - pipe.moment_n_m).abs() < 1e-6 * pipe.moment_n_m);
+    assert!(number.unsound().is_empty());
+}
