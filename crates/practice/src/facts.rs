@@ -270,6 +270,8 @@ pub enum PeakOf {
     Line,
     /// A junction: the working load of its part.
     Junction,
+    /// A pick of a pipe, as in `batten.north`: the working load of the part there.
+    PartAtPick,
     /// A point: the working load of its part.
     PartAtPoint,
     /// A point: what the building allows down.

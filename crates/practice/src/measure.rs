@@ -98,7 +98,7 @@ pub(crate) fn rate(part: &Part, place: &str, rated: Result<Rated, String>) -> Pa
 }
 
 /// What a part breaks at, or at the least what its maker rates it at.
-fn breaking(rated: Option<&Rated>, part: Option<&Part>) -> Option<Number> {
+pub(crate) fn breaking(rated: Option<&Rated>, part: Option<&Part>) -> Option<Number> {
     let known = rated.map(|rated| rated.breaking_n.clone());
     known.or_else(|| rating::unscaled(part?))
 }

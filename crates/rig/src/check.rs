@@ -1023,6 +1023,10 @@ fn on_the_way(facts: &Facts) -> IndexMap<String, Number> {
             let of = match peak.of {
                 PeakOf::Line => format!("lines.{}.peak", peak.name),
                 PeakOf::Junction => format!("junctions.{}.peak", peak.name),
+                PeakOf::PartAtPick => match peak.name.split_once('.') {
+                    Some((pipe, pick)) => format!("pipes.{pipe}.picks.{pick}.peak"),
+                    None => continue,
+                },
                 PeakOf::PartAtPoint => format!("points.{}.peak", peak.name),
                 PeakOf::DownAtPoint => format!("points.{}.peak_down", peak.name),
                 PeakOf::SideAtPoint => format!("points.{}.peak_side", peak.name),

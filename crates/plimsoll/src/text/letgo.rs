@@ -5,8 +5,8 @@ use super::page::Page;
 use super::table::{Column, Table};
 use super::verdict::overlays_sentence;
 use app::{
-    Kind, LetGoAnswer, LetGoCase, LetGoGroup, LetGoJunction, LetGoLine, LetGoLoad, LetGoPipe, LetGoPoint,
-    Outcome,
+    Kind, LetGoAnswer, LetGoCase, LetGoClamp, LetGoGroup, LetGoJunction, LetGoLine, LetGoLoad, LetGoPipe,
+    LetGoPoint, Outcome,
 };
 
 const CASES: [Column; 6] = [
@@ -54,6 +54,14 @@ const POINTS: [Column; 7] = [
 
 const JUNCTIONS: [Column; 5] = [
     Column::words("junction"),
+    Column::number("peak"),
+    Column::number("at"),
+    Column::number("working\nload"),
+    Column::number("use at\npeak"),
+];
+
+const CLAMPS: [Column; 5] = [
+    Column::words("clamp"),
     Column::number("peak"),
     Column::number("at"),
     Column::number("working\nload"),
@@ -248,6 +256,11 @@ fn one(answer: &LetGoAnswer, case: &LetGoCase, page: &Page) -> String {
         .iter()
         .map(|(name, junction)| junction_row(name, junction, page))
         .collect();
+    let clamps = case
+        .clamps
+        .iter()
+        .map(|(name, clamp)| clamp_row(name, clamp, page))
+        .collect();
     let groups = case
         .groups
         .iter()
@@ -262,6 +275,7 @@ fn one(answer: &LetGoAnswer, case: &LetGoCase, page: &Page) -> String {
         Table::new(&LINES, lines),
         Table::new(&LOADS, loads),
         Table::new(&PIPES, pipes),
+        Table::new(&CLAMPS, clamps),
         Table::new(&JUNCTIONS, junctions),
         Table::new(&POINTS, points),
         Table::new(&GROUPS, groups),
@@ -398,6 +412,17 @@ fn junction_row(name: &str, junction: &LetGoJunction, page: &Page) -> Vec<String
         format!("{:.2} s", junction.peak_at_s),
         force(Some(junction.working_load_n), style.finer()),
         utilisation(junction.use_at_peak, style),
+    ]
+}
+
+fn clamp_row(name: &str, clamp: &LetGoClamp, page: &Page) -> Vec<String> {
+    let style = page.style;
+    vec![
+        name.to_string(),
+        force(Some(clamp.peak_n), style),
+        format!("{:.2} s", clamp.peak_at_s),
+        force(Some(clamp.working_load_n), style.finer()),
+        utilisation(clamp.use_at_peak, style),
     ]
 }
 

@@ -8,7 +8,7 @@
 
 use crate::facts::{Catch, LoadFacts, OnTheWay, PeakFacts, PeakOf};
 use crate::finding::{Finding, Severity};
-use crate::peaks::{lands, limit, nearly, path, pulled_up, share_at_peak, strays, too_much};
+use crate::peaks::{lands, limit, nearly, path, pick_of, pulled_up, share_at_peak, strays, too_much};
 use crate::pipes_past::{bent_too_far, nearly_bent, used_on_the_way};
 use crate::rule::{Judged, Rule, SourceRef};
 use crate::says;
@@ -206,6 +206,7 @@ fn breaking<'a>(peak: &PeakFacts, judged: &Judged<'a>) -> Option<&'a Number> {
             .find(|junction| junction.name == peak.name)?
             .breaking_n
             .as_ref(),
+        PeakOf::PartAtPick => pick_of(peak, measured)?.breaking_n.as_ref(),
         PeakOf::PartAtPoint => measured
             .points
             .iter()
@@ -356,6 +357,26 @@ mod tests {
             catch.on_the_way.pipes[0].section = None;
         });
         assert_eq!(unknown, ["stop"], "nothing says what it may carry");
+        // A link of 1000 lbf at a pick of the pipe that breaks at five times that: a stop past half of it.
+        let clamped = |pounds: f64| {
+            let mut facts = rig(100.0);
+            let mut pipe = samples::pipe();
+            pipe.picks[0].part = Some(std::sync::Arc::new(samples::link(1000.0, Some(5.0))));
+            facts.pipes = vec![pipe];
+            facts.loads[0].caught[0].on_the_way.peaks.push(PeakFacts {
+                of: PeakOf::PartAtPick,
+                name: "batten.a".into(),
+                peak_n: samples::force(pounds * LB),
+                at_s: Some(0.1),
+            });
+            let found = samples::found(RULE.id, &facts);
+            (found[0].severity, found[0].subject.clone())
+        };
+        let at = |severity: Severity| (severity, "pipes.batten.picks.a".to_string());
+        assert_eq!(clamped(899.0).0, Severity::Note);
+        assert_eq!(clamped(999.0), at(Severity::Caution));
+        assert_eq!(clamped(1001.0), at(Severity::Caution));
+        assert_eq!(clamped(2501.0), at(Severity::Stop));
         let down = |pounds: f64| PeakFacts {
             of: PeakOf::DownAtPoint,
             name: "north".into(),

@@ -422,6 +422,23 @@ mod tests {
         );
         assert_eq!(severities(&with(620.0)), ["caution", "note"]);
         assert_eq!(severities(&with(640.0)), ["stop"]);
+        // A link of 1000 lbf clamps a line to it.
+        let clamped = |pounds: f64| {
+            let mut facts = with(100.0);
+            let mut pipe = samples::pipe();
+            pipe.picks[0].part = Some(std::sync::Arc::new(samples::link(1000.0, Some(5.0))));
+            facts.pipes = vec![pipe];
+            let way = facts.loads[0].without_grips[0].on_the_way.as_mut().unwrap();
+            way.peaks.push(PeakFacts {
+                of: PeakOf::PartAtPick,
+                name: "batten.a".into(),
+                peak_n: samples::force(pounds * LB),
+                at_s: Some(0.1),
+            });
+            severities(&facts)
+        };
+        assert_eq!(clamped(899.0), ["note"]);
+        assert_eq!(clamped(1001.0), ["stop"]);
         let mut slips = rig(100.0);
         let way = with(640.0).loads[0].without_grips[0].on_the_way.clone().unwrap();
         slips.loads[0].slips = vec![Slip {

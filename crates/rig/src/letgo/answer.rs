@@ -109,6 +109,8 @@ pub struct LetGoCase {
     pub junctions: IndexMap<String, LetGoJunction>,
     /// The points on one beam together, by name.
     pub groups: IndexMap<String, LetGoGroup>,
+    /// The parts that clamp lines to pipes and have a working load, by pipe and pick, as in `batten.north`.
+    pub clamps: IndexMap<String, LetGoClamp>,
     /// The pipes that are still held, by name.
     pub pipes: IndexMap<String, LetGoPipe>,
     /// What parts on the way at its worst, in order.
@@ -271,6 +273,20 @@ pub struct LetGoPipe {
     pub use_at_peak: Option<f64>,
     /// Which of these that is, in words.
     pub governs: Option<String>,
+}
+
+/// What a part that clamps lines to a pipe gets when something lets go.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct LetGoClamp {
+    /// The most that its lines bring to it together, N: the sum of their peaks, which need not come at one moment, as far as they pull
+    /// the same way.
+    pub peak_n: f64,
+    /// When its line that is pulled hardest has its peak, s.
+    pub peak_at_s: f64,
+    /// What it may carry, N.
+    pub working_load_n: f64,
+    /// Peak over working load; none where it may carry nothing.
+    pub use_at_peak: Option<f64>,
 }
 
 /// What a splice of a pipe gets when something lets go.

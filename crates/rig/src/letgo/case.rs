@@ -9,7 +9,7 @@
 use crate::facts::tilt_of_rad;
 use crate::geometry::array;
 use crate::letgo::answer::{
-    LetGoCase, LetGoGroup, LetGoJunction, LetGoLine, LetGoLoad, LetGoPoint, Outcome, Parting,
+    LetGoCase, LetGoClamp, LetGoGroup, LetGoJunction, LetGoLine, LetGoLoad, LetGoPoint, Outcome, Parting,
 };
 use crate::letgo::event::{Event, What};
 use crate::letgo::gets::{Gets, SLACK_N, before_n, gets, may_part, of_allowance, used, with_weight_n};
@@ -80,6 +80,7 @@ pub(crate) fn case(scenery: &Scenery<'_>, event: &Event, ways: &[Ran], decides: 
         points: points(scenery, &all),
         junctions: junctions(scenery, &all),
         groups: groups(scenery, &all),
+        clamps: clamps(scenery, &all),
         pipes: worst_of(scenery, all.iter().map(|gets| &gets.pipes)),
         parted: Vec::new(),
         partings: Vec::new(),
@@ -348,6 +349,27 @@ fn junctions(scenery: &Scenery<'_>, gets: &[Gets]) -> IndexMap<String, LetGoJunc
         Some((judged.name.clone(), junction))
     });
     told.collect()
+}
+
+fn clamps(scenery: &Scenery<'_>, gets: &[Gets]) -> IndexMap<String, LetGoClamp> {
+    let mut told: IndexMap<String, LetGoClamp> = IndexMap::new();
+    for clamp in gets.iter().flat_map(|gets| &gets.clamps) {
+        let Some(limit) = clamp.limit(scenery.plain.measured) else {
+            continue;
+        };
+        let next = LetGoClamp {
+            peak_n: clamp.peak.force_n,
+            peak_at_s: clamp.peak.at_s,
+            working_load_n: limit.value(),
+            use_at_peak: Some(share_at_peak(clamp.peak.force_n, limit)),
+        };
+        let name = format!("{}.{}", clamp.at.0, clamp.at.1);
+        let most = told.entry(name).or_insert(next);
+        if next.peak_n > most.peak_n {
+            *most = next;
+        }
+    }
+    told
 }
 
 fn groups(scenery: &Scenery<'_>, gets: &[Gets]) -> IndexMap<String, LetGoGroup> {

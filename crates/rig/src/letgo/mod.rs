@@ -21,7 +21,7 @@ pub(crate) use on_the_way::follow_in_time;
 pub(crate) use scene::Standing;
 
 pub use answer::{
-    LetGoAnswer, LetGoCase, LetGoGroup, LetGoJunction, LetGoLine, LetGoLoad, LetGoPipe, LetGoPoint,
-    LetGoSplice, LetGoWay, Outcome, Parting,
+    LetGoAnswer, LetGoCase, LetGoClamp, LetGoGroup, LetGoJunction, LetGoLine, LetGoLoad, LetGoPipe,
+    LetGoPoint, LetGoSplice, LetGoWay, Outcome, Parting,
 };
 pub use sweep::{History, LetGoError, LetGoQuestion, Which, letgo};

@@ -237,6 +237,15 @@ fn peaks(standing: Standing<'_>, case: &LetGoCase, gone: &[String]) -> Vec<PeakF
             ));
         }
     }
+    for (name, clamp) in &case.clamps {
+        let what = format!("force on the part at `{name}`");
+        peaks.push(peak(
+            PeakOf::PartAtPick,
+            name,
+            what,
+            (clamp.peak_n, Some(clamp.peak_at_s)),
+        ));
+    }
     for (name, point) in &case.points {
         let each = [
             (PeakOf::PartAtPoint, "force", point.peak_n, point.peak_at_s),

@@ -15,7 +15,7 @@ use crate::pipes::{Snatch, snatch};
 use motion::{
     Bounds, Motion, MotionError, Options, Scene, damping_n_s_per_m, follow, follow_proved, loose_junctions,
 };
-use statics::{FrameId, Outcome, Parameters, Solution, Workspace, solve};
+use statics::{AttachmentId, FrameId, Outcome, Parameters, Solution, Workspace, solve};
 
 /// Error that a step may have, over the sizes of a bounce, in the first of all runs.
 const TOLERANCE: f64 = 1e-5;
@@ -288,16 +288,21 @@ fn folds(at: &AtStiffness, model: &Model, after: &Solution) -> Option<String> {
 /// Says what bends the pipes as they come to hang otherwise.
 fn pipes(
     scenery: &Scenery<'_>,
-    at: &AtStiffness,
-    after: Option<&Solution>,
+    [before, after]: [(&Model, Option<&Solution>); 2],
     falls: &[usize],
 ) -> Vec<Option<Snatch>> {
     let (rig, model) = (scenery.plain.rig, scenery.plain.model);
     let loads = rig.loads.values().zip(model.loads.values()).enumerate();
     let pipes = loads.filter_map(|(index, (load, modelled))| Some((index, load.pipe.as_ref()?, modelled)));
     let bent = pipes.map(|(index, pipe, modelled)| {
-        let after = after.filter(|_| !falls.contains(&index))?;
-        snatch((pipe, modelled), [&at.rest, after])
+        let (name, _) = rig.loads.get_index(index).filter(|_| !falls.contains(&index))?;
+        let picks = pipe
+            .picks
+            .keys()
+            .filter_map(|pick| model.picks.get(&(name.clone(), pick.clone())));
+        let picks: Vec<AttachmentId> = picks.copied().collect();
+        let hangs = [(&before.0.topology, before.1?), (&after.0.topology, after.1?)];
+        snatch((pipe, modelled), &picks, hangs)
     });
     bent.collect()
 }
@@ -380,7 +385,11 @@ impl Left<'_> {
         };
         match end {
             Ok((falls_in_the_end, _, after)) => Came::Followed(Box::new(Followed {
-                pipes: pipes(scenery, at, after.as_ref(), &falls_in_the_end),
+                pipes: pipes(
+                    scenery,
+                    [(&at.model, Some(&at.rest)), (&model, after.as_ref())],
+                    &falls_in_the_end,
+                ),
                 falls_at_once: falls,
                 why,
                 falls: falls_in_the_end,

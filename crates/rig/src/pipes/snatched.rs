@@ -9,7 +9,7 @@
 
 use crate::model::{LoadModel, PipeModel};
 use crate::pipes::Pipe;
-use statics::{BeamResult, Solution, Vector3};
+use statics::{AttachmentId, BeamResult, LineId, Solution, Topology, Vector3};
 
 /// Places tried in each piece, ends among them.
 const TRIED: u32 = 17;
@@ -40,12 +40,20 @@ pub(crate) struct Snatch {
     pub(crate) torque: Snatched,
     /// Moment and shear at each splice, in the order of the document.
     pub(crate) splices: Vec<[Snatched; 2]>,
+    /// At each pick, in the order of the document, how much of the sum of what its lines pull comes to it: less than 1 where they pull
+    /// against each other, the greatest of before and at rest.
+    pub(crate) picks: Vec<f64>,
 }
 
 type Size = fn(&BeamResult, f64) -> Vector3<f64>;
 
 /// Gives what is within a pipe that hung as `before` and comes to hang as `after`.
-pub(crate) fn snatch((pipe, load): (&Pipe, &LoadModel), [before, after]: [&Solution; 2]) -> Option<Snatch> {
+pub(crate) fn snatch(
+    (pipe, load): (&Pipe, &LoadModel),
+    picks: &[AttachmentId],
+    hangs: [(&Topology, &Solution); 2],
+) -> Option<Snatch> {
+    let [before, after] = hangs.map(|(_, solution)| solution);
     let chain = load.pipe.as_ref()?;
     let both = Both {
         pieces: pieces(chain, before, after),
@@ -55,7 +63,14 @@ pub(crate) fn snatch((pipe, load): (&Pipe, &LoadModel), [before, after]: [&Solut
     if torque.rest.max(torque.sudden) <= least_n_m {
         torque = Snatched::default();
     }
+    let together = |pick: &AttachmentId| {
+        let shares = hangs
+            .iter()
+            .filter_map(|(topology, solution)| share(topology, solution, *pick));
+        shares.reduce(f64::max).unwrap_or(1.0)
+    };
     Some(Snatch {
+        picks: picks.iter().map(together).collect(),
         moment: both.greatest(moment),
         shear: both.greatest(shear),
         torque,
@@ -65,6 +80,26 @@ pub(crate) fn snatch((pipe, load): (&Pipe, &LoadModel), [before, after]: [&Solut
             .map(|splice| [moment, shear].map(|size| both.at(splice.along_m, size)))
             .collect(),
     })
+}
+
+/// Gives how much of the sum of what lines pull at a place comes to it; none where none pulls.
+fn share(topology: &Topology, solution: &Solution, pick: AttachmentId) -> Option<f64> {
+    let (mut force_n, mut sum_n) = (Vector3::zeros(), 0.0);
+    for line in topology.lines() {
+        let path = topology.path(line);
+        let here = (0..path.len()).filter(|at| path[*at] == pick);
+        for at in here {
+            force_n += solution.pulls_of(topology, line)[at];
+            sum_n += strands(topology, line, at) * solution.line(line).tension_n;
+        }
+    }
+    (sum_n > 0.0).then(|| force_n.norm() / sum_n)
+}
+
+/// Says how often a line pulls at a place of its path: once where it ends, twice where it runs over.
+pub(crate) fn strands(topology: &Topology, line: LineId, at: usize) -> f64 {
+    let ends = at == 0 || at + 1 == topology.path(line).len();
+    if ends { 1.0 } else { 2.0 }
 }
 
 fn moment(beam: &BeamResult, from_middle_m: f64) -> Vector3<f64> {

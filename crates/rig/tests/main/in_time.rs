@@ -663,3 +663,38 @@ fn a_pipe_is_bent_on_the_way_to_where_it_is_caught() {
     assert!((number.value() - pipe.moment_n_m).abs() < 1e-6 * pipe.moment_n_m);
     assert!(number.unsound().is_empty());
 }
+
+/// The parts that clamp the lines to the batten get what these get: weak ones part, and take their lines with them; strong ones are told.
+#[test]
+fn what_clamps_lines_to_a_pipe_gets_the_catch_as_well() {
+    let strong = sweep(&caught_batten(", part = \"shackle-3/4\""));
+    let all = case(&strong, "all that carries bat");
+    let clamp = all.clamps["bat.c"];
+    assert_near(
+        clamp.peak_n,
+        all.lines["c"].peak_n,
+        1e-9 * clamp.peak_n,
+        "one line, one clamp",
+    );
+    let allowed_n = clamp.working_load_n * clamp.use_at_peak.unwrap();
+    assert_near(
+        allowed_n,
+        clamp.peak_n,
+        1e-9 * clamp.peak_n,
+        "use is peak over working load",
+    );
+    assert!(all.parted.is_empty(), "{:?}", all.parted);
+
+    let text = caught_batten(", part = \"shackle-3/16\"").replace("12 ft 3 in", "12 ft 9 in");
+    let weak = sweep(&text);
+    let all = case(&weak, "all that carries bat");
+    assert!(all.outcome >= Outcome::Cascade, "{:?}", all.outcome);
+    assert_eq!(all.parted.first().map(String::as_str), Some("pipes.bat.picks.c"));
+    let findings = verdict(&text).findings;
+    assert!(
+        findings.iter().any(|finding| finding.rule == "caught"
+            && finding.severity == Severity::Stop
+            && finding.says.contains("pipes.bat.picks.c")),
+        "{findings:?}"
+    );
+}
