@@ -13,6 +13,7 @@ use crate::peaks::{in_words, lands, limit, nearly, path, pulled_up, share_at_pea
 use crate::pipes_past::{bent_too_far, nearly_bent, used_on_the_way};
 use crate::remains::loss;
 use crate::rule::{Judged, Rule, SourceRef};
+use crate::rules::{grip_remaining, grip_sole_support};
 use crate::says;
 use working::Seen;
 
@@ -23,7 +24,7 @@ pub(crate) static RULE: Rule = Rule {
                 what follows than its working load or its allowance, no pipe bears more than it may, and nothing parts. That is found in time, with the load's inertia, at \
                 the worst of the damping and stiffness that lines may have, no damping among them. Nor does the load come down to the \
                 floor. Where it holds without lines that \
-                catch, the adjustable grips only set how the load hangs: they are positioning only, which is found \
+                catch, and no rule on what is left without them stops it, the adjustable grips only set how the load hangs: they are positioning only, which is found \
                 and never declared. An adjustable grip that slips by its tail and catches again is a stop where another line parts or the load \
                 then falls or comes down to the floor, and a caution where anything but its own line gets too much, or the load goes \
                 further than its `may_move`. A pull upward on the building that is not there at rest is a caution, and so is a peak of more than nine tenths of a limit.",
@@ -201,6 +202,9 @@ fn positioning(load: &LoadFacts, judged: &Judged<'_>) -> Option<Finding> {
         let catches = trial.gone.iter().any(is_secondary);
         hangs && !catches && trial.gone.iter().all(|name| rated_without(name, judged.measured))
     };
+    if is_stopped_without(load, judged) {
+        return None;
+    }
     let all = load.without_grips.iter().max_by_key(|trial| trial.gone.len())?;
     let known = followed(load).count();
     if known == 0 || !load.without_grips.iter().all(stays) {
@@ -250,6 +254,14 @@ fn positioning(load: &LoadFacts, judged: &Judged<'_>) -> Option<Finding> {
         says::metres(most_m)
     );
     Some(RULE.note(format!("loads.{}", load.name), says, ""))
+}
+
+/// Tells whether a rule on what is left without adjustable grips stops a load: then they do more than set how it hangs.
+fn is_stopped_without(load: &LoadFacts, judged: &Judged<'_>) -> bool {
+    let remaining = grip_remaining::judge_load(load, judged);
+    let sole = grip_sole_support::judge_load(load, judged.facts);
+    let mut both = remaining.iter().chain(&sole);
+    both.any(|finding| finding.severity == Severity::Stop)
 }
 
 /// Whether every line but one has a working load, so that it is known what holds the load without it.
@@ -340,6 +352,26 @@ mod tests {
             severities(&samples::grip_rig()).is_empty(),
             "not followed, so nothing is said"
         );
+    }
+
+    /// What remains is past a limit at rest, which another rule stops: the pipe of the sample may carry 630 ft lb.
+    #[test]
+    fn what_another_rule_stops_without_grips_is_not_positioning_only() {
+        let bent = |foot_pounds: f64| {
+            let mut facts = rig(100.0);
+            let mut pipe = samples::pipe();
+            pipe.moment_n_m = Some(samples::moment_along(foot_pounds * samples::FT_LB));
+            if let Trial::Hangs(remains) = &mut facts.loads[0].without_grips[0].outcome {
+                remains.pipes = vec![pipe];
+            }
+            facts
+        };
+        assert_eq!(severities(&bent(600.0)), ["note"]);
+        assert_eq!(
+            samples::severities("grip-remaining", &bent(700.0)),
+            ["stop", "note"]
+        );
+        assert!(severities(&bent(700.0)).is_empty());
     }
 
     /// A slip that overloads its own line says nothing of it, since nobody counts on that; what it does to another line is a caution.

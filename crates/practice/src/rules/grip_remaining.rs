@@ -48,7 +48,8 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     overhead.flat_map(|load| judge_load(load, judged)).collect()
 }
 
-fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
+/// Judges what remains of the trials of one load.
+pub(crate) fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
     let mut findings: Vec<Finding> = Vec::new();
     let (mut without, mut furthest_m, mut caught) = (Vec::new(), 0.0_f64, BTreeSet::new());
     for trial in &load.without_grips {

@@ -69,7 +69,8 @@ fn fall(load: &LoadFacts, trial: &GripTrial) -> Option<String> {
     ))
 }
 
-fn judge_load(load: &LoadFacts, facts: &Facts) -> Vec<Finding> {
+/// Judges the trials of one load with anyone below.
+pub(crate) fn judge_load(load: &LoadFacts, facts: &Facts) -> Vec<Finding> {
     let bears = |name: &String| {
         facts
             .lines

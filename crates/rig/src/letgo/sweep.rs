@@ -361,7 +361,7 @@ fn simplified(rig: &Rig, plain: &Judged) -> Vec<String> {
 }
 
 /// Lists the lines with adjustable grips if they only set an angle or a height: without each and without all of them everything stays
-/// within its working loads and where it may be.
+/// within its working loads and where it may be, and no rule on them stops anything.
 fn positioning_only(scenery: &Scenery<'_>, plain: &Judged, cases: &[LetGoCase]) -> Vec<String> {
     let name = |line: &usize| {
         scenery
@@ -395,9 +395,7 @@ fn positioning_only(scenery: &Scenery<'_>, plain: &Judged, cases: &[LetGoCase]) 
     };
     // What the rules refuse outright is nothing, whatever it does.
     let refused = plain.verdict.findings.iter().any(|finding| {
-        let by =
-            ["grip-service", "grip-document", "unrated", "rope-accepted"].contains(&finding.rule.as_str());
-        by && finding.severity == practice::Severity::Stop
+        REFUSE.contains(&finding.rule.as_str()) && finding.severity == practice::Severity::Stop
     });
     if !refused && !gripped.is_empty() && needed.iter().all(stays) {
         gripped
@@ -405,6 +403,17 @@ fn positioning_only(scenery: &Scenery<'_>, plain: &Judged, cases: &[LetGoCase]) 
         Vec::new()
     }
 }
+
+/// The rules that a stop of leaves no adjustable grip positioning only: on the grips themselves, and on what is left without them.
+const REFUSE: [&str; 7] = [
+    "grip-service",
+    "grip-document",
+    "unrated",
+    "rope-accepted",
+    "grip-remaining",
+    "grip-sole-support",
+    "grip-on-the-way",
+];
 
 /// Tells whether all loads stay where they may.
 fn within(scenery: &Scenery<'_>, case: &LetGoCase) -> bool {
