@@ -189,6 +189,9 @@ pub struct GripTrial {
     pub gone: Vec<String>,
     /// What happens to the load.
     pub outcome: Trial,
+    /// What happens to it with its secondary lines gone as well, which are there to catch and make up for nothing; only the rest of the load
+    /// itself is told. None if no secondary line is left that bears on it.
+    pub without_secondary: Option<Trial>,
     /// What happens on the way there; none where only the rest was looked at.
     pub on_the_way: Option<OnTheWay>,
 }

@@ -199,6 +199,17 @@ impl Told<'_> {
         }
     }
 
+    /// Gives the same rig at rest with a change, of which nothing is asked but where everything is.
+    pub(crate) fn at_rest<'b>(&'b self, rest: &'b Found, change: Change) -> Told<'b> {
+        Told {
+            found: rest,
+            bears: self.bears.clone(),
+            shares: None,
+            change,
+            ..*self
+        }
+    }
+
     /// Lists what the rules are told of the loads.
     fn loads(&self) -> Vec<LoadFacts> {
         let without = self
@@ -357,7 +368,7 @@ impl Told<'_> {
                 facts.disturbances = disturbances(self, index);
                 facts.without_secondary = without_secondary(self, solution, index, &secondary);
                 facts.free_motions = free_motions_of(modelled, solution);
-                facts.without_grips = without_grips(self, solution, index, &grips);
+                facts.without_grips = without_grips(self, solution, index, (&grips, &secondary));
             }
         }
         Some(facts)

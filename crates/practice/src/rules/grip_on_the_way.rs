@@ -11,7 +11,7 @@ use crate::finding::{Finding, Severity};
 use crate::judgement::Measured;
 use crate::peaks::{in_words, lands, limit, nearly, path, pulled_up, share_at_peak, strays, too_much};
 use crate::pipes_past::{bent_too_far, nearly_bent, used_on_the_way};
-use crate::remains::loss;
+use crate::remains::lost;
 use crate::rule::{Judged, Rule, SourceRef};
 use crate::rules::{grip_remaining, grip_sole_support};
 use crate::says;
@@ -196,8 +196,7 @@ fn positioning(load: &LoadFacts, judged: &Judged<'_>) -> Option<Finding> {
             Trial::Hangs(remains) => !remains.caught_by.iter().any(is_secondary),
             Trial::Falls(_) | Trial::NotFound(_) => false,
         };
-        let hangs =
-            held(&trial.outcome) && loss(load, &trial.outcome).is_none() && load.service == Service::Still;
+        let hangs = held(&trial.outcome) && lost(load, trial).is_none() && load.service == Service::Still;
         // A grip in a line that is to catch positions nothing.
         let catches = trial.gone.iter().any(is_secondary);
         hangs && !catches && trial.gone.iter().all(|name| rated_without(name, judged.measured))

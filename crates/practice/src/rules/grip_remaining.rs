@@ -12,7 +12,7 @@ use crate::judgement::Measured;
 use crate::measure::measure;
 use crate::peaks::lands;
 use crate::pipes_past::pipes_past;
-use crate::remains::loss;
+use crate::remains::lost;
 use crate::rule::{Judged, Rule, SourceRef};
 use crate::rules::working_load::passed;
 use crate::rules::{allowance, included_angle, pull_angle};
@@ -73,7 +73,7 @@ pub(crate) fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> 
             }
         }
         // What is lost there is stopped, or permitted, by the rule on adjustable grips as what holds a load.
-        if loss(load, &trial.outcome).is_none() && is_well(trial, load) {
+        if lost(load, trial).is_none() && is_well(trial, load) {
             without.push(&trial.gone);
             furthest_m = furthest_m.max(remains.furthest_m());
             if trial.on_the_way.is_none() {
@@ -363,6 +363,7 @@ mod tests {
         facts.loads[0].without_grips.push(crate::GripTrial {
             gone: vec!["nw".into(), "sw".into()],
             on_the_way: None,
+            without_secondary: None,
             outcome: {
                 let mut remains = samples::remains(Vec::new());
                 remains.moved_m = 0.3;

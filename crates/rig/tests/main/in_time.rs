@@ -698,3 +698,36 @@ fn what_clamps_lines_to_a_pipe_gets_the_catch_as_well() {
         "{findings:?}"
     );
 }
+
+/// An adjustable grip over the public is all that carries, with a slack secondary line beside it: the catch makes up for nothing, though the
+/// load is caught.
+#[test]
+fn a_secondary_line_does_not_make_up_for_an_adjustable_grip() {
+    let gripped = |makeup: &str| {
+        format!(
+            "title = \"ball\"\npractice = \"static-overhead\"\n[points.p]\nat = [\"0 m\", \"0 m\", \"6 m\"]\n[points.s]\nat = [\"0.02 m\", \"0 m\", \"6 m\"]\n\
+             [loads.a]\nweight = \"60 lb\"\nweight_from = \"weighed\"\nmargin = \"0 %\"\ncentre = [\"0 m\", \"0 m\", \"-0.3 m\"]\n\
+             picks = {{ t = [\"0 m\", \"0 m\", \"0 m\"], s = [\"0.02 m\", \"0 m\", \"0 m\"] }}\ntrim = {{ at = [\"0 m\", \"0 m\", \"3 m\"] }}\n\
+             under = \"public\"\nservice = \"still\"\nmay_move = \"1.5 m\"\n\
+             [lines.main]\nfrom = \"p\"\nto = \"a.t\"\nlength = \"3 m\"\nmakeup = \"{makeup}\"\n\
+             [lines.sec]\nfrom = \"s\"\nto = \"a.s\"\nlength = \"3.002 m\"\nmakeup = \"fixed\"\nrole = \"secondary\"\n\
+             [makeups.fixed]\nparts = [\"eye-sleeve-3/8\", \"rope-7x19-galv-3/8\", \"eye-sleeve-3/8\"]\n\
+             [makeups.gripped]\nparts = [\"eye-sleeve-3/16\", \"rope-7x19-galv-3/16\", {{ part = \"grip-screw-3/16\", tail = \"4 in\" }}]\n"
+        )
+    };
+    let sole = |text: &str| {
+        let findings = verdict(text).findings;
+        let sole = findings
+            .into_iter()
+            .filter(|finding| finding.rule == "grip-sole-support");
+        sole.map(|finding| (finding.severity, finding.says))
+            .collect::<Vec<_>>()
+    };
+    assert!(sole(&gripped("fixed")).is_empty());
+    let found = sole(&gripped("gripped"));
+    assert_eq!(found[0].0, Severity::Stop);
+    assert!(
+        found[0].1.contains("does not make up for an adjustable grip"),
+        "{found:?}"
+    );
+}
