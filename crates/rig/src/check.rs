@@ -531,7 +531,7 @@ fn verdict(
         practice: facts.practice.id.clone(),
         verdict: VerdictWord::of(&judgement.findings),
         decides: decides(judgement),
-        equilibrium: equilibrium(model, found),
+        equilibrium: equilibrium(model, found, facts),
         loads: loads(rig, model, solution, facts),
         junctions: junctions(model, solution, judgement),
         points: points(model, solution, facts, judgement),
@@ -639,7 +639,7 @@ pub(crate) fn nearest_limit(judgement: &Judgement) -> Option<NearestLimit> {
     })
 }
 
-fn equilibrium(model: &Model, found: &Found) -> Equilibrium {
+fn equilibrium(model: &Model, found: &Found, facts: &Facts) -> Equilibrium {
     match found {
         Found::Falls(fall) => Equilibrium {
             why_not: fall.why.clone(),
@@ -662,6 +662,10 @@ fn equilibrium(model: &Model, found: &Found) -> Equilibrium {
                 .unstable_as_drawn
                 .iter()
                 .map(|frame| model.name_of(*frame))
+                .filter(|name| {
+                    let load = facts.loads.iter().find(|load| load.name == *name);
+                    load.is_none_or(|load| load.unstable_as_drawn)
+                })
                 .collect(),
             left_unstable: solution.left_unstable,
         },
