@@ -40,8 +40,8 @@ pub use rig::{
     PointSpread, SampleCount, SpreadAnswer, Spreading, TwoLegs,
 };
 pub use rig::{
-    LetGoAnswer, LetGoCase, LetGoGroup, LetGoJunction, LetGoLine, LetGoLoad, LetGoPoint, Outcome, Parting,
-    Which,
+    LetGoAnswer, LetGoCase, LetGoClamp, LetGoGroup, LetGoJunction, LetGoLine, LetGoLoad, LetGoPipe,
+    LetGoPoint, LetGoSplice, Outcome, Parting, Which,
 };
 pub use rules_page::{PracticeFactor, PracticePage, RulePage, practice, rule, rules};
 pub use schemas::{REFERENCES, SCHEMAS, reference, schema};

@@ -224,6 +224,7 @@ impl Asked {
             .then(|| GripTrial {
                 gone: vec![LINE.into()],
                 outcome: fall(),
+                without_secondary: None,
                 on_the_way: None,
             })
             .into_iter()

@@ -11,7 +11,7 @@ use crate::facts::{Along, BayFacts, BuiltInFacts, Facts, PickFacts, PipeFacts, S
 use crate::judgement::{
     BayJudgement, BuiltInJudgement, Held, PickJudgement, PipeJudgement, SpliceJudgement, Unrated,
 };
-use crate::measure::{rate, refuses};
+use crate::measure::{breaking, rate, refuses};
 use crate::pull;
 use crate::rating;
 use crate::thrust;
@@ -29,8 +29,8 @@ const ALONG_SHARE: f64 = 0.01;
 /// Less than this is the rounding of a search for equilibrium, and no torque, N m.
 const NOISE_N_M: f64 = 0.01;
 
-/// Measures a pipe.
-pub(crate) fn judge_pipe(pipe: &PipeFacts, facts: &Facts) -> PipeJudgement {
+/// Measures a pipe; of `facts` the practice alone counts.
+pub fn judge_pipe(pipe: &PipeFacts, facts: &Facts) -> PipeJudgement {
     let (allowed, unrated) = match carries(pipe) {
         Ok(bending) => (Some(bending), None),
         Err(why) => (None, Some(unrated(pipe, why))),
@@ -334,6 +334,7 @@ fn judge_pick(pick: &PickFacts, pipe: &PipeFacts, facts: &Facts) -> PickJudgemen
         name: pick.name.clone(),
         utilisation: utilisation::of_working_load(demand_n.as_ref(), working_load_n.as_ref()),
         working_load_n,
+        breaking_n: breaking(rated.as_ref(), pick.part.as_deref()),
         rating_n: rated.and_then(|rated| rated.rating_n),
         governing_part: pick.part.as_ref().map(|part| part.id.clone()),
         demand_n,

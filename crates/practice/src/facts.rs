@@ -191,6 +191,9 @@ pub struct GripTrial {
     pub gone: Vec<String>,
     /// What happens to the load.
     pub outcome: Trial,
+    /// What happens to it with its secondary lines gone as well, which are there to catch and make up for nothing; only the rest of the load
+    /// itself is told. None if no secondary line is left that bears on it.
+    pub without_secondary: Option<Trial>,
     /// What happens on the way there; none where only the rest was looked at.
     pub on_the_way: Option<OnTheWay>,
 }
@@ -208,6 +211,8 @@ pub struct OnTheWay {
     pub lowest_m: f64,
     /// What lines, junctions, points and beams get at their peaks.
     pub peaks: Vec<PeakFacts>,
+    /// The pipes that are still held, as they are bent on the way: without a dynamic factor, since what their motion brings is in it.
+    pub pipes: Vec<PipeFacts>,
     /// What parts, as paths into the rig document, in turn.
     pub parts: Vec<String>,
     /// Why nothing holds the load in the end; none if it is held.
@@ -272,6 +277,8 @@ pub enum PeakOf {
     Line,
     /// A junction: the working load of its part.
     Junction,
+    /// A pick of a pipe, as in `batten.north`: the working load of the part there.
+    PartAtPick,
     /// A point: the working load of its part.
     PartAtPoint,
     /// A point: what the building allows down.

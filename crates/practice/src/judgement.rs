@@ -248,6 +248,8 @@ pub struct PickJudgement {
     pub name: String,
     /// What the part there may carry, newtons; none if there is no part or it is unrated.
     pub working_load_n: Option<Number>,
+    /// What it breaks at, newtons.
+    pub breaking_n: Option<Number>,
     /// What its maker states it may carry, newtons.
     pub rating_n: Option<Number>,
     /// The part.

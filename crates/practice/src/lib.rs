@@ -19,6 +19,7 @@ mod judgement;
 mod manual;
 mod measure;
 mod peaks;
+mod pipes_past;
 mod practice;
 mod practices;
 mod pull;
@@ -34,6 +35,7 @@ mod thrust;
 mod utilisation;
 mod working_load;
 
+pub use bending::judge_pipe;
 pub use cautions::cautions;
 pub use facts::{
     Allowance, Along, BayFacts, Bend, BuiltInFacts, CarriedFacts, Catch, Disturbance, Disturbed, EndAt,

@@ -3,7 +3,7 @@
 
 use crate::bending::judge_pipe;
 use crate::demand;
-use crate::facts::{Facts, GroupFacts, JunctionFacts, LineFacts, PointFacts, Under};
+use crate::facts::{Facts, GroupFacts, JunctionFacts, LineFacts, PipeFacts, PointFacts, Under};
 use crate::judgement::{
     GroupJudgement, JunctionJudgement, LineJudgement, LineLoad, Measured, PointJudgement, Unrated,
 };
@@ -39,6 +39,17 @@ pub(crate) fn measure(facts: &Facts) -> Measured {
             .map(|junction| judge_junction(junction, facts))
             .collect(),
         pipes: facts.pipes.iter().map(|pipe| judge_pipe(pipe, facts)).collect(),
+    }
+}
+
+/// Measures some pipes and nothing else.
+pub(crate) fn measure_pipes(pipes: &[PipeFacts], facts: &Facts) -> Measured {
+    Measured {
+        lines: Vec::new(),
+        points: Vec::new(),
+        groups: Vec::new(),
+        junctions: Vec::new(),
+        pipes: pipes.iter().map(|pipe| judge_pipe(pipe, facts)).collect(),
     }
 }
 
@@ -87,7 +98,7 @@ pub(crate) fn rate(part: &Part, place: &str, rated: Result<Rated, String>) -> Pa
 }
 
 /// What a part breaks at, or at the least what its maker rates it at.
-fn breaking(rated: Option<&Rated>, part: Option<&Part>) -> Option<Number> {
+pub(crate) fn breaking(rated: Option<&Rated>, part: Option<&Part>) -> Option<Number> {
     let known = rated.map(|rated| rated.breaking_n.clone());
     known.or_else(|| rating::unscaled(part?))
 }

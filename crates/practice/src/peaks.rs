@@ -8,6 +8,7 @@
 
 use crate::facts::{LoadFacts, OnTheWay, PeakFacts, PeakOf};
 use crate::finding::Finding;
+use crate::judgement::{Measured, PickJudgement};
 use crate::remains::STRETCH_M;
 use crate::rule::{Judged, Rule};
 use crate::rules::allowance::is_allowed;
@@ -17,20 +18,38 @@ use crate::utilisation::NOISE_N;
 use working::Number;
 
 pub(crate) fn path(peak: &PeakFacts) -> String {
+    if let Some((pipe, pick)) = at_pick(peak) {
+        return format!("pipes.{pipe}.picks.{pick}");
+    }
     let section = match peak.of {
         PeakOf::Line => "lines",
         PeakOf::Junction => "junctions",
         PeakOf::PartAtPoint | PeakOf::DownAtPoint | PeakOf::SideAtPoint | PeakOf::UpAtPoint => "points",
         PeakOf::DownOnGroup | PeakOf::SideOnGroup => "groups",
+        PeakOf::PartAtPick => "pipes",
     };
     format!("{section}.{}", peak.name)
+}
+
+/// Gives the pipe and the pick that a peak is of.
+fn at_pick(peak: &PeakFacts) -> Option<(&str, &str)> {
+    peak.name
+        .split_once('.')
+        .filter(|_| peak.of == PeakOf::PartAtPick)
+}
+
+/// Gives what was worked out for the part at the pick that a peak is of.
+pub(crate) fn pick_of<'a>(peak: &PeakFacts, measured: &'a Measured) -> Option<&'a PickJudgement> {
+    let (pipe, pick) = at_pick(peak)?;
+    let pipe = measured.pipes.iter().find(|judged| judged.name == pipe)?;
+    pipe.picks.iter().find(|judged| judged.name == pick)
 }
 
 pub(crate) fn in_words(peak: &PeakFacts) -> String {
     match peak.of {
         PeakOf::Line => format!("the line `{}`", peak.name),
         PeakOf::Junction => format!("the junction `{}`", peak.name),
-        PeakOf::PartAtPoint => format!("the part at `{}`", peak.name),
+        PeakOf::PartAtPoint | PeakOf::PartAtPick => format!("the part at `{}`", peak.name),
         PeakOf::DownAtPoint | PeakOf::SideAtPoint | PeakOf::UpAtPoint => {
             format!("the building at `{}`", peak.name)
         }
@@ -63,6 +82,10 @@ pub(crate) fn limit<'a>(peak: &PeakFacts, judged: &Judged<'a>) -> Option<(&'a Nu
         PeakOf::PartAtPoint => {
             let point = measured.points.iter().find(|point| point.name == peak.name)?;
             Some((point.working_load_n.as_ref()?, "the working load of its part"))
+        }
+        PeakOf::PartAtPick => {
+            let pick = pick_of(peak, measured)?;
+            Some((pick.working_load_n.as_ref()?, working_load))
         }
         PeakOf::DownAtPoint => Some((at_point()?.down_n.as_ref()?, down)),
         PeakOf::SideAtPoint => Some((at_point()?.side_n.as_ref()?, side)),

@@ -6,7 +6,7 @@
 //! Source: our judgement on the tilt; what it may move is stated in the rig document.
 //! Checked by: the tests below; tests in `rules/grip_sole_support.rs` and `rules/secondary.rs`.
 
-use crate::facts::{Disturbed, LoadFacts, Remains, Trial};
+use crate::facts::{Disturbed, GripTrial, LoadFacts, Remains, Trial};
 use crate::rules::far_from_trim::TILTED_RAD;
 use crate::rules::top_heavy::{PUSHES, in_words, rolled_by};
 use crate::says;
@@ -38,6 +38,14 @@ pub(crate) fn loss(load: &LoadFacts, trial: &Trial) -> Option<Loss> {
     let far = || moved_too_far(load, remains).map(|why| ("moves further than it may", why));
     let (does, why) = floor.or_else(tipped).or_else(unsteady).or_else(far)?;
     Some(Loss { does, why })
+}
+
+/// Says what becomes of a load without some adjustable grips, with its secondary lines or without them: these are there to catch, and make up
+/// for no grip. None if it still hangs where it may; with it whether that is without its secondary lines alone.
+pub(crate) fn lost(load: &LoadFacts, trial: &GripTrial) -> Option<(Loss, bool)> {
+    let by_grips = loss(load, &trial.outcome).map(|loss| (loss, false));
+    let by_both = || Some((loss(load, trial.without_secondary.as_ref()?)?, true));
+    by_grips.or_else(by_both)
 }
 
 /// What is steady only by balance is not: what lets go is itself a push.

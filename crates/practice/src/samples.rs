@@ -554,6 +554,7 @@ pub fn grip_rig() -> Facts {
     facts.loads[0].without_grips = vec![GripTrial {
         gone: vec!["nw".into()],
         outcome: hangs(200.0),
+        without_secondary: None,
         on_the_way: None,
     }];
     facts
@@ -589,6 +590,7 @@ pub fn sole_grip_rig() -> Facts {
     facts.loads[0].without_grips = vec![GripTrial {
         gone: vec!["nw".into()],
         outcome: Trial::Falls("one line is left, beside its centre".into()),
+        without_secondary: None,
         on_the_way: None,
     }];
     facts

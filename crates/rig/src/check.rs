@@ -21,7 +21,7 @@ use document::{Placed, Problem};
 use indexmap::IndexMap;
 use parts::{Body, Book, EndForm, GripForm, Makeup, Mismatch, Part, Piece};
 use practice::{
-    Facts, Judgement, Measured, PeakOf, Practice, Practices, Role, Severity, Sharing, WindFacts,
+    Facts, Judgement, Measured, OnTheWay, PeakOf, Practice, Practices, Role, Severity, Sharing, WindFacts,
     caught_by_energy, cautions, judge, start_stop_factor,
 };
 use rayon::prelude::*;
@@ -531,7 +531,7 @@ fn verdict(
         practice: facts.practice.id.clone(),
         verdict: VerdictWord::of(&judgement.findings),
         decides: decides(judgement),
-        equilibrium: equilibrium(model, found),
+        equilibrium: equilibrium(model, found, facts),
         loads: loads(rig, model, solution, facts),
         junctions: junctions(model, solution, judgement),
         points: points(model, solution, facts, judgement),
@@ -639,7 +639,7 @@ pub(crate) fn nearest_limit(judgement: &Judgement) -> Option<NearestLimit> {
     })
 }
 
-fn equilibrium(model: &Model, found: &Found) -> Equilibrium {
+fn equilibrium(model: &Model, found: &Found, facts: &Facts) -> Equilibrium {
     match found {
         Found::Falls(fall) => Equilibrium {
             why_not: fall.why.clone(),
@@ -662,6 +662,10 @@ fn equilibrium(model: &Model, found: &Found) -> Equilibrium {
                 .unstable_as_drawn
                 .iter()
                 .map(|frame| model.name_of(*frame))
+                .filter(|name| {
+                    let load = facts.loads.iter().find(|load| load.name == *name);
+                    load.is_none_or(|load| load.unstable_as_drawn)
+                })
                 .collect(),
             left_unstable: solution.left_unstable,
         },
@@ -996,6 +1000,9 @@ fn numbers(
                     Some(&peak.peak_n),
                 );
             }
+            for (path, number) in bent(&format!("{path}.caught"), &catch.on_the_way) {
+                keep(path, Some(&number));
+            }
         }
     }
     for (told, judged) in facts.pipes.iter().zip(&judgement.measured.pipes) {
@@ -1015,10 +1022,15 @@ fn on_the_way(facts: &Facts) -> IndexMap<String, Number> {
     let followed = trials.filter_map(|trial| Some((trial.gone.join("+"), trial.on_the_way.as_ref()?)));
     let mut found = IndexMap::new();
     for (gone, way) in followed {
+        found.extend(bent(&format!("lets_go.{gone}"), way));
         for peak in &way.peaks {
             let of = match peak.of {
                 PeakOf::Line => format!("lines.{}.peak", peak.name),
                 PeakOf::Junction => format!("junctions.{}.peak", peak.name),
+                PeakOf::PartAtPick => match peak.name.split_once('.') {
+                    Some((pipe, pick)) => format!("pipes.{pipe}.picks.{pick}.peak"),
+                    None => continue,
+                },
                 PeakOf::PartAtPoint => format!("points.{}.peak", peak.name),
                 PeakOf::DownAtPoint => format!("points.{}.peak_down", peak.name),
                 PeakOf::SideAtPoint => format!("points.{}.peak_side", peak.name),
@@ -1030,6 +1042,23 @@ fn on_the_way(facts: &Facts) -> IndexMap<String, Number> {
         }
     }
     found
+}
+
+/// Gathers what bends pipes on the way.
+fn bent(path: &str, way: &OnTheWay) -> IndexMap<String, Number> {
+    let each = way.pipes.iter().flat_map(|pipe| {
+        let of = [
+            ("peak_moment", &pipe.moment_n_m),
+            ("peak_shear", &pipe.shear_n),
+            ("peak_torque", &pipe.torque_n_m),
+        ];
+        let name = &pipe.name;
+        of.into_iter().filter_map(move |(key, along)| {
+            let number = along.as_ref()?.greatest.clone();
+            Some((format!("{path}.pipes.{name}.{key}"), number))
+        })
+    });
+    each.collect()
 }
 
 /// Finds what is said of a piece but can not be said of its part, such as the count of a shackle. It would be dropped.

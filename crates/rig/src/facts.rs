@@ -207,6 +207,17 @@ impl Told<'_> {
         }
     }
 
+    /// Gives the same rig at rest with a change, of which nothing is asked but where everything is.
+    pub(crate) fn at_rest<'b>(&'b self, rest: &'b Found, change: Change) -> Told<'b> {
+        Told {
+            found: rest,
+            bears: self.bears.clone(),
+            shares: None,
+            change,
+            ..*self
+        }
+    }
+
     /// Lists what the rules are told of the loads.
     fn loads(&self) -> Vec<LoadFacts> {
         let without = self
@@ -361,12 +372,13 @@ impl Told<'_> {
                 let frame = modelled.frame.index();
                 facts.moved_m = Some((state.position_m[frame] - self.model.guess.position_m[frame]).norm());
                 facts.turned_rad = Some(turned_rad(modelled, &self.model.guess, state));
-                facts.unstable_as_drawn = solution.unstable_as_drawn.contains(&modelled.frame);
                 facts.tilt_rad = self.tilt_rad(index);
+                facts.unstable_as_drawn = solution.unstable_as_drawn.contains(&modelled.frame)
+                    && settles_elsewhere(self, index, modelled, solution);
                 facts.disturbances = disturbances(self, index);
                 facts.without_secondary = without_secondary(self, solution, index, &secondary);
                 facts.free_motions = free_motions_of(modelled, solution);
-                facts.without_grips = without_grips(self, solution, index, &grips);
+                facts.without_grips = without_grips(self, solution, index, (&grips, &secondary));
             }
         }
         Some(facts)
@@ -922,6 +934,24 @@ fn turned_rad(load: &LoadModel, was: &statics::State, is: &statics::State) -> f6
         return angle_rad(&(was * Vector3::x()), &(is * Vector3::x())).unwrap_or(0.0);
     }
     was.angle_to(&is)
+}
+
+/// A load that leaves its drawn pose tilts by more than that, radians: half a degree is about what a person sees.
+const SEEN_TILT_RAD: f64 = 0.5 * std::f64::consts::PI / 180.0;
+/// One that turns by more than this settles elsewhere: twice what it is turned to see whether it comes back, which what turns freely keeps.
+const SEEN_TURN_RAD: f64 = 0.1;
+
+/// Tells whether a load settles where a person sees that it is not as drawn.
+///
+/// What hangs slack beside the middle of a load all but balances as drawn, and turning about a plumb line meets no resistance: together they
+/// look unstable to the search by rounding, and settle where they were drawn.
+fn settles_elsewhere(told: &Told<'_>, load: usize, modelled: &LoadModel, solution: &Solution) -> bool {
+    let turned = turned_rad(modelled, &told.model.guess, &solution.state);
+    let was = tilt_of_rad(modelled, &told.model.guess);
+    let tilted = was.zip(told.tilt_rad(load)).map(|(was, is)| (is - was).abs());
+    // Written so that what is no number is elsewhere.
+    let stays = tilted.is_some_and(|tilted| tilted <= SEEN_TILT_RAD) && turned <= SEEN_TURN_RAD;
+    !stays
 }
 
 /// Says in words how a load may still turn or swing; a pipe's bodies together.

@@ -46,8 +46,8 @@ pub use document::{
     Point, Rig, Trim,
 };
 pub use letgo::{
-    History, LetGoAnswer, LetGoCase, LetGoError, LetGoGroup, LetGoJunction, LetGoLine, LetGoLoad, LetGoPoint,
-    LetGoQuestion, LetGoWay, Outcome, Parting, Which, letgo,
+    History, LetGoAnswer, LetGoCase, LetGoClamp, LetGoError, LetGoGroup, LetGoJunction, LetGoLine, LetGoLoad,
+    LetGoPipe, LetGoPoint, LetGoQuestion, LetGoSplice, LetGoWay, Outcome, Parting, Which, letgo,
 };
 pub use pipes::{
     AlongVerdict, BayVerdict, BendingAllowed, BuiltInVerdict, Carried, Given as PipeGiven, Pipe, PipePick,

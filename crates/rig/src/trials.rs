@@ -7,12 +7,14 @@ use crate::steadiness::{disturbances, tilt_between_rad};
 use practice::{GripTrial, LineFacts, Remains, Trial};
 use statics::Solution;
 
-/// Tries a load without grip lines. `grips` are the lines with an adjustable grip that bear on it.
+/// Tries a load without grip lines. `grips` are the lines with an adjustable grip that bear on it, `secondary` those meant to be slack.
+///
+/// As no grip makes up for another, no secondary line makes up for a grip: each trial is made once more without them.
 pub(crate) fn without_grips(
     told: &Told<'_>,
     found: &Solution,
     load: usize,
-    grips: &[usize],
+    (grips, secondary): (&[usize], &[usize]),
 ) -> Vec<GripTrial> {
     if grips.is_empty() {
         return Vec::new();
@@ -22,10 +24,29 @@ pub(crate) fn without_grips(
         .into_iter()
         .map(|gone| GripTrial {
             outcome: try_without(&mut solver, told, found, load, &gone),
+            without_secondary: without_both(&mut solver, told, found, load, (&gone, secondary)),
             gone: names(told, &gone),
             on_the_way: None,
         })
         .collect()
+}
+
+/// Tries a load without some grip lines and without its secondary lines; none if no secondary line is left.
+fn without_both(
+    solver: &mut Solver<'_>,
+    told: &Told<'_>,
+    found: &Solution,
+    load: usize,
+    (gone, secondary): (&[usize], &[usize]),
+) -> Option<Trial> {
+    let left = secondary.iter().filter(|line| !gone.contains(line));
+    let both: Vec<usize> = gone.iter().chain(left).copied().collect();
+    (both.len() > gone.len()).then(|| {
+        tried(solver, told, found, load, &both, &|rest, change| {
+            let then = told.at_rest(rest, change);
+            rest_of(told, &then, load)
+        })
+    })
 }
 
 /// How many subsets of lines are tried at the most; ten lines have as many as that by ones and twos.
@@ -93,6 +114,21 @@ fn try_without(
     load: usize,
     gone: &[usize],
 ) -> Trial {
+    tried(solver, told, found, load, gone, &|rest, change| {
+        let then = told.in_trial(rest, change);
+        remains(told, &then, load)
+    })
+}
+
+/// Tries a load without some lines, and says with `tell` how it then hangs.
+fn tried(
+    solver: &mut Solver<'_>,
+    told: &Told<'_>,
+    found: &Solution,
+    load: usize,
+    gone: &[usize],
+    tell: &dyn Fn(&Found, Change) -> Remains,
+) -> Trial {
     let mut change = Change {
         lines: gone.to_vec(),
         ..Change::default()
@@ -105,8 +141,7 @@ fn try_without(
         match solver.with(found, &change) {
             Ok(solution) => {
                 let rest = Found::Hangs(Box::new(solution.clone()));
-                let then = told.in_trial(&rest, change);
-                return Trial::Hangs(Box::new(remains(told, &then, load)));
+                return Trial::Hangs(Box::new(tell(&rest, change)));
             }
             Err(fall) if fall.frames.contains(&modelled.frame) => return Trial::Falls(fall.why),
             Err(fall) if fall.frames.iter().all(|frame| change.fallen.contains(frame)) => {
@@ -119,7 +154,6 @@ fn try_without(
 
 /// Says how a load hangs in a trial, and what the rest of the rig then gets.
 fn remains(before: &Told<'_>, then: &Told<'_>, load: usize) -> Remains {
-    let moved = before.places(load).into_iter().zip(then.places(load));
     let lines = then.lines();
     let caught = |line: &LineFacts| {
         let slack = |told: &Told<'_>| {
@@ -129,12 +163,6 @@ fn remains(before: &Told<'_>, then: &Told<'_>, load: usize) -> Remains {
         slack(before) == Some(true) && slack(then) == Some(false)
     };
     Remains {
-        moves_m: None,
-        moved_m: moved.map(|(was, is)| (is - was).norm()).fold(0.0, f64::max),
-        tilt_rad: then.tilt_rad(load).unwrap_or(f64::NAN),
-        turned_rad: turned_rad(before, then, load),
-        height_m: then.height_m(load),
-        disturbances: disturbances(then, load),
         caught_by: lines
             .iter()
             .filter(|line| caught(line))
@@ -148,6 +176,27 @@ fn remains(before: &Told<'_>, then: &Told<'_>, load: usize) -> Remains {
         groups: then.groups(),
         junctions: then.junctions(),
         pipes: then.pipes(),
+        ..rest_of(before, then, load)
+    }
+}
+
+/// Says how a load hangs in a trial, and nothing of the rest of the rig.
+fn rest_of(before: &Told<'_>, then: &Told<'_>, load: usize) -> Remains {
+    let moved = before.places(load).into_iter().zip(then.places(load));
+    Remains {
+        moves_m: None,
+        moved_m: moved.map(|(was, is)| (is - was).norm()).fold(0.0, f64::max),
+        tilt_rad: then.tilt_rad(load).unwrap_or(f64::NAN),
+        turned_rad: turned_rad(before, then, load),
+        height_m: then.height_m(load),
+        disturbances: disturbances(then, load),
+        caught_by: Vec::new(),
+        included: Vec::new(),
+        lines: Vec::new(),
+        points: Vec::new(),
+        groups: Vec::new(),
+        junctions: Vec::new(),
+        pipes: Vec::new(),
     }
 }
 

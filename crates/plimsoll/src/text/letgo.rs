@@ -5,7 +5,8 @@ use super::page::Page;
 use super::table::{Column, Table};
 use super::verdict::overlays_sentence;
 use app::{
-    Kind, LetGoAnswer, LetGoCase, LetGoGroup, LetGoJunction, LetGoLine, LetGoLoad, LetGoPoint, Outcome,
+    Kind, LetGoAnswer, LetGoCase, LetGoClamp, LetGoGroup, LetGoJunction, LetGoLine, LetGoLoad, LetGoPipe,
+    LetGoPoint, Outcome,
 };
 
 const CASES: [Column; 6] = [
@@ -59,11 +60,30 @@ const JUNCTIONS: [Column; 5] = [
     Column::number("use at\npeak"),
 ];
 
+const CLAMPS: [Column; 5] = [
+    Column::words("clamp"),
+    Column::number("peak"),
+    Column::number("at"),
+    Column::number("working\nload"),
+    Column::number("use at\npeak"),
+];
+
 const GROUPS: [Column; 5] = [
     Column::words("beam"),
     Column::number("down\nat most"),
     Column::number("up\nat most"),
     Column::number("sideways\nat most"),
+    Column::number("use at\npeak"),
+];
+
+const PIPES: [Column; 8] = [
+    Column::words("pipe"),
+    Column::number("moment"),
+    Column::number("along\nit"),
+    Column::number("then\nat rest").aside("moment then at rest #"),
+    Column::number("it may\ncarry"),
+    Column::number("shear"),
+    Column::number("torque").aside("torque #"),
     Column::number("use at\npeak"),
 ];
 
@@ -242,14 +262,26 @@ fn one(answer: &LetGoAnswer, case: &LetGoCase, page: &Page) -> String {
         .iter()
         .map(|(name, junction)| junction_row(name, junction, page))
         .collect();
+    let clamps = case
+        .clamps
+        .iter()
+        .map(|(name, clamp)| clamp_row(name, clamp, page))
+        .collect();
     let groups = case
         .groups
         .iter()
         .map(|(name, group)| group_row(name, group, page))
         .collect();
+    let pipes = case
+        .pipes
+        .iter()
+        .map(|(name, pipe)| pipe_row(name, pipe, page))
+        .collect();
     for table in [
         Table::new(&LINES, lines),
         Table::new(&LOADS, loads),
+        Table::new(&PIPES, pipes),
+        Table::new(&CLAMPS, clamps),
         Table::new(&JUNCTIONS, junctions),
         Table::new(&POINTS, points),
         Table::new(&GROUPS, groups),
@@ -387,6 +419,36 @@ fn junction_row(name: &str, junction: &LetGoJunction, page: &Page) -> Vec<String
         format!("{:.2} s", junction.peak_at_s),
         force(Some(junction.working_load_n), style.finer()),
         utilisation(junction.use_at_peak, style),
+    ]
+}
+
+fn clamp_row(name: &str, clamp: &LetGoClamp, page: &Page) -> Vec<String> {
+    let style = page.style;
+    vec![
+        name.to_string(),
+        force(Some(clamp.peak_n), style),
+        format!("{:.2} s", clamp.peak_at_s),
+        force(Some(clamp.working_load_n), style.finer()),
+        utilisation(clamp.use_at_peak, style),
+    ]
+}
+
+fn pipe_row(name: &str, pipe: &LetGoPipe, page: &Page) -> Vec<String> {
+    let style = page.style;
+    let moment = |moment_n_m: f64| Kind::Torque.print(moment_n_m, style);
+    let torque = (pipe.torque_n_m > 0.0).then(|| moment(pipe.torque_n_m));
+    let allowed = pipe
+        .moment_allowed_n_m
+        .map(|allowed| Kind::Torque.print(allowed, style.finer()));
+    vec![
+        name.to_string(),
+        moment(pipe.moment_n_m),
+        length(pipe.moment_at_m, style),
+        moment(pipe.moment_at_rest_n_m),
+        allowed.unwrap_or_else(|| "not known".into()),
+        force(Some(pipe.shear_n), style),
+        torque.unwrap_or_default(),
+        utilisation(pipe.use_at_peak, style),
     ]
 }
 

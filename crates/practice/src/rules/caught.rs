@@ -9,7 +9,8 @@
 use crate::facts::{Catch, LoadFacts, OnTheWay, PeakFacts, PeakOf, Remains, Trial};
 use crate::finding::{Finding, Severity};
 use crate::measure::measure;
-use crate::peaks::{lands, limit, nearly, path, pulled_up, share_at_peak, strays, too_much};
+use crate::peaks::{lands, limit, nearly, path, pick_of, pulled_up, share_at_peak, strays, too_much};
+use crate::pipes_past::{bent_too_far, nearly_bent, used_on_the_way};
 use crate::rule::{Judged, Rule, SourceRef};
 use crate::rules::far_from_trim::TILTED_RAD;
 use crate::rules::grip_remaining::{MOVED_M, past_limits, past_working_loads};
@@ -24,7 +25,7 @@ pub(crate) static RULE: Rule = Rule {
     statement: "If all lines that carry a load let go at once, or any one of them, or a point or junction at which several of its lines end \
                 or over which one runs, its secondary lines hold it, and what else hangs there with it. It is a stop where they do \
                 not, where anything parts or that was not found, where a load comes down to the floor or further than its `may_move`, \
-                where at the peak the building gets more than it allows or a line, junction or part more than half of what it breaks at, and \
+                where at the peak the building gets more than it allows, a pipe more than it may carry, or a line, junction or part more than half of what it breaks at, and \
                 where at rest then a pipe bears more than it may or anything is pulled as it may not be; \
                 a caution where a peak is more than a working load or than nine tenths of a limit, the building is pulled upward, the load \
                 turns by more than 90 degrees or hangs tilted by more than 30 then, or it moves by more than 0.5 m (20 in) and `may_move` does not say whether it may; else a \
@@ -119,9 +120,12 @@ fn judge_catch(load: &LoadFacts, catch: &Catch, judged: &Judged<'_>) -> Vec<Find
         .iter()
         .filter_map(|peak| snatched(peak, &let_go, way, judged));
     findings.extend(snatched);
+    let mend = "Bring the secondary lines nearer to where the others held it, or use a stronger pipe.";
+    findings.extend(bent_too_far(&RULE, way, &let_go, judged, mend));
     findings.extend(at_rest(load, catch, &let_go, judged));
     findings.extend(pulled_up(&RULE, way, &let_go, judged));
     findings.extend(nearly(&RULE, way, &let_go, judged, &findings));
+    findings.extend(nearly_bent(&RULE, way, &let_go, judged));
     findings.extend(unspoken(load, catch, &let_go));
     let is_own = catch.of == load.name;
     // What is only near a limit, or only to be looked at, is caught.
@@ -267,7 +271,12 @@ fn most_used(way: &OnTheWay, judged: &Judged<'_>) -> f64 {
         let (limit, _) = limit(peak, judged)?;
         Some(share_at_peak(peak.peak_n.value(), limit))
     });
-    shares.filter(|share| share.is_finite()).fold(0.0, f64::max)
+    let pipes = used_on_the_way(way, judged.facts).into_iter();
+    let pipes = pipes.filter_map(|pipe| Some(pipe.utilisation.as_ref()?.value()));
+    shares
+        .chain(pipes)
+        .filter(|share| share.is_finite())
+        .fold(0.0, f64::max)
 }
 
 /// Says that something gets more than it may: a stop for what the building allows, and past half of what it breaks at; else a caution.
@@ -303,6 +312,7 @@ fn breaking<'a>(peak: &PeakFacts, judged: &Judged<'a>) -> Option<&'a Number> {
             .find(|junction| junction.name == peak.name)?
             .breaking_n
             .as_ref(),
+        PeakOf::PartAtPick => pick_of(peak, measured)?.breaking_n.as_ref(),
         PeakOf::PartAtPoint => measured
             .points
             .iter()
@@ -375,6 +385,7 @@ mod tests {
                 drops_m: 0.1,
                 tilt_rad: 0.0,
                 lowest_m: 1.0,
+                pipes: Vec::new(),
                 peaks: vec![PeakFacts {
                     of: PeakOf::Line,
                     name: hardest,
@@ -491,6 +502,45 @@ mod tests {
             with(&|catch| catch.on_the_way.tilt_rad = 1.6),
             ["caution", "note"]
         );
+        // The pipe of the sample may carry 630 ft lb.
+        let bent = |foot_pounds: f64| {
+            let mut pipe = samples::pipe();
+            pipe.moment_n_m = Some(samples::moment_along(foot_pounds * samples::FT_LB));
+            vec![pipe]
+        };
+        for (foot_pounds, severities) in [
+            (560.0, vec!["note"]),
+            (620.0, vec!["caution", "note"]),
+            (640.0, vec!["stop"]),
+        ] {
+            let found = with(&|catch| catch.on_the_way.pipes = bent(foot_pounds));
+            assert_eq!(found, severities, "{foot_pounds}");
+        }
+        let unknown = with(&|catch| {
+            catch.on_the_way.pipes = bent(10.0);
+            catch.on_the_way.pipes[0].section = None;
+        });
+        assert_eq!(unknown, ["stop"], "nothing says what it may carry");
+        // A link of 1000 lbf at a pick of the pipe that breaks at five times that: a stop past half of it.
+        let clamped = |pounds: f64| {
+            let mut facts = rig(100.0);
+            let mut pipe = samples::pipe();
+            pipe.picks[0].part = Some(std::sync::Arc::new(samples::link(1000.0, Some(5.0))));
+            facts.pipes = vec![pipe];
+            facts.loads[0].caught[0].on_the_way.peaks.push(PeakFacts {
+                of: PeakOf::PartAtPick,
+                name: "batten.a".into(),
+                peak_n: samples::force(pounds * LB),
+                at_s: Some(0.1),
+            });
+            let found = samples::found(RULE.id, &facts);
+            (found[0].severity, found[0].subject.clone())
+        };
+        let at = |severity: Severity| (severity, "pipes.batten.picks.a".to_string());
+        assert_eq!(clamped(899.0).0, Severity::Note);
+        assert_eq!(clamped(999.0), at(Severity::Caution));
+        assert_eq!(clamped(1001.0), at(Severity::Caution));
+        assert_eq!(clamped(2501.0), at(Severity::Stop));
         let down = |pounds: f64| PeakFacts {
             of: PeakOf::DownAtPoint,
             name: "north".into(),

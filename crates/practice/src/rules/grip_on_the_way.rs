@@ -10,8 +10,10 @@ use crate::facts::{GripTrial, LoadFacts, OnTheWay, Role, Service, Slip, Trial};
 use crate::finding::{Finding, Severity};
 use crate::judgement::Measured;
 use crate::peaks::{in_words, lands, limit, nearly, path, pulled_up, share_at_peak, strays, too_much};
-use crate::remains::loss;
+use crate::pipes_past::{bent_too_far, nearly_bent, used_on_the_way};
+use crate::remains::lost;
 use crate::rule::{Judged, Rule, SourceRef};
+use crate::rules::{grip_remaining, grip_sole_support};
 use crate::says;
 use working::Seen;
 
@@ -19,10 +21,10 @@ pub(crate) static RULE: Rule = Rule {
     id: "grip-on-the-way",
     title: "What catches when adjustable grips let go is within its limits",
     statement: "With anyone below, and all adjustable grips gone at once or any one of them, nothing that remains gets more at the peak of \
-                what follows than its working load or its allowance, and nothing parts. That is found in time, with the load's inertia, at \
+                what follows than its working load or its allowance, no pipe bears more than it may, and nothing parts. That is found in time, with the load's inertia, at \
                 the worst of the damping and stiffness that lines may have, no damping among them. Nor does the load come down to the \
                 floor. Where it holds without lines that \
-                catch, the adjustable grips only set how the load hangs: they are positioning only, which is found \
+                catch, and no rule on what is left without them stops it, the adjustable grips only set how the load hangs: they are positioning only, which is found \
                 and never declared. An adjustable grip that slips by its tail and catches again is a stop where another line parts or the load \
                 then falls or comes down to the floor, and a caution where anything but its own line gets too much, or the load goes \
                 further than its `may_move`. A pull upward on the building that is not there at rest is a caution, and so is a peak of more than nine tenths of a limit.",
@@ -85,7 +87,14 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
             ));
         }
         let let_go = format!("{let_go}, ");
-        let near = nearly(&RULE, way, &let_go, judged, &findings);
+        let mend = "Replace the adjustable grip by a fixed end, make the pipe stronger, or add a line.";
+        for bent in bent_too_far(&RULE, way, &let_go, judged, mend) {
+            if findings.iter().all(|known| known.subject != bent.subject) {
+                findings.push(bent);
+            }
+        }
+        let near = nearly(&RULE, way, &let_go, judged, &findings).into_iter();
+        let near = near.chain(nearly_bent(&RULE, way, &let_go, judged));
         for finding in pulled_up(&RULE, way, &let_go, judged).into_iter().chain(near) {
             if upward.iter().all(|known| known.subject != finding.subject) {
                 upward.push(finding);
@@ -139,7 +148,11 @@ fn judge_slip(load: &LoadFacts, slip: &Slip, judged: &Judged<'_>) -> Vec<Finding
         let (says, peak_n) = too_much(peak, &format!("{slips}, "), way, judged)?;
         Some((share_at_peak(peak_n.value(), limit), says))
     });
-    let most = used.reduce(|most, next| if next.0 > most.0 { next } else { most });
+    let bent = bent_too_far(&RULE, way, &format!("{slips}, "), judged, mend).into_iter();
+    let bent = bent.map(|bent| (bent.size.unwrap_or(f64::INFINITY), bent.says));
+    let most = used
+        .chain(bent)
+        .reduce(|most, next| if next.0 > most.0 { next } else { most });
     let strays = strays(load, way).filter(|_| !is_lost);
     let strays = strays.map(|far| format!("{slips}, `{}` {far}", load.name));
     let too_much = most.map(|(_, says)| RULE.caution(subject.clone(), says, mend));
@@ -186,12 +199,14 @@ fn positioning(load: &LoadFacts, judged: &Judged<'_>) -> Option<Finding> {
             Trial::Hangs(remains) => !remains.caught_by.iter().any(is_secondary),
             Trial::Falls(_) | Trial::NotFound(_) => false,
         };
-        let hangs =
-            held(&trial.outcome) && loss(load, &trial.outcome).is_none() && load.service == Service::Still;
+        let hangs = held(&trial.outcome) && lost(load, trial).is_none() && load.service == Service::Still;
         // A grip in a line that is to catch positions nothing.
         let catches = trial.gone.iter().any(is_secondary);
         hangs && !catches && trial.gone.iter().all(|name| rated_without(name, judged.measured))
     };
+    if is_stopped_without(load, judged) {
+        return None;
+    }
     let all = load.without_grips.iter().max_by_key(|trial| trial.gone.len())?;
     let known = followed(load).count();
     if known == 0 || !load.without_grips.iter().all(stays) {
@@ -199,13 +214,21 @@ fn positioning(load: &LoadFacts, judged: &Judged<'_>) -> Option<Finding> {
     }
     // The case that decides is the one that uses most.
     let uses = followed(load).flat_map(|(trial, way)| {
-        way.peaks.iter().filter_map(move |peak| {
+        let peaks = way.peaks.iter().filter_map(move |peak| {
             let (limit, _) = limit(peak, judged)?;
             let share = share_at_peak(peak.peak_n.value(), limit);
-            share.is_finite().then_some((trial, way, peak, share))
-        })
+            let gets = format!("{} gets {:.0} %", in_words(peak), 100.0 * share);
+            share.is_finite().then_some((trial, way, gets, share))
+        });
+        let pipes = used_on_the_way(way, judged.facts).into_iter();
+        let pipes = pipes.filter_map(move |pipe| {
+            let share = pipe.utilisation.as_ref()?.value();
+            let gets = format!("the pipe `{}` gets {:.0} %", pipe.name, 100.0 * share);
+            Some((trial, way, gets, share))
+        });
+        peaks.chain(pipes)
     });
-    let (trial, way, peak, share) = uses.reduce(|most, next| if next.3 > most.3 { next } else { most })?;
+    let (trial, way, gets, _) = uses.reduce(|most, next| if next.3 > most.3 { next } else { most })?;
     let furthest_m = followed(load).map(|(_, way)| way.moves_m).fold(0.0, f64::max);
     let (grips, go) = match all.gone.len() {
         1 => ("the adjustable grip of", "lets go"),
@@ -213,10 +236,8 @@ fn positioning(load: &LoadFacts, judged: &Judged<'_>) -> Option<Finding> {
     };
     let names = |trial: &GripTrial| says::names(trial.gone.iter().map(String::as_str));
     let on_the_way = format!(
-        "if {} {go}, {} gets {:.0} % of what it may carry at its peak, and the load moves {} at most",
+        "if {} {go}, {gets} of what it may carry at its peak, and the load moves {} at most",
         names(trial),
-        in_words(peak),
-        100.0 * share,
         says::metres(furthest_m)
     );
     let (grips, load_name, at_worst) = (format!("{grips} {}", names(all)), &load.name, &way.at_worst);
@@ -235,6 +256,14 @@ fn positioning(load: &LoadFacts, judged: &Judged<'_>) -> Option<Finding> {
         says::metres(most_m)
     );
     Some(RULE.note(format!("loads.{}", load.name), says, ""))
+}
+
+/// Tells whether a rule on what is left without adjustable grips stops a load: then they do more than set how it hangs.
+fn is_stopped_without(load: &LoadFacts, judged: &Judged<'_>) -> bool {
+    let remaining = grip_remaining::judge_load(load, judged);
+    let sole = grip_sole_support::judge_load(load, judged.facts);
+    let mut both = remaining.iter().chain(&sole);
+    both.any(|finding| finding.severity == Severity::Stop)
 }
 
 /// Whether every line but one has a working load, so that it is known what holds the load without it.
@@ -264,6 +293,7 @@ mod tests {
             drops_m: 0.05,
             tilt_rad: 0.1,
             lowest_m: 2.0,
+            pipes: Vec::new(),
             peaks: vec![PeakFacts {
                 of: PeakOf::Line,
                 name,
@@ -324,6 +354,26 @@ mod tests {
             severities(&samples::grip_rig()).is_empty(),
             "not followed, so nothing is said"
         );
+    }
+
+    /// What remains is past a limit at rest, which another rule stops: the pipe of the sample may carry 630 ft lb.
+    #[test]
+    fn what_another_rule_stops_without_grips_is_not_positioning_only() {
+        let bent = |foot_pounds: f64| {
+            let mut facts = rig(100.0);
+            let mut pipe = samples::pipe();
+            pipe.moment_n_m = Some(samples::moment_along(foot_pounds * samples::FT_LB));
+            if let Trial::Hangs(remains) = &mut facts.loads[0].without_grips[0].outcome {
+                remains.pipes = vec![pipe];
+            }
+            facts
+        };
+        assert_eq!(severities(&bent(600.0)), ["note"]);
+        assert_eq!(
+            samples::severities("grip-remaining", &bent(700.0)),
+            ["stop", "note"]
+        );
+        assert!(severities(&bent(700.0)).is_empty());
     }
 
     /// A slip that overloads its own line says nothing of it, since nobody counts on that; what it does to another line is a caution.
@@ -387,6 +437,53 @@ mod tests {
             way.parts = vec!["lines.nw".into()];
         };
         assert_eq!(slipped(&lost), ["note"]);
+    }
+
+    /// The pipe of the sample may carry 630 ft lb.
+    #[test]
+    fn a_pipe_that_bends_more_on_the_way_than_it_may_is_a_stop() {
+        let with = |foot_pounds: f64| {
+            let mut facts = rig(100.0);
+            let mut pipe = samples::pipe();
+            pipe.moment_n_m = Some(samples::moment_along(foot_pounds * samples::FT_LB));
+            let way = facts.loads[0].without_grips[0].on_the_way.as_mut().unwrap();
+            way.pipes = vec![pipe];
+            facts
+        };
+        assert_eq!(severities(&with(560.0)), ["note"]);
+        assert!(
+            samples::found(RULE.id, &with(560.0))[0]
+                .says
+                .contains("the pipe `batten` gets 89 %")
+        );
+        assert_eq!(severities(&with(620.0)), ["caution", "note"]);
+        assert_eq!(severities(&with(640.0)), ["stop"]);
+        // A link of 1000 lbf clamps a line to it.
+        let clamped = |pounds: f64| {
+            let mut facts = with(100.0);
+            let mut pipe = samples::pipe();
+            pipe.picks[0].part = Some(std::sync::Arc::new(samples::link(1000.0, Some(5.0))));
+            facts.pipes = vec![pipe];
+            let way = facts.loads[0].without_grips[0].on_the_way.as_mut().unwrap();
+            way.peaks.push(PeakFacts {
+                of: PeakOf::PartAtPick,
+                name: "batten.a".into(),
+                peak_n: samples::force(pounds * LB),
+                at_s: Some(0.1),
+            });
+            severities(&facts)
+        };
+        assert_eq!(clamped(899.0), ["note"]);
+        assert_eq!(clamped(1001.0), ["stop"]);
+        let mut slips = rig(100.0);
+        let way = with(640.0).loads[0].without_grips[0].on_the_way.clone().unwrap();
+        slips.loads[0].slips = vec![Slip {
+            line: "nw".into(),
+            tail_m: 0.1,
+            is_least: false,
+            on_the_way: way,
+        }];
+        assert_eq!(severities(&slips), ["caution", "note"]);
     }
 
     /// A beam that is allowed 100 lb, a point that is allowed nothing sideways, and one that is pulled up.

@@ -11,10 +11,11 @@ use crate::finding::{Finding, Severity};
 use crate::judgement::Measured;
 use crate::measure::measure;
 use crate::peaks::lands;
-use crate::remains::loss;
+use crate::pipes_past::pipes_past;
+use crate::remains::lost;
 use crate::rule::{Judged, Rule, SourceRef};
 use crate::rules::working_load::passed;
-use crate::rules::{allowance, included_angle, pipe_moment, pipe_shear, pipe_splice, pipe_twist, pull_angle};
+use crate::rules::{allowance, included_angle, pull_angle};
 use crate::says;
 use std::collections::BTreeSet;
 use working::{Number, Seen};
@@ -47,7 +48,8 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     overhead.flat_map(|load| judge_load(load, judged)).collect()
 }
 
-fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
+/// Judges what remains of the trials of one load.
+pub(crate) fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
     let mut findings: Vec<Finding> = Vec::new();
     let (mut without, mut furthest_m, mut caught) = (Vec::new(), 0.0_f64, BTreeSet::new());
     for trial in &load.without_grips {
@@ -68,7 +70,7 @@ fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {
             }
         }
         // What is lost there is stopped, or permitted, by the rule on adjustable grips as what holds a load.
-        if loss(load, &trial.outcome).is_none() && is_well(trial, load) {
+        if lost(load, trial).is_none() && is_well(trial, load) {
             without.push(&trial.gone);
             furthest_m = furthest_m.max(remains.furthest_m());
             if trial.on_the_way.is_none() {
@@ -169,7 +171,7 @@ pub(crate) type Past = (String, String, &'static str);
 /// Lists what is past limits that are not the working load of a part: what the building allows, what pipes bear, angles.
 pub(crate) fn past_limits(facts: &Facts, measured: &Measured, before: &Judged<'_>) -> Vec<Past> {
     let mut past = past_allowances(facts, measured, before.facts);
-    past.extend(pipes_past(facts, measured));
+    past.extend(bent_too_far(facts, measured));
     past.extend(no_longer_rated(measured, before.measured));
     past.extend(pulled_otherwise(facts, measured, before));
     past
@@ -205,25 +207,16 @@ pub(crate) fn past_working_loads(measured: &Measured) -> Vec<Past> {
 }
 
 /// Lists the pipes that bear more than they may, by the rules on pipes.
-fn pipes_past(facts: &Facts, measured: &Measured) -> Vec<Past> {
-    let then = Judged { facts, measured };
-    let rules = [
-        &pipe_moment::RULE,
-        &pipe_shear::RULE,
-        &pipe_twist::RULE,
-        &pipe_splice::RULE,
-    ];
-    let all = rules.iter().flat_map(|rule| (rule.judge)(&then));
-    let stops = all.filter(|finding| finding.severity == Severity::Stop);
-    stops
-        .map(|finding| {
-            (
-                finding.subject,
-                finding.says,
-                "Make what remains stronger, or add a line.",
-            )
-        })
-        .collect()
+fn bent_too_far(facts: &Facts, measured: &Measured) -> Vec<Past> {
+    let past = pipes_past(facts, measured).into_iter();
+    past.map(|finding| {
+        (
+            finding.subject,
+            finding.says,
+            "Make what remains stronger, or add a line.",
+        )
+    })
+    .collect()
 }
 
 /// Lists the points and groups that get more than the building allows.
@@ -376,6 +369,7 @@ mod tests {
         facts.loads[0].without_grips.push(crate::GripTrial {
             gone: vec!["nw".into(), "sw".into()],
             on_the_way: None,
+            without_secondary: None,
             outcome: {
                 let mut remains = samples::remains(Vec::new());
                 remains.moved_m = 0.3;

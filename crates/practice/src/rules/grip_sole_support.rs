@@ -1,14 +1,14 @@
 //! No load over people hangs by adjustable grips alone.
 //!
 //! Conventions: the subject is a load; a trial is the load without some lines that have adjustable grips.
-//! Assumes: all of them may let go together, since all were set by one hand; so one never makes another redundant.
+//! Assumes: all of them may let go together, since all were set by one hand; so one never makes another redundant, nor does a secondary line.
 //! Valid for: loads with crew or public below, where trials that were not made count as failed; else a note.
 //! Source: [bib:dguv-313-11], [bib:dguv-313-13] (positive joints, one fault); the rest is common practice.
 //! Checked by: the tests below; tests/main/laws.rs.
 
 use crate::facts::{Facts, GripTrial, LoadFacts, ShopAllowance, Trial, Under};
 use crate::finding::{Finding, Severity};
-use crate::remains::{Loss, loss};
+use crate::remains::{Loss, lost};
 use crate::rule::{COMMON_PRACTICE, Judged, Rule, SourceRef};
 use crate::rules::grip_service::has_grip;
 use crate::says;
@@ -19,7 +19,7 @@ pub(crate) static RULE: Rule = Rule {
     title: "No load over people hangs by adjustable grips alone",
     statement: "With anyone below, a load still hangs when all lines with adjustable grips are gone, and when any of them are: it does not fall, nor come to rest tilted by more than 30 degrees from how it hung, nor on the floor, nor \
                 in a balance that a push of a tenth or an error in its centre of gravity ends, nor further away than \
-                its `may_move`. If it does, that is a stop, unless the shop allows it in writing (the weight \
+                its `may_move`. Secondary lines do not count there: they are there to catch, and make up for no adjustable grip. If it does, that is a stop, unless the shop allows it in writing (the weight \
                 of all that the adjustable grips hold, the height of its highest place, who is below, who approved it, why, and \
                 until when) and the maker's document permits it; then it is a caution. With nobody below it is a note.",
     sources: &[
@@ -56,20 +56,24 @@ fn over_nobody(load: &LoadFacts) -> Option<Finding> {
 
 /// Says that a load falls, turns over, comes down or moves too far in a trial; none if it hangs where it may.
 fn fall(load: &LoadFacts, trial: &GripTrial) -> Option<String> {
-    let Loss { does, why } = loss(load, &trial.outcome)?;
+    let (Loss { does, why }, by_both) = lost(load, trial)?;
     let under = match load.under {
         Under::Nobody => "nobody",
         Under::Crew => "crew",
         Under::Public => "the public",
     };
     let let_go = says::grips_let_go(trial.gone.iter().map(String::as_str));
-    Some(format!(
-        "`{}` {does} {let_go}, with {under} below ({why})",
-        load.name
-    ))
+    let says = format!("`{}` {does} {let_go}, with {under} below ({why})", load.name);
+    if by_both {
+        return Some(format!(
+            "{says}, but for its secondary lines: a secondary line is there to catch, and does not make up for an adjustable grip"
+        ));
+    }
+    Some(says)
 }
 
-fn judge_load(load: &LoadFacts, facts: &Facts) -> Vec<Finding> {
+/// Judges the trials of one load with anyone below.
+pub(crate) fn judge_load(load: &LoadFacts, facts: &Facts) -> Vec<Finding> {
     let bears = |name: &String| {
         facts
             .lines
@@ -201,7 +205,7 @@ fn weight_lost(gone: &[String], facts: &Facts) -> f64 {
     let lost = |load: &&LoadFacts| {
         let trials = load.without_grips.iter().filter(|trial| trial.gone == gone);
         let stays = |trial: &GripTrial| match &trial.outcome {
-            Trial::Hangs(remains) => remains.furthest_m() <= STAYS_M && loss(load, &trial.outcome).is_none(),
+            Trial::Hangs(remains) => remains.furthest_m() <= STAYS_M && lost(load, trial).is_none(),
             Trial::Falls(_) | Trial::NotFound(_) => false,
         };
         trials.map(stays).any(|stays| !stays)
@@ -284,9 +288,33 @@ mod tests {
         facts.loads[0].without_grips.push(GripTrial {
             gone: vec!["nw".into(), "ne".into()],
             outcome: Trial::Falls("nothing is left".into()),
+            without_secondary: None,
             on_the_way: None,
         });
         assert_eq!(samples::severities(RULE.id, &facts), ["stop"]);
+    }
+
+    /// A secondary line holds it once the grip is gone, which is no more than a catch.
+    #[test]
+    fn a_secondary_line_does_not_make_up_for_a_grip() {
+        let mut facts = samples::grip_rig();
+        let trial = &mut facts.loads[0].without_grips[0];
+        trial.without_secondary = Some(samples::hangs(115.0));
+        assert!(samples::found(RULE.id, &facts).is_empty());
+        facts.loads[0].without_grips[0].without_secondary = Some(Trial::Falls("nothing is left".into()));
+        let found = samples::found(RULE.id, &facts);
+        assert_eq!(found[0].severity, Severity::Stop);
+        assert!(
+            found[0]
+                .says
+                .contains("a secondary line is there to catch, and does not make up for an adjustable grip"),
+            "{}",
+            found[0].says
+        );
+        assert!(
+            samples::found("grip-remaining", &facts).is_empty(),
+            "it does not hang there either"
+        );
     }
 
     #[test]

@@ -65,9 +65,9 @@ fn judge_load(load: &LoadFacts) -> Option<Finding> {
     let subject = format!("loads.{}", load.name);
     if covers {
         let says = format!(
-            "`{}` starts and stops with {acceleration}, which pulls {:.2} times its weight; its dynamic factor of {stated} covers that",
+            "`{}` starts and stops with {acceleration}, which pulls {} times its weight; its dynamic factor of {stated} covers that",
             load.name,
-            needed.value()
+            told(needed.value(), None)
         );
         return Some(RULE.note(subject, says, ""));
     }
@@ -76,9 +76,9 @@ fn judge_load(load: &LoadFacts) -> Option<Finding> {
         None => "no dynamic factor is stated".into(),
     };
     let says = format!(
-        "`{}` starts and stops with {acceleration}, which pulls {:.4} times its weight; {dynamic}",
+        "`{}` starts and stops with {acceleration}, which pulls {} times its weight; {dynamic}",
         load.name,
-        needed.value()
+        told(needed.value(), Some(stated))
     );
     Some(RULE.stop(
         subject,
@@ -88,6 +88,13 @@ fn judge_load(load: &LoadFacts) -> Option<Finding> {
             ceiled(needed.value())
         ),
     ))
+}
+
+/// Writes a factor to hundredths, or with as many digits as tell it from the one that falls short of it.
+fn told(factor: f64, short: Option<f64>) -> String {
+    let written = |digits: usize| format!("{factor:.digits$}");
+    let apart = |digits: &usize| short.is_none_or(|short| written(*digits) != format!("{short:.digits$}"));
+    written((2..9).find(apart).unwrap_or(9))
 }
 
 /// Rounds up to hundredths, so that what is told is enough.
@@ -121,6 +128,12 @@ mod tests {
             facts.loads[0].dynamic = Some(stated(Kind::Number, dynamic));
             assert_eq!(samples::severities(RULE.id, &facts), [severity], "{dynamic}");
         }
+        let says = |facts: &crate::Facts| samples::found(RULE.id, facts)[0].says.clone();
+        assert!(says(&facts).contains("pulls 1.20394 times"), "{}", says(&facts));
+        facts.loads[0].dynamic = Some(stated(Kind::Number, 1.25));
+        assert!(says(&facts).contains("pulls 1.20 times"), "{}", says(&facts));
+        facts.loads[0].dynamic = Some(stated(Kind::Number, 1.1));
+        assert!(says(&facts).contains("pulls 1.20 times"), "{}", says(&facts));
         let mend = &samples::found(RULE.id, &facts)[0].mend;
         assert!(mend.contains("1.21"), "{mend}");
     }

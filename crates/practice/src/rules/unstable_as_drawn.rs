@@ -1,7 +1,8 @@
 //! A load that balances as drawn but does not stay there.
 //!
 //! Conventions: the subject is a load; the pose is the one in the document, before it settles.
-//! Assumes: the caller has held the rotations at trim, relaxed the rest and looked at the rotational stiffness.
+//! Assumes: the caller has held the rotations at trim, relaxed the rest and looked at the rotational stiffness, and at whether what came
+//! out is elsewhere to a person's eye.
 //! Valid for: loads with a stated trim.
 //! Source: statics.
 //! Checked by: the tests below.
@@ -17,7 +18,7 @@ pub(crate) static RULE: Rule = Rule {
     title: "The pose as drawn is stable",
     statement: "A load that balances where it is drawn but does not stay there, as a pencil on its point, settles elsewhere. \
                 If it rolls over, to a tilt of more than 30 degrees, or does not hang at all, that is a stop, and a \
-                caution if it settles nearer.",
+                caution if it settles nearer. One that settles where it was drawn, to within half a degree of tilt, is none of these.",
     sources: &[SourceRef::Plain("stability of equilibrium", Seen::Mechanics)],
     severity: Severity::Stop,
     needs_rig: true,

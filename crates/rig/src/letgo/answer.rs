@@ -111,6 +111,10 @@ pub struct LetGoCase {
     pub junctions: IndexMap<String, LetGoJunction>,
     /// The points on one beam together, by name.
     pub groups: IndexMap<String, LetGoGroup>,
+    /// The parts that clamp lines to pipes and have a working load, by pipe and pick, as in `batten.north`.
+    pub clamps: IndexMap<String, LetGoClamp>,
+    /// The pipes that are still held, by name.
+    pub pipes: IndexMap<String, LetGoPipe>,
     /// What parts on the way at its worst, in order.
     pub parted: Vec<String>,
     /// The same with when.
@@ -238,6 +242,65 @@ pub struct LetGoJunction {
     pub working_load_n: f64,
     /// Peak over working load; none where it may carry nothing.
     pub use_at_peak: Option<f64>,
+}
+
+/// What bends a pipe when something lets go: what bends it at rest in the end, raised for the way there.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct LetGoPipe {
+    /// The greatest ratio of a peak of a line on it to what that line has at rest in the end; a line that hardly holds counts as having
+    /// half of what they have on average. What a sudden change brings counts where that is more.
+    pub raised_by: f64,
+    /// The greatest bending moment, N m.
+    pub moment_n_m: f64,
+    /// Where that is, m from its start.
+    pub moment_at_m: f64,
+    /// The greatest bending moment at rest in the end, in the same way, N m.
+    pub moment_at_rest_n_m: f64,
+    /// The greatest shear, N.
+    pub shear_n: f64,
+    /// Where that is, m from its start.
+    pub shear_at_m: f64,
+    /// The greatest shear at rest in the end, in the same way, N.
+    pub shear_at_rest_n: f64,
+    /// The greatest torque, N m; 0 where nothing twists it.
+    pub torque_n_m: f64,
+    /// Where that is, m from its start.
+    pub torque_at_m: f64,
+    /// The greatest torque at rest in the end, in the same way, N m.
+    pub torque_at_rest_n_m: f64,
+    /// Its splices and hinges, by name.
+    pub splices: IndexMap<String, LetGoSplice>,
+    /// The bending moment that it may carry, N m; none where nobody said.
+    pub moment_allowed_n_m: Option<f64>,
+    /// The shear that it may carry, N; none where nobody said.
+    pub shear_allowed_n: Option<f64>,
+    /// The greatest use of what it and its splices may carry; none where that is not known.
+    pub use_at_peak: Option<f64>,
+    /// Which of these that is, in words.
+    pub governs: Option<String>,
+}
+
+/// What a part that clamps lines to a pipe gets when something lets go.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct LetGoClamp {
+    /// The most that its lines bring to it together, N: the sum of their peaks, which need not come at one moment, as far as they pull
+    /// the same way.
+    pub peak_n: f64,
+    /// When its line that is pulled hardest has its peak, s.
+    pub peak_at_s: f64,
+    /// What it may carry, N.
+    pub working_load_n: f64,
+    /// Peak over working load; none where it may carry nothing.
+    pub use_at_peak: Option<f64>,
+}
+
+/// What a splice of a pipe gets when something lets go.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct LetGoSplice {
+    /// The bending moment there, N m.
+    pub moment_n_m: f64,
+    /// The shear there, N.
+    pub shear_n: f64,
 }
 
 /// What points on one beam get together when something lets go: the sums of the peaks of each, which need not come at one moment.

@@ -9,10 +9,11 @@
 use crate::facts::tilt_of_rad;
 use crate::geometry::array;
 use crate::letgo::answer::{
-    LetGoCase, LetGoGroup, LetGoJunction, LetGoLine, LetGoLoad, LetGoPoint, Outcome, Parting,
+    LetGoCase, LetGoClamp, LetGoGroup, LetGoJunction, LetGoLine, LetGoLoad, LetGoPoint, Outcome, Parting,
 };
 use crate::letgo::event::{Event, What};
 use crate::letgo::gets::{Gets, SLACK_N, before_n, gets, may_part, of_allowance, used, with_weight_n};
+use crate::letgo::pipes::worst_of;
 use crate::letgo::run::{Came, Followed, Ran};
 use crate::letgo::scene::{Scenery, Way};
 use indexmap::IndexMap;
@@ -79,6 +80,8 @@ pub(crate) fn case(scenery: &Scenery<'_>, event: &Event, ways: &[Ran], decides: 
         points: points(scenery, &all),
         junctions: junctions(scenery, &all),
         groups: groups(scenery, &all),
+        clamps: clamps(scenery, &all),
+        pipes: worst_of(scenery, all.iter().map(|gets| &gets.pipes)),
         parted: Vec::new(),
         partings: Vec::new(),
         falls: Vec::new(),
@@ -350,6 +353,27 @@ fn junctions(scenery: &Scenery<'_>, gets: &[Gets]) -> IndexMap<String, LetGoJunc
     told.collect()
 }
 
+fn clamps(scenery: &Scenery<'_>, gets: &[Gets]) -> IndexMap<String, LetGoClamp> {
+    let mut told: IndexMap<String, LetGoClamp> = IndexMap::new();
+    for clamp in gets.iter().flat_map(|gets| &gets.clamps) {
+        let Some(limit) = clamp.limit(scenery.plain.measured) else {
+            continue;
+        };
+        let next = LetGoClamp {
+            peak_n: clamp.peak.force_n,
+            peak_at_s: clamp.peak.at_s,
+            working_load_n: limit.value(),
+            use_at_peak: Some(share_at_peak(clamp.peak.force_n, limit)),
+        };
+        let name = format!("{}.{}", clamp.at.0, clamp.at.1);
+        let most = told.entry(name).or_insert(next);
+        if next.peak_n > most.peak_n {
+            *most = next;
+        }
+    }
+    told
+}
+
 fn groups(scenery: &Scenery<'_>, gets: &[Gets]) -> IndexMap<String, LetGoGroup> {
     let groups = scenery.plain.facts.groups.iter().enumerate();
     let told = groups.filter_map(|(index, facts)| {
@@ -444,16 +468,28 @@ fn says(scenery: &Scenery<'_>, case: &LetGoCase, decides: &Ran) -> String {
         .lines
         .iter()
         .filter(|(_, line)| line.working_load_n.is_none() && line.peak_n > SLACK_N);
-    let unrated: Vec<String> = unrated.map(|(name, _)| format!("lines.{name}")).collect();
-    if unrated.is_empty() || case.outcome == Outcome::Falls {
+    let lines: Vec<String> = unrated.map(|(name, _)| format!("lines.{name}")).collect();
+    let unrated = case
+        .pipes
+        .iter()
+        .filter(|(_, pipe)| pipe.moment_allowed_n_m.is_none());
+    let pipes: Vec<String> = unrated.map(|(name, _)| format!("pipes.{name}")).collect();
+    if case.outcome == Outcome::Falls {
         return said;
     }
-    format!(
-        "{said}; {} {} no working load, so it is not known whether {}",
-        names(&unrated),
-        verb(&unrated, "has", "have"),
-        verb(&unrated, "it holds", "they hold")
-    )
+    let unknown = |of: &[String], why: String| {
+        let holds = verb(of, "it holds", "they hold");
+        (!of.is_empty()).then(|| format!("{why}, so it is not known whether {holds}"))
+    };
+    let no_load = format!(
+        "{} {} no working load",
+        names(&lines),
+        verb(&lines, "has", "have")
+    );
+    let no_limit = format!("nothing says what {} may carry in bending", names(&pipes));
+    let parts = [Some(said), unknown(&lines, no_load), unknown(&pipes, no_limit)];
+    let parts: Vec<String> = parts.into_iter().flatten().collect();
+    parts.join("; ")
 }
 
 /// Finds what gets most of what it may carry in any way, and how much of it.

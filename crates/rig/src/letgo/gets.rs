@@ -1,17 +1,20 @@
-//! What lines, junctions, points and beams get at their peaks in one run, and how much of what they may carry that is.
+//! What lines, junctions, points, beams, pipes and their clamps get at their peaks in one run, and how much of what they may carry that is.
 //!
 //! Conventions: SI; a use is a peak over a working load or an allowance, infinite where nothing is allowed.
 //! Assumes: working loads are those of the rig as it hangs before; a peak gets no dynamic factor, since it is what that stands for. A pipe
-//! is stiff while it moves, and what its lines get as it bends is at most twice the sudden change (factor 2).
+//! is stiff while it moves, and what its lines get as it bends is at most twice the sudden change (factor 2); what bends it is in `pipes`.
 //! Valid for: runs that were followed.
 //! Source: [bib:dguv-313-23] (the weakest part of what catches rules); factor 2 of a suddenly applied load.
 //! Checked by: tests/main/in_time.rs.
 
 use crate::balance::upward;
+use crate::letgo::answer::LetGoPipe;
+use crate::letgo::pipes::pipes;
 use crate::letgo::run::Followed;
 use crate::letgo::scene::{MayPart, Scenery};
+use crate::pipes::strands;
 use motion::{OnBuilding, Peak};
-use practice::{Allowance, share_at_peak, share_of_direction};
+use practice::{Allowance, Measured, share_at_peak, share_of_direction};
 use quantity::{Kind, Style};
 use working::Number;
 
@@ -27,6 +30,85 @@ pub(crate) struct Gets {
     pub(crate) points: Vec<OnBuilding>,
     /// By group: the sums of the peaks of its points, which need not come at one moment.
     pub(crate) groups: Vec<OnBuilding>,
+    /// Of the parts that clamp lines to pipes.
+    pub(crate) clamps: Vec<Clamp>,
+    /// By pipe; none for those that nothing holds.
+    pub(crate) pipes: Vec<Option<LetGoPipe>>,
+}
+
+/// What a part that clamps lines to a pipe gets.
+#[derive(Debug, Clone)]
+pub(crate) struct Clamp {
+    /// Its pipe and its pick.
+    pub(crate) at: (String, String),
+    /// The most that its lines bring to it together; they need not come at one moment.
+    pub(crate) peak: Peak,
+}
+
+impl Clamp {
+    /// Gives its path in the rig document.
+    pub(crate) fn path(&self) -> String {
+        format!("pipes.{}.picks.{}", self.at.0, self.at.1)
+    }
+
+    /// Gives what it may carry.
+    pub(crate) fn limit<'a>(&self, measured: &'a Measured) -> Option<&'a Number> {
+        let pipe = measured.pipes.iter().find(|pipe| pipe.name == self.at.0)?;
+        let pick = pipe.picks.iter().find(|pick| pick.name == self.at.1)?;
+        pick.working_load_n.as_ref()
+    }
+}
+
+/// Gives what the parts that clamp lines to pipes get.
+fn clamps(scenery: &Scenery<'_>, followed: &Followed, lines: &[Option<Peak>]) -> Vec<Clamp> {
+    let pipes = scenery.plain.facts.pipes.iter().zip(&followed.pipes);
+    let each = pipes.flat_map(|(pipe, snatch)| {
+        let picks = pipe
+            .picks
+            .iter()
+            .enumerate()
+            .filter(|(_, pick)| pick.part.is_some());
+        picks.filter_map(move |(index, pick)| {
+            let share = snatch
+                .as_ref()
+                .and_then(|snatch| snatch.picks.get(index).copied());
+            let at = (pipe.name.clone(), pick.name.clone());
+            let peak = together(scenery, &at, lines, share.unwrap_or(1.0))?;
+            Some(Clamp { at, peak })
+        })
+    });
+    each.collect()
+}
+
+/// Gives what lines bring to a pick together, if so much of the sum of their pulls comes to it; one that pulls alone brings all of its own.
+fn together(
+    scenery: &Scenery<'_>,
+    at: &(String, String),
+    lines: &[Option<Peak>],
+    share: f64,
+) -> Option<Peak> {
+    let model = scenery.plain.model;
+    let pick = model.picks.get(at)?;
+    let mut sum_n = 0.0;
+    let mut hardest: Option<Peak> = None;
+    for line in model.topology.lines() {
+        let Some(peak) = lines[line.index()] else {
+            continue;
+        };
+        let path = model.topology.path(line);
+        for place in (0..path.len()).filter(|place| path[*place] == *pick) {
+            sum_n += strands(&model.topology, line, place) * peak.force_n;
+            hardest = Some(
+                hardest
+                    .filter(|known| known.force_n >= peak.force_n)
+                    .unwrap_or(peak),
+            );
+        }
+    }
+    hardest.map(|hardest| Peak {
+        force_n: hardest.force_n.max(share * sum_n),
+        ..hardest
+    })
 }
 
 /// Gives what everything gets in a run; none where nothing was followed.
@@ -67,6 +149,8 @@ pub(crate) fn gets(scenery: &Scenery<'_>, followed: &Followed) -> Option<Gets> {
         })
     });
     Some(Gets {
+        clamps: clamps(scenery, followed, &lines),
+        pipes: pipes(scenery, followed, &lines),
         groups: groups.collect(),
         lines,
         points,
@@ -142,7 +226,7 @@ fn added(a: Peak, b: Peak) -> Peak {
     }
 }
 
-/// Lists what is used of working loads and allowances, by path, where these are known.
+/// Lists what is used of working loads, allowances and what pipes may carry, by path, where these are known.
 pub(crate) fn used(scenery: &Scenery<'_>, gets: &Gets) -> Vec<(String, f64)> {
     let plain = scenery.plain;
     let (model, measured) = (plain.model, plain.measured);
@@ -181,6 +265,14 @@ pub(crate) fn used(scenery: &Scenery<'_>, gets: &Gets) -> Vec<(String, f64)> {
         let share = of_allowance(on, facts.allows.as_ref(), 0.0);
         used.extend(share.map(|share| (format!("groups.{}", facts.name), share)));
     }
+    for clamp in &gets.clamps {
+        let limit = clamp.limit(measured);
+        used.extend(limit.map(|limit| share(&clamp.path(), clamp.peak.force_n, limit)));
+    }
+    for (facts, pipe) in plain.facts.pipes.iter().zip(&gets.pipes) {
+        let share = pipe.as_ref().and_then(|pipe| pipe.use_at_peak);
+        used.extend(share.map(|share| (format!("pipes.{}", facts.name), share)));
+    }
     used
 }
 
@@ -196,6 +288,9 @@ pub(crate) fn may_part(scenery: &Scenery<'_>, followed: &Followed, gets: &Gets) 
     let most_n = |part: &MayPart| {
         let lines = part.lines.iter().filter_map(|line| gets.lines[line.index()]);
         let of_lines = lines.map(|peak| peak.force_n).fold(0.0, f64::max);
+        if let Some(clamp) = gets.clamps.iter().find(|clamp| clamp.path() == part.path) {
+            return clamp.peak.force_n;
+        }
         let point = part
             .point
             .and_then(|frame| scenery.plain.model.points.values().position(|own| *own == frame));

@@ -2,7 +2,7 @@
 //!
 //! `event` lists what may let go; `masses` says what is how hard to turn; `scene` makes the rig ready to be followed, at each
 //! stiffness that its lines may have; `run` follows one event in one way; `gets` says what everything gets
-//! in it; `case` takes the worst of all ways; `sweep` does so for
+//! in it, `pipes` what pipes do; `case` takes the worst of all ways; `sweep` does so for
 //! all events; `answer` is what comes out; `on_the_way` and `catch` say it in the words of the rules.
 
 mod answer;
@@ -12,6 +12,7 @@ mod event;
 mod gets;
 mod masses;
 mod on_the_way;
+mod pipes;
 mod run;
 mod scene;
 mod sweep;
@@ -21,7 +22,7 @@ pub(crate) use on_the_way::follow_in_time;
 pub(crate) use scene::Standing;
 
 pub use answer::{
-    LetGoAnswer, LetGoCase, LetGoGroup, LetGoJunction, LetGoLine, LetGoLoad, LetGoPoint, LetGoWay, Outcome,
-    Parting,
+    LetGoAnswer, LetGoCase, LetGoClamp, LetGoGroup, LetGoJunction, LetGoLine, LetGoLoad, LetGoPipe,
+    LetGoPoint, LetGoSplice, LetGoWay, Outcome, Parting,
 };
 pub use sweep::{History, LetGoError, LetGoQuestion, Which, letgo};

@@ -10,10 +10,11 @@ use crate::defaults::Defaults;
 use crate::letgo::answer::{LetGoCase, Outcome};
 use crate::letgo::catch::{catches, tell_catches};
 use crate::letgo::event::{Event, What, events};
+use crate::letgo::pipes::at_peak;
 use crate::letgo::scene::{Scenery, Standing, Ways};
 use crate::letgo::sweep::sweep;
 use crate::model::Model;
-use practice::{Facts, OnTheWay, PeakFacts, PeakOf, Slip, Trial};
+use practice::{Facts, OnTheWay, PeakFacts, PeakOf, PipeFacts, Slip, Trial};
 use quantity::Kind;
 use working::{Number, Source};
 
@@ -137,6 +138,7 @@ pub(crate) fn not_found(why: String) -> OnTheWay {
         drops_m: 0.0,
         tilt_rad: 0.0,
         lowest_m: f64::INFINITY,
+        pipes: Vec::new(),
         peaks: Vec::new(),
         parts: Vec::new(),
         falls: None,
@@ -163,6 +165,7 @@ pub(crate) fn on_the_way(standing: Standing<'_>, case: &Told, gone: &[String], l
             .map_or(f64::INFINITY, f64::to_radians),
         lowest_m: told.and_then(|told| told.lowest_m).unwrap_or(f64::INFINITY),
         peaks: peaks(standing, case, gone),
+        pipes: pipes(standing, case, gone),
         parts: case.parted.clone(),
         falls: told.filter(|told| told.falls).map(|_| case.says.clone()),
         not_found: None,
@@ -170,14 +173,27 @@ pub(crate) fn on_the_way(standing: Standing<'_>, case: &Told, gone: &[String], l
     }
 }
 
-/// Lists what everything gets at its peak.
-fn peaks(standing: Standing<'_>, case: &LetGoCase, gone: &[String]) -> Vec<PeakFacts> {
+/// Lists the pipes as they are bent on the way.
+fn pipes(standing: Standing<'_>, case: &LetGoCase, gone: &[String]) -> Vec<PipeFacts> {
+    let after = after(case, gone);
+    let known = standing.facts.pipes.iter();
+    let told = known.filter_map(|known| Some(at_peak(known, case.pipes.get(&known.name)?, &after)));
+    told.collect()
+}
+
+/// Says after what something is.
+fn after(case: &LetGoCase, gone: &[String]) -> String {
     let does = if case.lets_go.ends_with(" slips") {
         "slips"
     } else {
         "lets go"
     };
-    let after = format!("after {} {does}", gone.join(", "));
+    format!("after {} {does}", gone.join(", "))
+}
+
+/// Lists what everything gets at its peak.
+fn peaks(standing: Standing<'_>, case: &LetGoCase, gone: &[String]) -> Vec<PeakFacts> {
+    let after = after(case, gone);
     let peak = |of: PeakOf, name: &str, what: String, (peak_n, at_s): (f64, Option<f64>)| {
         let how = format!(
             "followed in time, the greatest of all ways that were tried; at its worst {}",
@@ -220,6 +236,15 @@ fn peaks(standing: Standing<'_>, case: &LetGoCase, gone: &[String]) -> Vec<PeakF
                 (line.peak_n, Some(line.peak_at_s)),
             ));
         }
+    }
+    for (name, clamp) in &case.clamps {
+        let what = format!("force on the part at `{name}`");
+        peaks.push(peak(
+            PeakOf::PartAtPick,
+            name,
+            what,
+            (clamp.peak_n, Some(clamp.peak_at_s)),
+        ));
     }
     for (name, point) in &case.points {
         let each = [

@@ -11,11 +11,14 @@ use crate::found::{Change, Fall, changed};
 use crate::letgo::event::Event;
 use crate::letgo::scene::{AtStiffness, MayPart, Scenery, Way};
 use crate::model::Model;
+use crate::pipes::{Snatch, snatch};
 use motion::{
     Bounds, GRAVITY_M_PER_S2, Masses, Motion, MotionError, Options, Scene, damping_n_s_per_m, follow,
     follow_proved, loose_junctions,
 };
-use statics::{FrameId, LineId, Outcome, Parameters, Solution, State, Vector3, Workspace, solve};
+use statics::{
+    AttachmentId, FrameId, LineId, Outcome, Parameters, Solution, State, Vector3, Workspace, solve,
+};
 
 /// Error that a step may have, over the sizes of a bounce, in the first of all runs.
 const TOLERANCE: f64 = 1e-5;
@@ -76,6 +79,8 @@ pub(crate) struct Followed {
     pub(crate) refused: Option<String>,
     /// How everything hangs in the end.
     pub(crate) after: Option<Solution>,
+    /// What bends each pipe that is still held, in the order of the facts; none where nothing holds it.
+    pub(crate) pipes: Vec<Option<Snatch>>,
     /// The lines that are gone at the start.
     pub(crate) gone: Vec<usize>,
     /// How far a run at a tenth of the tolerance differs; none if that was not asked for.
@@ -326,6 +331,28 @@ fn too_short(model: &Model, line: usize, seconds: f64) -> String {
     )
 }
 
+/// Says what bends the pipes as they come to hang otherwise.
+fn pipes(
+    scenery: &Scenery<'_>,
+    [before, after]: [(&Model, Option<&Solution>); 2],
+    falls: &[usize],
+) -> Vec<Option<Snatch>> {
+    let (rig, model) = (scenery.plain.rig, scenery.plain.model);
+    let loads = rig.loads.values().zip(model.loads.values()).enumerate();
+    let pipes = loads.filter_map(|(index, (load, modelled))| Some((index, load.pipe.as_ref()?, modelled)));
+    let bent = pipes.map(|(index, pipe, modelled)| {
+        let (name, _) = rig.loads.get_index(index).filter(|_| !falls.contains(&index))?;
+        let picks = pipe
+            .picks
+            .keys()
+            .filter_map(|pick| model.picks.get(&(name.clone(), pick.clone())));
+        let picks: Vec<AttachmentId> = picks.copied().collect();
+        let hangs = [(&before.0.topology, before.1?), (&after.0.topology, after.1?)];
+        snatch((pipe, modelled), &picks, hangs)
+    });
+    bent.collect()
+}
+
 /// Says why a motion was not found, with the names of the rig.
 fn in_words(model: &Model, error: &MotionError) -> String {
     match error {
@@ -474,6 +501,11 @@ impl Left<'_> {
         };
         match end {
             Ok((falls_in_the_end, _, after)) => Came::Followed(Box::new(Followed {
+                pipes: pipes(
+                    scenery,
+                    [(&at.model, Some(&at.rest)), (&model, after.as_ref())],
+                    &falls_in_the_end,
+                ),
                 falls_at_once: falls,
                 why,
                 falls: falls_in_the_end,

@@ -252,7 +252,7 @@ fn seconds_of(model: &Model, rest: &Solution) -> f64 {
     period_s.clamp(2.0, 12.0)
 }
 
-/// Lists what may part: lines, junctions, and parts at points, of which it is known what they break at.
+/// Lists what may part: lines, junctions, and parts at points and at picks of pipes, of which it is known what they break at.
 fn may_part(plain: &Standing<'_>) -> Vec<MayPart> {
     let (model, measured) = (plain.model, plain.measured);
     let on = |frame: FrameId| -> Vec<LineId> {
@@ -281,6 +281,24 @@ fn may_part(plain: &Standing<'_>) -> Vec<MayPart> {
                 point: None,
                 breaking_n: breaking.value(),
                 takes: on(*frame),
+            });
+        }
+    }
+    for (pipe, judged) in measured
+        .pipes
+        .iter()
+        .flat_map(|pipe| pipe.picks.iter().map(move |pick| (pipe, pick)))
+    {
+        let at = (pipe.name.clone(), judged.name.clone());
+        if let (Some(breaking), Some(attachment)) = (&judged.breaking_n, model.picks.get(&at)) {
+            let touches = |line: &LineId| model.topology.path(*line).contains(attachment);
+            let here: Vec<LineId> = model.topology.lines().filter(touches).collect();
+            found.push(MayPart {
+                path: format!("pipes.{}.picks.{}", at.0, at.1),
+                lines: here.clone(),
+                point: None,
+                breaking_n: breaking.value(),
+                takes: here,
             });
         }
     }

@@ -346,7 +346,9 @@ fn simplified(rig: &Rig, plain: &Judged) -> Vec<String> {
     }
     if model.loads.values().any(|load| load.pipe.is_some()) {
         told.push(
-            "pipes and their hinges are stiff while they move, and what bends them on the way is not judged"
+            "pipes and their hinges are stiff while they move: what bends them on the way is what bends them at rest in the end, raised by \
+             the greatest ratio of a line's peak to what it then has, and to twice the change at the least; thrust and pull along them on \
+             the way are not judged"
                 .into(),
         );
     }
@@ -361,7 +363,7 @@ fn simplified(rig: &Rig, plain: &Judged) -> Vec<String> {
 }
 
 /// Lists the lines with adjustable grips if they only set an angle or a height: without each and without all of them everything stays
-/// within its working loads and where it may be.
+/// within its working loads and where it may be, and no rule on them stops anything.
 fn positioning_only(scenery: &Scenery<'_>, plain: &Judged, cases: &[LetGoCase]) -> Vec<String> {
     let name = |line: &usize| {
         scenery
@@ -395,9 +397,7 @@ fn positioning_only(scenery: &Scenery<'_>, plain: &Judged, cases: &[LetGoCase]) 
     };
     // What the rules refuse outright is nothing, whatever it does.
     let refused = plain.verdict.findings.iter().any(|finding| {
-        let by =
-            ["grip-service", "grip-document", "unrated", "rope-accepted"].contains(&finding.rule.as_str());
-        by && finding.severity == practice::Severity::Stop
+        REFUSE.contains(&finding.rule.as_str()) && finding.severity == practice::Severity::Stop
     });
     if !refused && !gripped.is_empty() && needed.iter().all(stays) {
         gripped
@@ -405,6 +405,17 @@ fn positioning_only(scenery: &Scenery<'_>, plain: &Judged, cases: &[LetGoCase]) 
         Vec::new()
     }
 }
+
+/// The rules that a stop of leaves no adjustable grip positioning only: on the grips themselves, and on what is left without them.
+const REFUSE: [&str; 7] = [
+    "grip-service",
+    "grip-document",
+    "unrated",
+    "rope-accepted",
+    "grip-remaining",
+    "grip-sole-support",
+    "grip-on-the-way",
+];
 
 /// Tells whether all loads stay where they may.
 fn within(scenery: &Scenery<'_>, case: &LetGoCase) -> bool {

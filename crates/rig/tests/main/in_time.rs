@@ -605,3 +605,129 @@ fn a_light_ring_that_nothing_holds_falls() {
         stem.peak_n
     );
 }
+
+/// A batten on two lines near its ends, with two lines near its middle that catch it.
+fn caught_batten(clamp: &str) -> String {
+    let points: String = [("a", -7), ("b", 7), ("c", -1), ("d", 1)]
+        .map(|(name, x)| format!("[points.{name}]\nat = [\"{x} ft\", \"0 ft\", \"30 ft\"]\n"))
+        .concat();
+    let line = |name: &str, length: &str, role: &str| {
+        format!(
+            "[lines.{name}]\nfrom = \"{name}\"\nto = \"bat.{name}\"\nlength = \"{length}\"\nmakeup = \"h\"\nrole = \"{role}\"\n\
+             tolerance = \"1/16 in\"\n"
+        )
+    };
+    let (main, second) = (("12 ft", "carries"), ("12 ft 3 in", "secondary"));
+    let lines: String = [("a", main), ("b", main), ("c", second), ("d", second)]
+        .map(|(name, (length, role))| line(name, length, role))
+        .concat();
+    format!(
+        "title = \"batten\"\npractice = \"static-overhead\"\n{points}[pipes.bat]\nlength = \"20 ft\"\nsection = \"pipe-1-1/2-sch40\"\n\
+         picks = {{ a = \"3 ft\", b = \"17 ft\", c = {{ at = \"9 ft\"{clamp} }}, d = {{ at = \"11 ft\"{clamp} }} }}\n\
+         carries = [{{ what = \"lamps\", weight = \"280 lb\", from = \"0 ft\", to = \"20 ft\" }}]\nweight_from = \"maker\"\n\
+         margin = \"5 %\"\ntrim = {{ at = [\"0 ft\", \"0 ft\", \"18 ft\"] }}\nunder = \"public\"\nservice = \"still\"\n\
+         may_move = \"6 ft\"\n{lines}[makeups.h]\n\
+         parts = [\"eye-sleeve-3/8\", \"rope-7x19-galv-3/8\", \"eye-sleeve-3/8\"]\n"
+    )
+}
+
+/// At rest on the two in its middle its ends hang free. By hand
+/// the overhang of 9 ft of w lb/ft bends it by w 9² / 2 ft lb where a line catches it; caught from slack, a line gets at least twice what it
+/// then has.
+#[test]
+fn a_pipe_is_bent_on_the_way_to_where_it_is_caught() {
+    let text = caught_batten("");
+    let answer = sweep(&text);
+    let case = case(&answer, "all that carries bat");
+    let pipe = &case.pipes["bat"];
+    let weight_n = 4.448_221_615_260_5 * 1.05 * (280.0 + 2.72 * 20.0);
+    let at_rest_n_m = weight_n / 20.0 / 0.3048 * (9.0_f64 * 0.3048).powi(2) / 2.0;
+    let off = pipe.moment_at_rest_n_m / at_rest_n_m - 1.0;
+    assert!(off.abs() < 0.02, "{off}");
+    assert!(pipe.raised_by >= 2.0, "{}", pipe.raised_by);
+    assert!((pipe.moment_n_m - pipe.raised_by * pipe.moment_at_rest_n_m).abs() < 1e-6 * pipe.moment_n_m);
+    assert_eq!(case.outcome, Outcome::PastWorkingLoad);
+    assert_eq!(case.most_used.as_deref(), Some("pipes.bat"));
+    // A line elsewhere that lets go bends nothing: nothing is raised by itself.
+    let slack = self::case(&answer, "lines.c");
+    assert!(slack.use_at_peak.unwrap() < 1.0, "{:?}", slack.use_at_peak);
+
+    let verdict = verdict(&text);
+    let caught = verdict.findings.iter().filter(|finding| finding.rule == "caught");
+    let stops: Vec<&str> = caught
+        .filter(|finding| finding.severity == Severity::Stop)
+        .map(|finding| finding.subject.as_str())
+        .collect();
+    assert_eq!(stops, ["pipes.bat"]);
+    let number = &verdict.numbers["pipes.bat.caught.pipes.bat.peak_moment"];
+    assert!((number.value() - pipe.moment_n_m).abs() < 1e-6 * pipe.moment_n_m);
+    assert!(number.unsound().is_empty());
+}
+
+/// The parts that clamp the lines to the batten get what these get: weak ones part, and take their lines with them; strong ones are told.
+#[test]
+fn what_clamps_lines_to_a_pipe_gets_the_catch_as_well() {
+    let strong = sweep(&caught_batten(", part = \"shackle-3/4\""));
+    let all = case(&strong, "all that carries bat");
+    let clamp = all.clamps["bat.c"];
+    assert_near(
+        clamp.peak_n,
+        all.lines["c"].peak_n,
+        1e-9 * clamp.peak_n,
+        "one line, one clamp",
+    );
+    let allowed_n = clamp.working_load_n * clamp.use_at_peak.unwrap();
+    assert_near(
+        allowed_n,
+        clamp.peak_n,
+        1e-9 * clamp.peak_n,
+        "use is peak over working load",
+    );
+    assert!(all.parted.is_empty(), "{:?}", all.parted);
+
+    let text = caught_batten(", part = \"shackle-3/16\"").replace("12 ft 3 in", "12 ft 9 in");
+    let weak = sweep(&text);
+    let all = case(&weak, "all that carries bat");
+    assert!(all.outcome >= Outcome::Cascade, "{:?}", all.outcome);
+    assert_eq!(all.parted.first().map(String::as_str), Some("pipes.bat.picks.c"));
+    let findings = verdict(&text).findings;
+    assert!(
+        findings.iter().any(|finding| finding.rule == "caught"
+            && finding.severity == Severity::Stop
+            && finding.says.contains("pipes.bat.picks.c")),
+        "{findings:?}"
+    );
+}
+
+/// An adjustable grip over the public is all that carries, with a slack secondary line beside it: the catch makes up for nothing, though the
+/// load is caught.
+#[test]
+fn a_secondary_line_does_not_make_up_for_an_adjustable_grip() {
+    let gripped = |makeup: &str| {
+        format!(
+            "title = \"ball\"\npractice = \"static-overhead\"\n[points.p]\nat = [\"0 m\", \"0 m\", \"6 m\"]\n[points.s]\nat = [\"0.02 m\", \"0 m\", \"6 m\"]\n\
+             [loads.a]\nweight = \"60 lb\"\nweight_from = \"weighed\"\nmargin = \"0 %\"\ncentre = [\"0 m\", \"0 m\", \"-0.3 m\"]\n\
+             picks = {{ t = [\"0 m\", \"0 m\", \"0 m\"], s = [\"0.02 m\", \"0 m\", \"0 m\"] }}\ntrim = {{ at = [\"0 m\", \"0 m\", \"3 m\"] }}\n\
+             under = \"public\"\nservice = \"still\"\nmay_move = \"1.5 m\"\n\
+             [lines.main]\nfrom = \"p\"\nto = \"a.t\"\nlength = \"3 m\"\nmakeup = \"{makeup}\"\n\
+             [lines.sec]\nfrom = \"s\"\nto = \"a.s\"\nlength = \"3.002 m\"\nmakeup = \"fixed\"\nrole = \"secondary\"\n\
+             [makeups.fixed]\nparts = [\"eye-sleeve-3/8\", \"rope-7x19-galv-3/8\", \"eye-sleeve-3/8\"]\n\
+             [makeups.gripped]\nparts = [\"eye-sleeve-3/16\", \"rope-7x19-galv-3/16\", {{ part = \"grip-screw-3/16\", tail = \"4 in\" }}]\n"
+        )
+    };
+    let sole = |text: &str| {
+        let findings = verdict(text).findings;
+        let sole = findings
+            .into_iter()
+            .filter(|finding| finding.rule == "grip-sole-support");
+        sole.map(|finding| (finding.severity, finding.says))
+            .collect::<Vec<_>>()
+    };
+    assert!(sole(&gripped("fixed")).is_empty());
+    let found = sole(&gripped("gripped"));
+    assert_eq!(found[0].0, Severity::Stop);
+    assert!(
+        found[0].1.contains("does not make up for an adjustable grip"),
+        "{found:?}"
+    );
+}

@@ -74,3 +74,31 @@ proptest! {
         prop_assert!(matches!(answer, Ok(_) | Err(rig::CheckError::Document(_))), "{answer:?}");
     }
 }
+
+/// A load under one plumb line with a slack line beside its middle settles where it was drawn, whatever the search takes it for; the same
+/// with its weight above its pick, as a pencil on its point, does not.
+#[test]
+fn what_settles_where_it_was_drawn_is_not_unstable_as_drawn() {
+    let rig = |centre: &str| {
+        format!(
+            "title = \"ball\"\npractice = \"static-overhead\"\n[points.p]\nat = [\"0 ft\", \"0 ft\", \"20 ft\"]\n[points.s]\nat = [\"0.05 ft\", \"0 ft\", \"20 ft\"]\n\
+             [loads.a]\nweight = \"60 lb\"\nweight_from = \"weighed\"\nmargin = \"0 %\"\ncentre = [\"0 ft\", \"0 ft\", \"{centre}\"]\n\
+             picks = {{ t = [\"0 ft\", \"0 ft\", \"0 ft\"], s = [\"0.05 ft\", \"0 ft\", \"0 ft\"] }}\ntrim = {{ at = [\"0 ft\", \"0 ft\", \"10 ft\"] }}\n\
+             under = \"nobody\"\nservice = \"still\"\n\
+             [lines.main]\nfrom = \"p\"\nto = \"a.t\"\nlength = \"10 ft\"\nmakeup = \"m\"\n\
+             [lines.sec]\nfrom = \"s\"\nto = \"a.s\"\nlength = \"10 ft 1/4 in\"\nmakeup = \"h\"\nrole = \"secondary\"\n\
+             [makeups.m]\nparts = [\"eye-sleeve-3/16\", \"rope-7x19-galv-3/16\", \"eye-sleeve-3/16\"]\n\
+             [makeups.h]\nparts = [\"eye-sleeve-3/8\", \"rope-7x19-galv-3/8\", \"eye-sleeve-3/8\"]\n"
+        )
+    };
+    let found = |centre: &str| {
+        let verdict = crate::verdict(&rig(centre));
+        let told = verdict
+            .findings
+            .iter()
+            .filter(|finding| finding.rule == "unstable-as-drawn");
+        (told.count(), verdict.equilibrium.unstable_as_drawn.len())
+    };
+    assert_eq!(found("-1 ft"), (0, 0));
+    assert_eq!(found("1 ft"), (1, 1));
+}
