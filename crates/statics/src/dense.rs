@@ -46,6 +46,10 @@ impl Dense {
 }
 
 /// Factorises in place.
+#[expect(
+    clippy::inline_always,
+    reason = "compiled once for each caller, so that a size of three is known there"
+)]
 #[inline(always)]
 fn factorise(n: usize, factor: &mut [f64], inverse_pivot: &mut [f64]) -> bool {
     let (factor, inverse_pivot) = (&mut factor[..n * n], &mut inverse_pivot[..n]);
@@ -77,6 +81,10 @@ fn factorise(n: usize, factor: &mut [f64], inverse_pivot: &mut [f64]) -> bool {
 }
 
 /// Solves with a factor, in place of the right-hand side.
+#[expect(
+    clippy::inline_always,
+    reason = "compiled once for each caller, so that a size of three is known there"
+)]
 #[inline(always)]
 fn solve(n: usize, factor: &[f64], inverse_pivot: &[f64], right: &mut [f64]) {
     let (factor, inverse_pivot, right) = (&factor[..n * n], &inverse_pivot[..n], &mut right[..n]);

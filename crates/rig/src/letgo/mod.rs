@@ -1,7 +1,7 @@
 //! What happens when a part lets go, for every part of a rig.
 //!
 //! `event` lists what may let go; `masses` says what is how hard to turn; `scene` makes the rig ready to be followed, at each
-//! stiffness that its lines may have; `run` follows one event in one way; `gets` says what everything gets
+//! stiffness that its lines may have; `run` follows one event in one way, for longer while that is `unfinished`; `gets` says what everything gets
 //! in it, `pipes` what pipes do; `case` takes the worst of all ways; `sweep` does so for
 //! all events; `answer` is what comes out; `on_the_way` and `catch` say it in the words of the rules.
 
@@ -16,6 +16,7 @@ mod pipes;
 mod run;
 mod scene;
 mod sweep;
+mod unfinished;
 
 pub(crate) use catch::caught_sets;
 pub(crate) use on_the_way::follow_in_time;

@@ -10,15 +10,14 @@
 use crate::found::{Change, Fall, changed};
 use crate::letgo::event::Event;
 use crate::letgo::scene::{AtStiffness, MayPart, Scenery, Way};
+use crate::letgo::unfinished::too_short;
 use crate::model::Model;
 use crate::pipes::{Snatch, snatch};
 use motion::{
     Bounds, GRAVITY_M_PER_S2, Masses, Motion, MotionError, Options, Scene, damping_n_s_per_m, follow,
     follow_proved, loose_junctions,
 };
-use statics::{
-    AttachmentId, FrameId, LineId, Outcome, Parameters, Solution, State, Vector3, Workspace, solve,
-};
+use statics::{AttachmentId, FrameId, Outcome, Parameters, Solution, Vector3, Workspace, solve};
 
 /// Error that a step may have, over the sizes of a bounce, in the first of all runs.
 const TOLERANCE: f64 = 1e-5;
@@ -27,15 +26,6 @@ const TOLERANCE: f64 = 1e-5;
 const OFF_CENTRE: f64 = 1e-5;
 /// Where to, in the axes of the load.
 const OFF_TOWARD: [f64; 2] = [0.79, 0.61];
-/// What pulls less in the end than this share of all weight need not have pulled on the way.
-const LITTLE: f64 = 0.01;
-/// A place that is within this share of the furthest it went when a motion ends may be about to go further.
-const STILL_GOES: f64 = 1e-3;
-/// A load that went less far than this share of the way to where it then hangs has not been there. Lines that sag are straight on the way, so
-/// that a little less is no sign of it.
-const THERE: f64 = 0.8;
-/// Less than this is no way to speak of, metres.
-const NO_WAY_M: f64 = 0.01;
 /// A pipe that bends by more from end to end is none that can be followed as a stiff one: five degrees, our judgement.
 const FOLDS_RAD: f64 = 5.0 * std::f64::consts::PI / 180.0;
 /// What the run that decides must keep.
@@ -106,13 +96,13 @@ impl Ran {
 }
 
 /// What is left once something let go, before anything moves.
-struct Left<'a> {
-    at: &'a AtStiffness,
-    model: std::borrow::Cow<'a, Model>,
-    change: Change,
+pub(super) struct Left<'a> {
+    pub(super) at: &'a AtStiffness,
+    pub(super) model: std::borrow::Cow<'a, Model>,
+    pub(super) change: Change,
     falls: Vec<usize>,
     why: String,
-    after: Option<Solution>,
+    pub(super) after: Option<Solution>,
 }
 
 /// Follows an event in a way.
@@ -322,15 +312,6 @@ fn off_centre(model: &Model, masses: &Masses, parameters: &mut Parameters) {
     }
 }
 
-/// Says that a line that pulls in the end did not yet pull.
-fn too_short(model: &Model, line: usize, seconds: f64) -> String {
-    let name = model.lines.get_index(line).map(|(name, _)| name.as_str());
-    format!(
-        "in {seconds:.1} s everything did not come to where it then hangs: line `{}` pulls there, and did not yet pull",
-        name.unwrap_or_default()
-    )
-}
-
 /// Says what bends the pipes as they come to hang otherwise.
 fn pipes(
     scenery: &Scenery<'_>,
@@ -388,62 +369,6 @@ impl Left<'_> {
             }
             seconds = (2.0 * seconds).min(scenery.most_s);
         }
-    }
-
-    /// Tells whether a motion is still to come where it ends: what pulls in the end has not pulled, a load has not been as far as it then
-    /// hangs, or it is as far as it was and may go further.
-    fn goes_on(&self, scenery: &Scenery<'_>, motion: &Motion) -> bool {
-        if !motion.parted.is_empty() {
-            return false;
-        }
-        let places = scenery.places.iter().zip(&motion.swept);
-        let mut places = places.filter(|((load, frame, _), _)| {
-            let is_pipe = self
-                .model
-                .loads
-                .get_index(*load)
-                .is_some_and(|(_, load)| load.pipe.is_some());
-            !is_pipe && !self.change.fallen.contains(frame)
-        });
-        let far_m = |state: &State, frame: FrameId, offset_m: Vector3<f64>| -> f64 {
-            let at_m = |state: &State| {
-                state.frame_at_m(&self.model.topology, &self.model.parameters, frame)
-                    + state.rotation[frame.index()] * offset_m
-            };
-            (at_m(state) - at_m(&self.at.rest.state)).norm()
-        };
-        let goes = |((_, frame, offset_m), swept): (&(usize, FrameId, Vector3<f64>), &motion::Swept)| {
-            let rests_m = self
-                .after
-                .as_ref()
-                .map(|after| far_m(&after.state, *frame, *offset_m));
-            let ends_m = far_m(&motion.end, *frame, *offset_m);
-            let most_m = swept.furthest_m;
-            let is_short = rests_m.is_some_and(|rests_m| rests_m > NO_WAY_M && most_m < THERE * rests_m);
-            is_short || most_m > NO_WAY_M && ends_m > (1.0 - STILL_GOES) * most_m
-        };
-        self.awaited(motion).is_some() || places.any(goes)
-    }
-
-    /// Finds a line that pulls in the end, and never did on the way.
-    fn awaited(&self, motion: &Motion) -> Option<usize> {
-        let after = self.after.as_ref().filter(|_| motion.parted.is_empty())?;
-        let weight_n: f64 = self.model.parameters.weight_n.iter().sum();
-        let mut lines = self.model.topology.lines().zip(&motion.pulls_from_s);
-        let never = |(line, from_s): &(LineId, &Option<f64>)| {
-            let is_heavy = after.lines[line.index()].tension_n > LITTLE * weight_n;
-            // What only sags under its own weight pulls on nothing.
-            from_s.is_none() && is_heavy && self.stretch_m(after, *line) > 0.0
-        };
-        lines.find(never).map(|(line, _)| line.index())
-    }
-
-    /// Gives how much longer the way of a line is than itself, as if it were straight, metres.
-    fn stretch_m(&self, after: &Solution, line: LineId) -> f64 {
-        let path = self.model.topology.path(line).iter();
-        let at_m: Vec<Vector3<f64>> = path.map(|at| self.model.at_m(&after.state, *at)).collect();
-        let way_m: f64 = at_m.windows(2).map(|ends| (ends[1] - ends[0]).norm()).sum();
-        way_m - self.model.parameters.lines[line.index()].unloaded_length_m
     }
 
     /// Follows what is left until a run at a tenth of the tolerance agrees.

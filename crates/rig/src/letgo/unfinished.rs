@@ -1,0 +1,90 @@
+//! Whether a motion is still to come where it ends.
+//!
+//! Conventions: SI.
+//! Assumes: what is left comes to hang where the balance downhill of where it was is.
+//! Valid for: motions in which nothing parted.
+//! Source: what counts as little is our judgement.
+//! Checked by: tests/main/caught.rs.
+
+use crate::letgo::run::Left;
+use crate::letgo::scene::Scenery;
+use crate::model::Model;
+use motion::Motion;
+use statics::{FrameId, LineId, Solution, State, Vector3};
+
+/// What pulls less in the end than this share of all weight need not have pulled on the way.
+const LITTLE: f64 = 0.01;
+/// A place that is within this share of the furthest it went when a motion ends may be about to go further.
+const STILL_GOES: f64 = 1e-3;
+/// A load that went less far than this share of the way to where it then hangs has not been there. Lines that sag are straight on the way, so
+/// that a little less is no sign of it.
+const THERE: f64 = 0.8;
+/// Less than this is no way to speak of, metres.
+const NO_WAY_M: f64 = 0.01;
+
+impl Left<'_> {
+    /// Tells whether a motion is still to come where it ends: what pulls in the end has not pulled, a load has not been as far as it then
+    /// hangs, or it is as far as it was and may go further.
+    pub(super) fn goes_on(&self, scenery: &Scenery<'_>, motion: &Motion) -> bool {
+        if !motion.parted.is_empty() {
+            return false;
+        }
+        let places = scenery.places.iter().zip(&motion.swept);
+        let mut places = places.filter(|((load, frame, _), _)| {
+            let is_pipe = self
+                .model
+                .loads
+                .get_index(*load)
+                .is_some_and(|(_, load)| load.pipe.is_some());
+            !is_pipe && !self.change.fallen.contains(frame)
+        });
+        let far_m = |state: &State, frame: FrameId, offset_m: Vector3<f64>| -> f64 {
+            let at_m = |state: &State| {
+                state.frame_at_m(&self.model.topology, &self.model.parameters, frame)
+                    + state.rotation[frame.index()] * offset_m
+            };
+            (at_m(state) - at_m(&self.at.rest.state)).norm()
+        };
+        let goes = |((_, frame, offset_m), swept): (&(usize, FrameId, Vector3<f64>), &motion::Swept)| {
+            let rests_m = self
+                .after
+                .as_ref()
+                .map(|after| far_m(&after.state, *frame, *offset_m));
+            let ends_m = far_m(&motion.end, *frame, *offset_m);
+            let most_m = swept.furthest_m;
+            let is_short = rests_m.is_some_and(|rests_m| rests_m > NO_WAY_M && most_m < THERE * rests_m);
+            is_short || most_m > NO_WAY_M && ends_m > (1.0 - STILL_GOES) * most_m
+        };
+        self.awaited(motion).is_some() || places.any(goes)
+    }
+
+    /// Finds a line that pulls in the end, and never did on the way.
+    pub(super) fn awaited(&self, motion: &Motion) -> Option<usize> {
+        let after = self.after.as_ref().filter(|_| motion.parted.is_empty())?;
+        let weight_n: f64 = self.model.parameters.weight_n.iter().sum();
+        let mut lines = self.model.topology.lines().zip(&motion.pulls_from_s);
+        let never = |(line, from_s): &(LineId, &Option<f64>)| {
+            let is_heavy = after.lines[line.index()].tension_n > LITTLE * weight_n;
+            // What only sags under its own weight pulls on nothing.
+            from_s.is_none() && is_heavy && self.stretch_m(after, *line) > 0.0
+        };
+        lines.find(never).map(|(line, _)| line.index())
+    }
+
+    /// Gives how much longer the way of a line is than itself, as if it were straight, metres.
+    fn stretch_m(&self, after: &Solution, line: LineId) -> f64 {
+        let path = self.model.topology.path(line).iter();
+        let at_m: Vec<Vector3<f64>> = path.map(|at| self.model.at_m(&after.state, *at)).collect();
+        let way_m: f64 = at_m.windows(2).map(|ends| (ends[1] - ends[0]).norm()).sum();
+        way_m - self.model.parameters.lines[line.index()].unloaded_length_m
+    }
+}
+
+/// Says that a line that pulls in the end did not yet pull.
+pub(super) fn too_short(model: &Model, line: usize, seconds: f64) -> String {
+    let name = model.lines.get_index(line).map(|(name, _)| name.as_str());
+    format!(
+        "in {seconds:.1} s everything did not come to where it then hangs: line `{}` pulls there, and did not yet pull",
+        name.unwrap_or_default()
+    )
+}
