@@ -279,18 +279,22 @@ fn agree(coarse: &Motion, fine: &Motion, share: f64) -> (f64, f64) {
     let greatest_n = greatest_n.fold(f64::MIN_POSITIVE, f64::max);
     let (mut agrees_s, mut differs) = (0.0, 0.0);
     for ((at_s, coarse_peaks), (_, fine_peaks)) in coarse.so_far.iter().zip(&fine.so_far) {
-        let parted = |motion: &Motion| -> Vec<usize> {
-            let before = motion.parted.iter().filter(|(_, parts_s)| parts_s <= at_s);
-            before.map(|(which, _)| *which).collect()
-        };
         let by = of_peaks(coarse_peaks, fine_peaks) / greatest_n;
-        let agrees = by <= share && parted(coarse) == parted(fine);
+        let agrees = by <= share && parted_by(&coarse.parted, *at_s) == parted_by(&fine.parted, *at_s);
         if !agrees {
             break;
         }
         (agrees_s, differs) = (*at_s, by.max(differs));
     }
     (agrees_s, differs)
+}
+
+/// Lists what parted by a time. What parts at one instant has no order, and of what parts in another order the peaks tell.
+fn parted_by(parted: &[(usize, f64)], at_s: f64) -> Vec<usize> {
+    let before = parted.iter().filter(|(_, parts_s)| *parts_s <= at_s);
+    let mut which: Vec<usize> = before.map(|(which, _)| *which).collect();
+    which.sort_unstable();
+    which
 }
 
 /// Gives the greatest difference of two lists of peaks, newtons.
@@ -413,5 +417,20 @@ impl Scene<'_> {
             trace: Vec::new(),
             so_far: Vec::new(),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_parts_at_one_instant_has_no_order() {
+        let (one, other) = ([(3, 0.5), (1, 0.5), (2, 0.9)], [(1, 0.5), (3, 0.5), (2, 0.9)]);
+        for at_s in [0.4, 0.5, 1.0] {
+            assert_eq!(parted_by(&one, at_s), parted_by(&other, at_s), "{at_s}");
+        }
+        assert_eq!(parted_by(&one, 0.5), [1, 3]);
+        assert_ne!(parted_by(&one, 0.5), parted_by(&one, 0.9));
     }
 }
