@@ -41,7 +41,7 @@ pub use rig::{
 };
 pub use rig::{
     LetGoAnswer, LetGoCase, LetGoClamp, LetGoGroup, LetGoJunction, LetGoLine, LetGoLoad, LetGoPipe,
-    LetGoPoint, LetGoSplice, Outcome, Parting, Which,
+    LetGoPoint, LetGoSplice, LetGoWay, Outcome, Parting, Which,
 };
 pub use rules_page::{PracticeFactor, PracticePage, RulePage, practice, rule, rules};
 pub use schemas::{REFERENCES, SCHEMAS, reference, schema};

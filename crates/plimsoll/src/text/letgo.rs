@@ -6,7 +6,7 @@ use super::table::{Column, Table};
 use super::verdict::overlays_sentence;
 use app::{
     Kind, LetGoAnswer, LetGoCase, LetGoClamp, LetGoGroup, LetGoJunction, LetGoLine, LetGoLoad, LetGoPipe,
-    LetGoPoint, Outcome,
+    LetGoPoint, LetGoWay, Outcome,
 };
 
 const CASES: [Column; 6] = [
@@ -161,12 +161,13 @@ fn ways(answer: &LetGoAnswer, page: &Page) -> Vec<String> {
         let each = of.iter().map(|share| Kind::Ratio.print(*share, page.style));
         each.collect::<Vec<_>>().join(", ")
     };
+    let is_plain = |way: &LetGoWay| way.away.is_none() && !way.off_centre && !way.longer;
     let mut told: Vec<(Vec<f64>, Vec<f64>)> = Vec::new();
     for ratio in &answer.damping_ratios {
         let own = answer
             .ways
             .iter()
-            .filter(|way| way.damping_ratio == *ratio && way.away.is_none());
+            .filter(|way| way.damping_ratio == *ratio && is_plain(way));
         let at: Vec<f64> = own.map(|way| way.stiffness).collect();
         match told.iter_mut().find(|(_, known)| *known == at) {
             Some((ratios, _)) => ratios.push(*ratio),
@@ -180,10 +181,23 @@ fn ways(answer: &LetGoAnswer, page: &Page) -> Vec<String> {
             list(at)
         )
     });
-    let is_away = answer.ways.iter().any(|way| way.away.is_some());
-    let away = is_away
-        .then(|| "each without stated forces too, one at a time and all, since these may be away".into());
-    each.chain(away).collect()
+    let any = |of: &dyn Fn(&LetGoWay) -> bool| answer.ways.iter().any(of);
+    let more = [
+        (
+            any(&|way| way.away.is_some()),
+            "each without stated forces too, one at a time and all, since these may be away",
+        ),
+        (
+            any(&|way| way.off_centre),
+            "once with centres of gravity a little off",
+        ),
+        (any(&|way| way.longer), "once for eight times as long"),
+    ];
+    let more = more
+        .iter()
+        .filter(|(is_so, _)| *is_so)
+        .map(|(_, says)| (*says).to_string());
+    each.chain(more).collect()
 }
 
 /// Names what becomes of the rig.

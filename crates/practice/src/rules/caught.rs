@@ -69,12 +69,19 @@ pub fn by_energy(load: &LoadFacts, catch: &Catch) -> Number {
 fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let mut findings: Vec<Finding> = Vec::new();
     for load in &judged.facts.loads {
-        for (at, catch) in load.caught.iter().enumerate() {
+        let mut note: Option<Finding> = None;
+        for catch in &load.caught {
             let found = judge_catch(load, catch, judged);
-            // Of what is alike the first is enough, and of what holds only all lines at once is told.
-            let new = found
+            // Of what is alike the first is enough, and of what holds the one that gets most.
+            let (notes, new): (Vec<Finding>, Vec<Finding>) = found
                 .into_iter()
-                .filter(|finding| at == 0 || finding.severity > Severity::Note);
+                .partition(|finding| finding.severity == Severity::Note);
+            for next in notes {
+                match &mut note {
+                    Some(known) if known.size >= next.size => {}
+                    most => *most = Some(next),
+                }
+            }
             for finding in new {
                 let is_same =
                     |known: &Finding| known.subject == finding.subject && known.part == finding.part;
@@ -86,6 +93,7 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
                 }
             }
         }
+        findings.extend(note);
     }
     findings
 }

@@ -80,6 +80,10 @@ pub struct LetGoWay {
     pub stiffness: f64,
     /// The stated forces that are away, by name; none if all are there.
     pub away: Option<String>,
+    /// Whether centres of gravity are a little off.
+    pub off_centre: bool,
+    /// Whether it is followed for longer than the others.
+    pub longer: bool,
 }
 
 /// What becomes of a rig when one thing lets go.

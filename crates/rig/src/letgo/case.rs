@@ -289,10 +289,21 @@ fn place_m(scenery: &Scenery<'_>, state: &State, frame: FrameId, offset_m: &Vect
     state.frame_at_m(&model.topology, &model.parameters, frame) + state.rotation[frame.index()] * offset_m
 }
 
-/// Gives the way of the known places of a load from where they are to where they then rest. A pipe that bends or folds there goes where a
-/// stiff one would not.
+/// Gives the way of the known places of a load from where they are to where they then rest, for a pipe, which as it bends or folds there goes
+/// where a stiff one would not, and for what was not followed. Where a load was followed, its way is known; and where it hangs by one line it
+/// may be turned about that any way at rest.
 fn at_rest_then(scenery: &Scenery<'_>, followed: &Followed, load: usize) -> Vec<Swept> {
-    let Some(after) = &followed.after else {
+    let is_pipe = scenery
+        .plain
+        .model
+        .loads
+        .get_index(load)
+        .is_some_and(|(_, load)| load.pipe.is_some());
+    let Some(after) = followed
+        .after
+        .as_ref()
+        .filter(|_| is_pipe || followed.motion.is_none())
+    else {
         return Vec::new();
     };
     let places = scenery.places.iter().filter(|(own, _, _)| *own == load);
@@ -590,7 +601,7 @@ fn moved(case: &LetGoCase) -> Option<String> {
 }
 
 /// A grip may catch again anywhere along its tail: at these shares of it too, since a longer slip may miss what a shorter one meets.
-const PART_SLIPS: [f64; 3] = [0.75, 0.5, 0.25];
+const PART_SLIPS: [f64; 7] = [0.875, 0.75, 0.625, 0.5, 0.375, 0.25, 0.125];
 
 /// Lists the ways in which an event is to be tried: each that the rig has, and with adjustable grips gone as well where that differs.
 pub(crate) fn ways(scenery: &Scenery<'_>, event: &Event) -> Vec<Way> {
@@ -602,7 +613,16 @@ pub(crate) fn ways(scenery: &Scenery<'_>, event: &Event) -> Vec<Way> {
         ..*way
     });
     let slips = event.longer_m.into_iter().flat_map(|(_, tail_m)| {
-        let near = scenery.ways.iter().filter(|way| way.at == 0);
+        // Without damping if that is tried, since it is worst as a rule.
+        let least = scenery
+            .ways
+            .iter()
+            .map(|way| way.ratio)
+            .fold(f64::INFINITY, f64::min);
+        let near = scenery
+            .ways
+            .iter()
+            .filter(move |way| way.at == 0 && way.ratio <= least);
         near.flat_map(move |way| {
             PART_SLIPS.map(|share| Way {
                 slips_m: Some(share * tail_m),

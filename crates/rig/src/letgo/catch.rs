@@ -63,11 +63,13 @@ pub(crate) fn catches(rig: &Rig, model: &Model, facts: &Facts) -> Vec<Asked> {
 /// Tells whether something takes more of what bears on a load than the end of one line.
 fn takes_several(model: &Model, facts: &Facts, event: &Event, load: &LoadFacts) -> bool {
     let topology = &model.topology;
+    let is_own = catches_its_own(facts, load);
     let bears = |line: &usize| {
-        facts
+        let line = facts
             .lines
             .get(*line)
-            .is_some_and(|line| line.loads.contains(&load.name))
+            .filter(|line| line.loads.contains(&load.name));
+        line.is_some_and(|line| !is_own || is_on(line, load))
     };
     let runs_over = |line: &usize| {
         let path = model
@@ -76,9 +78,10 @@ fn takes_several(model: &Model, facts: &Facts, event: &Event, load: &LoadFacts) 
             .map(|(_, line)| topology.path(line.id));
         path.is_some_and(|path| path.iter().any(|at| event.frees.contains(at)))
     };
-    let ends = event.lines.iter().filter(|line| bears(line)).count();
-    let over = (0..model.lines.len()).any(|line| bears(&line) && runs_over(&line));
-    over || ends > 1
+    let over = |line: &usize| bears(line) && runs_over(line);
+    // Lines of several loads too: what they bring to what catches comes together.
+    let ends = event.lines.len() > 1 && event.lines.iter().any(bears);
+    ends || (0..model.lines.len()).any(|line| over(&line))
 }
 
 /// Tells whether a load hangs by something that lets go.
@@ -122,19 +125,30 @@ pub(crate) fn tell_catches(facts: &mut Facts, standing: Standing<'_>, asked: &[A
     }
 }
 
-/// Lists the secondary lines that are fastened to a load; those that bear on it where they are fastened to no load at all.
+/// Lists the secondary lines that are fastened to a load; those that bear on it where they are fastened to no load at all. One between two loads
+/// is there for the lower of them.
 pub(crate) fn catching(facts: &Facts, load: &LoadFacts) -> Vec<String> {
-    let on = |line: &LineFacts, whose: &dyn Fn(&str) -> bool| {
-        line.ends
-            .iter()
-            .any(|end| matches!(end, EndAt::Pick(own, _) if whose(own)))
+    let height_m = |name: &str| {
+        let mut loads = facts.loads.iter();
+        loads.find(|other| other.name == name).map(|other| other.height_m)
+    };
+    let is_for = |line: &LineFacts| {
+        let picks = line.ends.iter().filter_map(|end| match end {
+            EndAt::Pick(name, _) => Some(name),
+            EndAt::Point(_) | EndAt::Junction(_) => None,
+        });
+        let picks: Vec<&String> = picks.collect();
+        let is_lowest = |other: &&String| height_m(other).is_none_or(|other_m| other_m >= load.height_m);
+        picks.is_empty() || picks.contains(&&load.name) && picks.iter().all(is_lowest)
     };
     let secondary = facts
         .lines
         .iter()
         .filter(|line| line.role == Role::Secondary && line.loads.contains(&load.name));
-    let catch = secondary.filter(|line| on(line, &|own| own == load.name) || !on(line, &|_| true));
-    catch.map(|line| line.name.clone()).collect()
+    secondary
+        .filter(|line| is_for(line))
+        .map(|line| line.name.clone())
+        .collect()
 }
 
 /// Lists the ordinary lines that bear on a load.
@@ -147,20 +161,41 @@ fn leads_to_building(line: &LineFacts) -> bool {
     line.ends.iter().any(|end| matches!(end, EndAt::Point(_)))
 }
 
-/// Lists all lines that lead from the building to what bears on a load.
+/// Lists all lines that lead from the building to what bears on a load; where its secondary lines lead to no place of the building themselves
+/// they are there for its own lines, and these are listed.
 pub(crate) fn carrying(facts: &Facts, load: &LoadFacts) -> Vec<String> {
-    let lines = ordinary(facts, load).filter(|line| leads_to_building(line));
+    let is_own = catches_its_own(facts, load);
+    let lines = ordinary(facts, load);
+    let lines = lines.filter(|line| {
+        if is_own {
+            is_on(line, load)
+        } else {
+            leads_to_building(line)
+        }
+    });
     lines.map(|line| line.name.clone()).collect()
+}
+
+/// Tells whether a line ends at a load.
+fn is_on(line: &LineFacts, load: &LoadFacts) -> bool {
+    let mut ends = line.ends.iter();
+    ends.any(|end| matches!(end, EndAt::Pick(own, _) if *own == load.name))
+}
+
+/// Tells whether all secondary lines of a load lead from it to other loads, on which it hangs.
+fn catches_its_own(facts: &Facts, load: &LoadFacts) -> bool {
+    let by = catching(facts, load);
+    let lines = facts.lines.iter().filter(|line| by.contains(&line.name));
+    let is_between = |line: &LineFacts| line.ends.iter().all(|end| matches!(end, EndAt::Pick(_, _)));
+    lines.into_iter().all(is_between)
 }
 
 /// Lists what lets go: all lines that lead from the building to what bears on the load, and each line of it alone.
 fn sets(facts: &Facts, load: &LoadFacts) -> Vec<Vec<String>> {
-    let own = |line: &LineFacts| {
-        let mut ends = line.ends.iter();
-        ends.any(|end| matches!(end, EndAt::Pick(own, _) if *own == load.name))
-    };
+    let is_own = catches_its_own(facts, load);
+    let counts = |line: &LineFacts| is_on(line, load) || !is_own && leads_to_building(line);
     let mut sets = vec![carrying(facts, load)];
-    for line in ordinary(facts, load).filter(|line| line.lifts && (leads_to_building(line) || own(line))) {
+    for line in ordinary(facts, load).filter(|line| line.lifts && counts(line)) {
         let one = vec![line.name.clone()];
         if !sets.contains(&one) {
             sets.push(one);

@@ -13,10 +13,31 @@ use crate::geometry::vector;
 use crate::model::Model;
 use motion::{GRAVITY_M_PER_S2, Masses};
 use nalgebra::Matrix3;
-use statics::Vector3;
+use statics::{Parameters, Vector3};
 
 /// A load whose size nobody knows is this large along each axis at the least, metres.
 const LEAST_SIZE_M: f64 = 0.3;
+
+/// No centre of gravity is where it is drawn to a hair. Each is followed so far off, over the radius of gyration of its load, and aside from
+/// what it may be symmetric about, so that what only symmetry keeps from rolling over does roll over.
+pub(crate) const HAIR: f64 = 1e-5;
+/// How far off it may well be; our judgement.
+pub(crate) const OFF: f64 = 0.01;
+/// Where to, in the axes of the load.
+const TOWARD: [f64; 2] = [0.79, 0.61];
+
+/// Puts the centre of gravity of every load but pipes off, by a share of its radius of gyration.
+pub(crate) fn off_centre(model: &Model, masses: &Masses, share: f64, parameters: &mut Parameters) {
+    let loads = model.loads.values().filter(|load| load.pipe.is_none());
+    for frame in loads.map(|load| load.frame.index()) {
+        let mass_kg = parameters.weight_n[frame] / GRAVITY_M_PER_S2;
+        if mass_kg > 0.0 {
+            let gyration_m = (0.5 * masses.inertia_kg_m2[frame].trace() / mass_kg).sqrt();
+            let [x, y] = TOWARD;
+            parameters.centre_m[frame] += Vector3::new(x, y, 0.0) * (share * gyration_m);
+        }
+    }
+}
 
 /// Says what has which mass.
 pub(crate) fn masses(rig: &Rig, model: &Model, defaults: &mut Defaults) -> Masses {

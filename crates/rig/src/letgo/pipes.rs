@@ -2,15 +2,18 @@
 //!
 //! Conventions: SI; a pipe is told as it is bent at its worst on the way.
 //! Assumes: a pipe is followed as a stiff one, so what bends it on the way is what bends it at rest in the end, raised by the greatest ratio
-//! of a line's peak to what that line has at rest in the end, and at the least what a sudden change brings. No dynamic factor on top.
+//! of a line's peak to what that line has at rest in the end, and at the least what a sudden change brings. Lines that jerk and then hold
+//! little bend it as it floats, on top of that; any that jerks does so by itself at the least. No dynamic factor on top.
 //! Valid for: pipes that come to rest again. Thrust and pull along them are left to the rules at rest.
 //! Source: our judgement (docs/theory/motion.md).
 //! Checked by: the tests below; tests/main/in_time.rs.
 
 use crate::letgo::answer::{LetGoPipe, LetGoSplice};
 use crate::letgo::gets::{SLACK_N, with_weight_n};
+use crate::letgo::jerk::Floats;
 use crate::letgo::run::Followed;
 use crate::letgo::scene::Scenery;
+use crate::model::{LoadModel, Model};
 use crate::pipes::Snatch;
 use indexmap::IndexMap;
 use motion::Peak;
@@ -18,8 +21,8 @@ use practice::{Along, Facts, PipeFacts, PipeJudgement, Service, SpliceFacts, jud
 use quantity::Kind;
 use working::{Expression, Number, Source};
 
-/// A line that in the end has less than this share of what lines on the same pipe then have on average counts as having that: a jerk in a
-/// line that hardly holds is many times what it holds, and says little of what bends the pipe.
+/// A line that in the end has less than this share of what lines on the same pipe then have on average holds little of it: what its jerk bends
+/// is found by itself.
 const LEAST_SHARE: f64 = 0.5;
 
 /// Tells what every pipe gets, in the order of the facts; none for one that nothing holds.
@@ -30,54 +33,150 @@ pub(crate) fn pipes(
 ) -> Vec<Option<LetGoPipe>> {
     let facts = scenery.plain.facts.pipes.iter().zip(&followed.pipes);
     let told = facts.map(|(facts, snatch)| {
-        let ratio = ratio(scenery, followed, lines, &facts.name);
-        let pipe = raised(facts, snatch.as_ref()?, ratio);
+        let raise = raise(scenery, followed, lines, &facts.name);
+        let pipe = raised(facts, snatch.as_ref()?, &raise);
         Some(judged(pipe, facts, scenery.plain.facts))
     });
     told.collect()
 }
 
-/// Gives the greatest ratio of a peak of a line on a pipe to what that line has at rest in the end.
-fn ratio(scenery: &Scenery<'_>, followed: &Followed, lines: &[Option<Peak>], pipe: &str) -> f64 {
-    let model = scenery.plain.model;
-    let (Some(load), Some(after)) = (model.loads.get(pipe), &followed.after) else {
-        return 1.0;
-    };
-    let of = model.lines_of(load).into_iter();
-    // A line that hangs slack holds its own weight, and nothing of the pipe.
-    let both = of.filter_map(|line| {
-        let rests = &after.lines[line];
-        let rests_n = if rests.slack { 0.0 } else { rests.tension_n };
-        Some([lines[line]?.force_n, with_weight_n(scenery, line, rests_n)])
-    });
-    greatest_ratio(&both.collect::<Vec<_>>())
+/// What comes to a pipe on the way.
+#[derive(Debug, Default)]
+struct Raise {
+    /// The greatest ratio of a peak of a line that then holds the pipe to what that line has at rest in the end.
+    ratio: f64,
+    /// What comes on top where lines jerk that then hold little of it.
+    more: Jerk,
+    /// What a line brings by itself that jerks, as if nothing else held the pipe.
+    alone: Jerk,
 }
 
-/// The same of the peak of each line and what it then has at rest, newtons.
-fn greatest_ratio(of: &[[f64; 2]]) -> f64 {
-    let pulling: Vec<f64> = of
-        .iter()
-        .map(|[_, rests_n]| *rests_n)
-        .filter(|rests_n| *rests_n > SLACK_N)
-        .collect();
-    if pulling.is_empty() {
-        return 1.0;
+/// What jerks bring: bending moment, N m, where that is, m, and shear, N.
+#[derive(Debug, Default, Clone, Copy)]
+struct Jerk {
+    moment_n_m: f64,
+    at_m: f64,
+    shear_n: f64,
+}
+
+/// A line that gets so many times what it has at rest jerks.
+const JERKS: f64 = 2.0;
+
+/// Finds what comes to a pipe on the way.
+fn raise(scenery: &Scenery<'_>, followed: &Followed, lines: &[Option<Peak>], pipe: &str) -> Raise {
+    let model = scenery.plain.model;
+    let (Some(load), Some(after)) = (model.loads.get(pipe), &followed.after) else {
+        return Raise {
+            ratio: 1.0,
+            ..Raise::default()
+        };
+    };
+    // A line that hangs slack holds its own weight, and nothing of the pipe.
+    let of = model.lines_of(load).into_iter().filter_map(|line| {
+        let rests = &after.lines[line];
+        let rests_n = if rests.slack { 0.0 } else { rests.tension_n };
+        Some((
+            line,
+            [lines[line]?.force_n, with_weight_n(scenery, line, rests_n)],
+        ))
+    });
+    let of: Vec<(usize, [f64; 2])> = of.collect();
+    let least_n = least_n(of.iter().map(|(_, [_, rests_n])| *rests_n));
+    let mut raise = Raise {
+        ratio: 1.0,
+        ..Raise::default()
+    };
+    let floats = Floats::of(model, load);
+    for (line, [peak_n, rests_n]) in of {
+        let is_little = rests_n < least_n;
+        if !is_little {
+            raise.ratio = raise.ratio.max(peak_n / rests_n.max(f64::MIN_POSITIVE));
+        }
+        let jerk_n = peak_n - rests_n;
+        let places = places_m(model, load, line);
+        for at_m in places.filter(|_| peak_n > JERKS * rests_n) {
+            let bends = floats
+                .as_ref()
+                .map(|floats| floats.bends(at_m))
+                .unwrap_or_default();
+            let by = |force_n: f64| Jerk {
+                moment_n_m: force_n * bends.moment_m,
+                at_m: bends.at_m,
+                shear_n: force_n * bends.shear,
+            };
+            if is_little {
+                raise.more = raise.more.and(by(jerk_n));
+            }
+            raise.alone = raise.alone.greater(by(peak_n));
+        }
     }
-    let least_n = LEAST_SHARE * pulling.iter().sum::<f64>() / pulling.len() as f64;
-    let ratios = of.iter().map(|[peak_n, rests_n]| peak_n / rests_n.max(least_n));
-    ratios.fold(1.0, f64::max)
+    raise
+}
+
+impl Jerk {
+    fn and(self, other: Jerk) -> Jerk {
+        Jerk {
+            moment_n_m: self.moment_n_m + other.moment_n_m,
+            at_m: self.greater(other).at_m,
+            shear_n: self.shear_n + other.shear_n,
+        }
+    }
+
+    fn greater(self, other: Jerk) -> Jerk {
+        let most = if other.moment_n_m > self.moment_n_m {
+            other
+        } else {
+            self
+        };
+        Jerk {
+            shear_n: self.shear_n.max(other.shear_n),
+            ..most
+        }
+    }
+}
+
+/// Lists where a line is fastened to a pipe, metres along it.
+fn places_m(model: &Model, load: &LoadModel, line: usize) -> impl Iterator<Item = f64> {
+    let path = model
+        .lines
+        .get_index(line)
+        .map(|(_, line)| model.topology.path(line.id));
+    let places = path
+        .into_iter()
+        .flatten()
+        .filter_map(|at| Floats::along_m(model, load, *at));
+    places.collect::<Vec<f64>>().into_iter()
+}
+
+/// Gives what a line has at rest that holds little of a pipe, from what all of its lines have, newtons.
+fn least_n(rests_n: impl Iterator<Item = f64>) -> f64 {
+    let pulling: Vec<f64> = rests_n.filter(|rests_n| *rests_n > SLACK_N).collect();
+    if pulling.is_empty() {
+        return 0.0;
+    }
+    LEAST_SHARE * pulling.iter().sum::<f64>() / pulling.len() as f64
 }
 
 /// Raises what bends a pipe at rest to what bends it on the way.
-fn raised(facts: &PipeFacts, snatch: &Snatch, ratio: f64) -> LetGoPipe {
-    let (moment_n_m, moment_at_m) = snatch.moment.raised(ratio);
-    let (shear_n, shear_at_m) = snatch.shear.raised(ratio);
+fn raised(facts: &PipeFacts, snatch: &Snatch, raise: &Raise) -> LetGoPipe {
+    let ratio = raise.ratio;
+    let (more, alone) = (raise.more, raise.alone);
+    // What jerks bring may be anywhere along it.
+    let with_jerk = |(most, at_m): (f64, f64), [more, alone]: [f64; 2], jerks_at_m: f64| {
+        let at_m = if more.max(alone) > most { jerks_at_m } else { at_m };
+        ((most + more).max(alone), at_m)
+    };
+    let jerks_at_m = more.greater(alone).at_m;
+    let moments = [more.moment_n_m, alone.moment_n_m];
+    let (moment_n_m, moment_at_m) = with_jerk(snatch.moment.raised(ratio), moments, jerks_at_m);
+    let shears = [more.shear_n, alone.shear_n];
+    let (shear_n, shear_at_m) = with_jerk(snatch.shear.raised(ratio), shears, jerks_at_m);
     let (torque_n_m, torque_at_m) = snatch.torque.raised(ratio);
     let splices = facts.splices.iter().zip(&snatch.splices);
     let splices = splices.map(|(facts, [moment, shear])| {
         let splice = LetGoSplice {
-            moment_n_m: moment.raised(ratio).0,
-            shear_n: shear.raised(ratio).0,
+            moment_n_m: with_jerk(moment.raised(ratio), moments, jerks_at_m).0,
+            shear_n: with_jerk(shear.raised(ratio), shears, jerks_at_m).0,
         };
         (facts.name.clone(), splice)
     });
@@ -212,7 +311,7 @@ fn raised_number(what: &str, (symbol, kind): (&str, Kind), [peak, rest]: [f64; 2
         rest,
         Source::mechanics("equilibrium found by iteration, in the way that was worst"),
     );
-    let how = "the greatest of: peak over tension at rest of its lines, at least half of what they have on average; what a sudden change \
+    let how = "the greatest of: peak over tension at rest of its lines, with what lines that jerk bend as it floats; what a sudden change \
                brings, twice the change at every place (our judgement)";
     let factor = Number::given(
         format!("factor on {what} on the way {after}"),
@@ -259,16 +358,11 @@ pub(crate) fn worst_of<'a>(
 mod tests {
     use super::*;
 
-    /// By hand: 300 over 100 is 3; a line with 10 counts as half of the mean of 55, so its 110 is 4 and not 11.
+    /// By hand: half of the mean of 100 and 10 is 27.5; what is slack is not of the mean.
     #[test]
-    fn a_line_that_hardly_holds_does_not_raise_what_bends_a_pipe_by_itself() {
-        assert_eq!(greatest_ratio(&[[300.0, 100.0], [120.0, 100.0]]), 3.0);
-        assert_eq!(greatest_ratio(&[[100.0, 100.0], [110.0, 10.0]]), 110.0 / 27.5);
-        assert_eq!(
-            greatest_ratio(&[[50.0, 0.0]]),
-            1.0,
-            "nothing then holds it by lines"
-        );
-        assert_eq!(greatest_ratio(&[[90.0, 100.0]]), 1.0);
+    fn a_line_that_hardly_holds_is_told_from_those_that_do() {
+        assert_eq!(least_n([100.0, 10.0].into_iter()), 27.5);
+        assert_eq!(least_n([100.0, 100.0, 0.0].into_iter()), 50.0);
+        assert_eq!(least_n([0.0].into_iter()), 0.0);
     }
 }

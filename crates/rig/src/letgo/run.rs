@@ -9,23 +9,20 @@
 
 use crate::found::{Change, Fall, changed};
 use crate::letgo::event::Event;
+use crate::letgo::masses::{HAIR, off_centre};
 use crate::letgo::scene::{AtStiffness, MayPart, Scenery, Way};
 use crate::letgo::unfinished::too_short;
 use crate::model::Model;
 use crate::pipes::{Snatch, snatch};
 use motion::{
-    Bounds, GRAVITY_M_PER_S2, Masses, Motion, MotionError, Options, Scene, damping_n_s_per_m, follow,
-    follow_proved, loose_junctions,
+    Bounds, Motion, MotionError, Options, Scene, damping_n_s_per_m, follow, follow_proved, loose_junctions,
 };
 use statics::{AttachmentId, FrameId, Outcome, Parameters, Solution, Vector3, Workspace, solve};
 
 /// Error that a step may have, over the sizes of a bounce, in the first of all runs.
 const TOLERANCE: f64 = 1e-5;
-/// No centre of gravity is where it is drawn to a hair. Each is followed so far off, over the radius of gyration of its load, and aside from
-/// what it may be symmetric about, so that what only symmetry keeps from rolling over does roll over.
-const OFF_CENTRE: f64 = 1e-5;
-/// Where to, in the axes of the load.
-const OFF_TOWARD: [f64; 2] = [0.79, 0.61];
+/// Loads on one another hand their swing to and fro slowly: they are also followed for so many times as long.
+const LONG: f64 = 8.0;
 /// A pipe that bends by more from end to end is none that can be followed as a stiff one: five degrees, our judgement.
 const FOLDS_RAD: f64 = 5.0 * std::f64::consts::PI / 180.0;
 /// What the run that decides must keep.
@@ -295,23 +292,6 @@ fn folds(at: &AtStiffness, model: &Model, after: &Solution) -> Option<String> {
     ))
 }
 
-/// Puts the centre of gravity of every load a hair off.
-fn off_centre(model: &Model, masses: &Masses, parameters: &mut Parameters) {
-    for frame in model
-        .loads
-        .values()
-        .filter(|load| load.pipe.is_none())
-        .map(|load| load.frame.index())
-    {
-        let mass_kg = parameters.weight_n[frame] / GRAVITY_M_PER_S2;
-        if mass_kg > 0.0 {
-            let gyration_m = (0.5 * masses.inertia_kg_m2[frame].trace() / mass_kg).sqrt();
-            let [x, y] = OFF_TOWARD;
-            parameters.centre_m[frame] += Vector3::new(x, y, 0.0) * (OFF_CENTRE * gyration_m);
-        }
-    }
-}
-
 /// Says what bends the pipes as they come to hang otherwise.
 fn pipes(
     scenery: &Scenery<'_>,
@@ -360,14 +340,18 @@ impl Left<'_> {
         if self.nothing_hangs() {
             return Ok(None);
         }
-        let mut seconds = scenery.seconds;
+        let (mut seconds, most_s) = if way.is_long {
+            (LONG * scenery.seconds, LONG * scenery.seconds)
+        } else {
+            (scenery.seconds, scenery.most_s)
+        };
         loop {
             let options = at_tolerance(seconds, TOLERANCE);
             let motion = self.with_scene(scenery, way, |scene| follow(scene, &options))?;
-            if seconds >= scenery.most_s || !self.goes_on(scenery, &motion) {
+            if seconds >= most_s || !self.goes_on(scenery, &motion) {
                 return Ok(Some(motion));
             }
-            seconds = (2.0 * seconds).min(scenery.most_s);
+            seconds = (2.0 * seconds).min(most_s);
         }
     }
 
@@ -448,7 +432,7 @@ impl Left<'_> {
     /// Shows what is left to what follows it.
     fn with_scene<T>(&self, scenery: &Scenery<'_>, way: Way, see: impl FnOnce(&Scene<'_>) -> T) -> T {
         let mut parameters = changed(&self.model, &self.change);
-        off_centre(&self.model, &scenery.masses, &mut parameters);
+        off_centre(&self.model, &scenery.masses, HAIR, &mut parameters);
         let damping = damping_n_s_per_m(&parameters, &self.at.bounce_rad_per_s, way.ratio);
         let weaknesses: Vec<motion::Weakness> = scenery.may_part.iter().map(MayPart::weakness).collect();
         let follows: Vec<(FrameId, Vector3<f64>)> = scenery

@@ -11,7 +11,7 @@ use crate::document::Rig;
 use crate::forces_away::away;
 use crate::found::{Found, find_from};
 use crate::geometry::vector;
-use crate::letgo::masses::masses;
+use crate::letgo::masses::{OFF, masses, off_centre};
 use crate::model::Model;
 use motion::{Masses, Pull, Weakness, bounce_rad_per_s};
 use practice::{Facts, Measured};
@@ -34,6 +34,8 @@ pub(crate) struct AtStiffness {
     pub(crate) stiffness: f64,
     /// The stated forces that are away, by name.
     pub(crate) away: Option<String>,
+    /// Whether centres of gravity are off.
+    pub(crate) is_off: bool,
     pub(crate) model: Model,
     pub(crate) rest: Solution,
     pub(crate) bounce_rad_per_s: Vec<Option<f64>>,
@@ -50,6 +52,8 @@ pub(crate) struct Way {
     pub(crate) without_grips: bool,
     /// How far a grip slips that does not slip by all of its tail, metres.
     pub(crate) slips_m: Option<f64>,
+    /// Whether it is followed for long, as loads on one another come to swing slowly.
+    pub(crate) is_long: bool,
 }
 
 /// What may part on the way.
@@ -124,19 +128,31 @@ impl<'a> Scenery<'a> {
                 at.extend(at_without(plain.model, plain.rest, &masses, (names, forces))?);
             }
         }
+        let off = at.len();
+        if ways == Ways::All {
+            at.extend(at_off(plain.model, plain.rest, &masses)?);
+        }
+        let joined = plain.facts.lines.iter().any(|line| line.loads.len() > 1);
         let way = |at: usize, ratio: f64| Way {
             at,
             ratio,
             without_grips: false,
             slips_m: None,
+            is_long: false,
         };
-        let each = |ratio: f64| (0..at.len()).map(move |at| way(at, ratio));
+        let each = |ratio: f64| (0..off).map(move |at| way(at, ratio));
+        let long = Way {
+            is_long: true,
+            ..way(0, DAMPING)
+        };
         let ways: Vec<Way> = match ways {
             Ways::One(ratio) => vec![way(0, ratio)],
             // Much damping is told as stated alone: what is much softer or stiffer pulls harder with little.
             Ways::All => each(DAMPING)
                 .chain([way(0, MOST_DAMPING)])
                 .chain(each(0.0))
+                .chain((off..at.len()).map(|at| way(at, 0.0)))
+                .chain(joined.then_some(long))
                 .collect(),
         };
         Ok(Scenery {
@@ -176,7 +192,16 @@ impl<'a> Scenery<'a> {
             let by = Kind::Length.print(slips_m, Style::both());
             format!(", slipping by no more than {by}")
         });
-        format!("{damping}{stiffness}{away}{grips}{}", slips.unwrap_or_default())
+        let off = if self.at[way.at].is_off {
+            ", with centres of gravity a little off"
+        } else {
+            ""
+        };
+        let long = if way.is_long { ", followed for longer" } else { "" };
+        format!(
+            "{damping}{stiffness}{away}{off}{grips}{}{long}",
+            slips.unwrap_or_default()
+        )
     }
 }
 
@@ -200,6 +225,28 @@ fn at_stiffness(
         }
     };
     Ok(Some(AtStiffness::new((stiffness, None), model, rest, masses)?))
+}
+
+/// Brings the rig to rest with the centre of gravity of every load a little off; none if it does not hang then, or has no loads but pipes.
+fn at_off(
+    model: &Model,
+    rest: &Solution,
+    masses: &Masses,
+) -> Result<Option<AtStiffness>, statics::StaticsError> {
+    let mut model = model.clone();
+    let mut parameters = model.parameters.clone();
+    off_centre(&model, masses, OFF, &mut parameters);
+    if parameters.centre_m == model.parameters.centre_m {
+        return Ok(None);
+    }
+    model.parameters = parameters;
+    Ok(match find_from(&model, Some(rest)) {
+        Found::Hangs(rest) => {
+            let at = AtStiffness::new((1.0, None), model, *rest, masses)?;
+            Some(AtStiffness { is_off: true, ..at })
+        }
+        Found::Falls(_) => None,
+    })
 }
 
 /// Brings the rig to rest without some stated forces, told by name; none if it does not hang then, which is told of the rig at rest.
@@ -230,6 +277,7 @@ impl AtStiffness {
         Ok(AtStiffness {
             stiffness,
             away,
+            is_off: false,
             model,
             rest,
             bounce_rad_per_s,

@@ -115,9 +115,11 @@ pub fn letgo(
         damping_ratio: way.ratio,
         stiffness: scenery.at[way.at].stiffness,
         away: scenery.at[way.at].away.clone(),
+        off_centre: scenery.at[way.at].is_off,
+        longer: way.is_long,
     };
     answer.ways = scenery.ways.iter().map(told).collect();
-    let there = scenery.at.iter().filter(|at| at.away.is_none());
+    let there = scenery.at.iter().filter(|at| at.away.is_none() && !at.is_off);
     answer.stiffnesses = there.map(|at| at.stiffness).collect();
     let (cases, decide) = sweep(&scenery, &events, done);
     answer.positioning_only = positioning_only(&scenery, &plain, &cases);

@@ -49,13 +49,29 @@ impl Left<'_> {
             let rests_m = self
                 .after
                 .as_ref()
-                .map(|after| far_m(&after.state, *frame, *offset_m));
+                .map(|after| self.aside_m(&after.state, *frame, *offset_m));
             let ends_m = far_m(&motion.end, *frame, *offset_m);
             let most_m = swept.furthest_m;
             let is_short = rests_m.is_some_and(|rests_m| rests_m > NO_WAY_M && most_m < THERE * rests_m);
             is_short || most_m > NO_WAY_M && ends_m > (1.0 - STILL_GOES) * most_m
         };
         self.awaited(motion).is_some() || places.any(goes)
+    }
+
+    /// Gives how far a place of a load is at the least from where it was, whichever way the load is turned about the plumb line through its
+    /// centre, metres: where it hangs by one line it may be turned any way.
+    fn aside_m(&self, state: &State, frame: FrameId, offset_m: Vector3<f64>) -> f64 {
+        let (topology, parameters) = (&self.model.topology, &self.model.parameters);
+        let at_m = |state: &State| {
+            state.frame_at_m(topology, parameters, frame) + state.rotation[frame.index()] * offset_m
+        };
+        let centre_m = state.centre_at_m(topology, parameters, frame);
+        let from_centre_m = |at_m: Vector3<f64>| ((at_m - centre_m).xy().norm(), at_m.z);
+        let (was, is) = (
+            from_centre_m(at_m(&self.at.rest.state)),
+            from_centre_m(at_m(state)),
+        );
+        (is.0 - was.0).hypot(is.1 - was.1)
     }
 
     /// Finds a line that pulls in the end, and never did on the way.

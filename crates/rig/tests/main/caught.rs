@@ -255,3 +255,72 @@ fn a_point_that_takes_two_lines_is_tried_as_well_as_each_line() {
         found(&hung(&between))
     );
 }
+
+/// Two loads whose lines share a point above and another for what catches them: both come down at one instant, and their peaks add up there.
+#[test]
+fn loads_that_come_down_together_are_caught_together() {
+    let loads: String = ["one", "two"]
+        .map(|name| {
+            let x = if name == "one" { 0.0 } else { 3.0 };
+            format!(
+                "[loads.{name}]\nweight = \"30 lb\"\nweight_from = \"weighed\"\ncentre = [\"0 ft\", \"0 ft\", \"-1 ft\"]\n\
+                 picks = {{ top = [\"0 ft\", \"0 ft\", \"0 ft\"], spare = [\"0.05 ft\", \"0 ft\", \"0 ft\"] }}\nunder = \"public\"\n\
+                 trim = {{ at = [\"{x} ft\", \"0 ft\", \"10 ft\"] }}\nsize = [\"1 ft\", \"1 ft\", \"1 ft\"]\nservice = \"still\"\nmay_move = \"9 ft\"\n"
+            ) + &line(&format!("{name}_main"), "main", &format!("{name}.top"), "10.2 ft", "carries")
+                + &line(&format!("{name}_spare"), "spare", &format!("{name}.spare"), "10.4 ft", "secondary")
+        })
+        .concat();
+    let text = |down: &str| {
+        format!(
+            "title = \"Larkspur Library stair\"\npractice = \"static-overhead\"\n{RATED}\
+             [points.main]\nat = [\"1.5 ft\", \"0 ft\", \"20 ft\"]\n\
+             [points.spare]\nat = [\"1.6 ft\", \"0 ft\", \"20 ft\"]\nallows = {{ down = \"{down}\", side = \"900 lb\", by = \"engineer\" }}\n{loads}"
+        )
+    };
+    let answer = sweep(&text("9000 lb"));
+    let down = |lets_go: &str| case(&answer, lets_go).points["spare"].down_n;
+    let (one, both) = (down("lines.one_main"), down("points.main"));
+    assert!(both > 1.2 * one, "{both} {one}");
+    let between = format!("{} N", 0.5 * (one + both));
+    assert!(
+        is_stopped(&text(&between), "points.spare"),
+        "{:?}",
+        found(&text(&between))
+    );
+}
+
+/// A secondary line between a lamp and the batten that it hangs on is there for the lamp's own line: it is not asked to hold what the batten's
+/// lines hold, and takes nothing from a rig without it.
+#[test]
+fn a_secondary_line_to_a_batten_is_there_for_the_lamp_alone() {
+    let points = [("l", -4), ("r", 4)]
+        .map(|(name, x)| format!("[points.{name}]\nat = [\"{x} ft\", \"0 ft\", \"20 ft\"]\n"))
+        .concat();
+    let lines = [("l", "10 ft"), ("r", "10 ft")]
+        .map(|(name, length)| line(name, name, &format!("batten.{name}"), length, "carries"))
+        .concat();
+    let text = format!(
+        "title = \"Larkspur Library stage\"\npractice = \"static-overhead\"\n{RATED}{points}{lines}[pipes.batten]\nlength = \"10 ft\"\n\
+         section = \"pipe-1-1/2-sch40\"\ntrim = {{ at = [\"0 ft\", \"0 ft\", \"10 ft\"] }}\nunder = \"public\"\n\
+         picks = {{ l = \"1 ft\", r = \"9 ft\", lamp = \"5 ft\", spare = \"5.1 ft\" }}\n\
+         [loads.lamp]\nweight = \"10 lb\"\nweight_from = \"weighed\"\ncentre = [\"0 ft\", \"0 ft\", \"-1 ft\"]\n\
+         picks = {{ top = [\"0 ft\", \"0 ft\", \"0 ft\"], spare = [\"0.1 ft\", \"0 ft\", \"0 ft\"] }}\nunder = \"public\"\n\
+         trim = {{ at = [\"0 ft\", \"0 ft\", \"9 ft\"] }}\nsize = [\"1 ft\", \"1 ft\", \"1 ft\"]\nservice = \"still\"\nmay_move = \"2 ft\"\n{}{}",
+        line("lamp", "batten.lamp", "lamp.top", "1 ft", "carries"),
+        line("spare", "batten.spare", "lamp.spare", "1.005 ft", "secondary"),
+    );
+    let verdict = verdict(&text);
+    let of_catch = verdict.findings.iter().filter(|finding| finding.rule == "caught");
+    let says: Vec<&str> = of_catch.map(|finding| finding.says.as_str()).collect();
+    assert!(!says.is_empty());
+    assert!(
+        says.iter().all(|says| says.starts_with("if `lamp` lets go")),
+        "{says:?}"
+    );
+    let names: Vec<String> = sweep(&text).cases.into_iter().map(|case| case.lets_go).collect();
+    assert!(names.contains(&"all that carries lamp".to_string()), "{names:?}");
+    assert!(
+        !names.contains(&"all that carries batten".to_string()),
+        "{names:?}"
+    );
+}
