@@ -115,46 +115,10 @@ impl<'a> Scenery<'a> {
     ) -> Result<Self, statics::StaticsError> {
         let masses = masses(plain.rig, plain.model, defaults);
         let follows_s = seconds.unwrap_or_else(|| seconds_of(plain.model, plain.rest));
-        let stiffnesses = match ways {
-            Ways::All => vec![1.0, 1.0 - STIFFNESS, 1.0 + STIFFNESS],
-            Ways::One(_) => vec![1.0],
-        };
-        let mut at = Vec::new();
-        for stiffness in stiffnesses {
-            at.extend(at_stiffness(plain.model, plain.rest, &masses, stiffness)?);
-        }
-        if ways == Ways::All {
-            for (names, forces) in away(plain.model) {
-                at.extend(at_without(plain.model, plain.rest, &masses, (names, forces))?);
-            }
-        }
-        let off = at.len();
-        if ways == Ways::All {
-            at.extend(at_off(plain.model, plain.rest, &masses)?);
-        }
-        let joined = plain.facts.lines.iter().any(|line| line.loads.len() > 1);
-        let way = |at: usize, ratio: f64| Way {
-            at,
-            ratio,
-            without_grips: false,
-            slips_m: None,
-            is_long: false,
-        };
-        let each = |ratio: f64| (0..off).map(move |at| way(at, ratio));
-        let long = Way {
-            is_long: true,
-            ..way(0, DAMPING)
-        };
-        let ways: Vec<Way> = match ways {
-            Ways::One(ratio) => vec![way(0, ratio)],
-            // Much damping is told as stated alone: what is much softer or stiffer pulls harder with little.
-            Ways::All => each(DAMPING)
-                .chain([way(0, MOST_DAMPING)])
-                .chain(each(0.0))
-                .chain((off..at.len()).map(|at| way(at, 0.0)))
-                .chain(joined.then_some(long))
-                .collect(),
-        };
+        let at = hangs(&plain, &masses, ways)?;
+        // Who asks for a time gets that.
+        let is_joined = plain.facts.lines.iter().any(|line| line.loads.len() > 1) && seconds.is_none();
+        let ways = all_ways(&at, ways, is_joined);
         Ok(Scenery {
             plain,
             masses,
@@ -164,7 +128,6 @@ impl<'a> Scenery<'a> {
             places: places(plain.rig, plain.model),
             grips: crate::letgo::event::with_grips(plain.model),
             seconds: follows_s,
-            // Who asks for a time gets that.
             most_s: seconds.unwrap_or(LONGER * follows_s),
         })
     }
@@ -203,6 +166,55 @@ impl<'a> Scenery<'a> {
             slips.unwrap_or_default()
         )
     }
+}
+
+/// Brings the rig to rest in every way in which it is tried, as stated first.
+fn hangs(
+    plain: &Standing<'_>,
+    masses: &Masses,
+    ways: Ways,
+) -> Result<Vec<AtStiffness>, statics::StaticsError> {
+    let (model, rest) = (plain.model, plain.rest);
+    let mut at: Vec<AtStiffness> = at_stiffness(model, rest, masses, 1.0)?.into_iter().collect();
+    if ways != Ways::All {
+        return Ok(at);
+    }
+    for stiffness in [1.0 - STIFFNESS, 1.0 + STIFFNESS] {
+        at.extend(at_stiffness(model, rest, masses, stiffness)?);
+    }
+    for away in away(model) {
+        at.extend(at_without(model, rest, masses, away)?);
+    }
+    at.extend(at_off(model, rest, masses)?);
+    Ok(at)
+}
+
+/// Lists the ways in which a let-go is tried with grips as they are; `is_joined` says that loads hang on one another.
+fn all_ways(at: &[AtStiffness], ways: Ways, is_joined: bool) -> Vec<Way> {
+    let way = |at: usize, ratio: f64| Way {
+        at,
+        ratio,
+        without_grips: false,
+        slips_m: None,
+        is_long: false,
+    };
+    if let Ways::One(ratio) = ways {
+        return vec![way(0, ratio)];
+    }
+    let centred = || (0..at.len()).filter(|place| !at[*place].is_off);
+    let off = (0..at.len()).filter(|place| at[*place].is_off);
+    let long = Way {
+        is_long: true,
+        ..way(0, DAMPING)
+    };
+    // Much damping is told as stated alone: what is much softer or stiffer pulls harder with little.
+    centred()
+        .map(|at| way(at, DAMPING))
+        .chain([way(0, MOST_DAMPING)])
+        .chain(centred().map(|at| way(at, 0.0)))
+        .chain(off.map(|at| way(at, 0.0)))
+        .chain(is_joined.then_some(long))
+        .collect()
 }
 
 /// Brings the rig to rest at another stiffness; none if it does not hang then.
