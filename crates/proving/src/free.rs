@@ -7,6 +7,7 @@
 //! failure give R = (1 - C)^(1/n); f failures by Clopper and Pearson 1934 (from memory).
 //! Checked by: tests/published.rs (C15 to C17).
 
+use crate::least_number::least_number;
 use statrs::distribution::{Beta, Binomial, ContinuousCDF, DiscreteCDF};
 
 /// Gives the confidence with which the `rank`-th smallest of `n` values is passed by a share of all.
@@ -22,19 +23,7 @@ pub fn rank_confidence(n: u64, rank: u64, reliability: f64) -> Option<f64> {
 pub fn number_for_rank(rank: u64, reliability: f64, confidence: f64) -> Option<u64> {
     let is_enough =
         |n: u64| rank_confidence(n, rank, reliability).is_some_and(|reached| reached >= confidence);
-    let (mut low, mut high) = (rank - 1, 10_000);
-    if !is_enough(high) {
-        return None;
-    }
-    while high - low > 1 {
-        let middle = u64::midpoint(low, high);
-        if is_enough(middle) {
-            high = middle;
-        } else {
-            low = middle;
-        }
-    }
-    Some(high)
+    least_number((rank.checked_sub(1)?, 10_000), is_enough)
 }
 
 /// Gives the share that passes at the least, with a confidence, where so many of `n` proof loads were held.

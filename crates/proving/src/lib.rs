@@ -6,6 +6,7 @@
 
 pub mod compare;
 pub mod free;
+mod least_number;
 mod noncentral_t;
 pub mod outlier;
 mod quadrature;

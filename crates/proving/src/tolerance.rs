@@ -7,6 +7,7 @@
 //! tables); EN 1990:2002 table D1 for the prediction factor (from memory).
 //! Checked by: tests/published.rs (C07 to C14), tests/library.rs.
 
+use crate::least_number::least_number;
 use crate::noncentral_t::{Tail, noncentral_t, noncentral_t_upper_quantile};
 use crate::summary::{Summary, t_quantile};
 use statrs::distribution::{ContinuousCDF, Normal};
@@ -55,19 +56,8 @@ pub fn confidence_reached(of: &Summary, reliability: f64, required: f64) -> Opti
 pub fn number_needed(of: &Summary, level: Level, required: f64) -> Option<usize> {
     let sd = of.sd.filter(|sd| *sd > 0.0)?;
     let is_enough = |n: usize| tolerance_factor(n, level).is_some_and(|k| of.mean - k * sd >= required);
-    if !is_enough(MOST_VALUES) {
-        return None;
-    }
-    let (mut low, mut high) = (1, MOST_VALUES);
-    while high - low > 1 {
-        let middle = usize::midpoint(low, high);
-        if is_enough(middle) {
-            high = middle;
-        } else {
-            low = middle;
-        }
-    }
-    Some(high)
+    let number = least_number((1, MOST_VALUES as u64), |n| is_enough(n as usize))?;
+    Some(number as usize)
 }
 
 /// More values than this nobody pulls.

@@ -7,6 +7,7 @@
 //! Checked by: tests/main/in_time.rs.
 
 use crate::document::Rig;
+use crate::letgo::answer::Outcome;
 use crate::letgo::case::NEAR_M;
 use crate::letgo::event::{Event, What, events};
 use crate::letgo::on_the_way::{Told, on_the_way};
@@ -31,7 +32,7 @@ pub(crate) struct Asked {
 /// Lists the catches of every load with secondary lines: if all lines to the building let go, if any other line of it does, and if anything
 /// does at which several of its lines end or over which one runs, its secondary lines among them.
 pub(crate) fn catches(rig: &Rig, model: &Model, facts: &Facts) -> Vec<Asked> {
-    let caught = |load: &LoadFacts| !caught_sets(facts, load).is_empty();
+    let caught = |load: &LoadFacts| !load.without_carrying.is_empty();
     if !facts.loads.iter().any(caught) {
         return Vec::new();
     }
@@ -42,9 +43,9 @@ pub(crate) fn catches(rig: &Rig, model: &Model, facts: &Facts) -> Vec<Asked> {
     let mut asked = Vec::new();
     for (load, told) in facts.loads.iter().enumerate().filter(|(_, load)| caught(load)) {
         let by = catching(facts, told);
-        let of_lines = sets(facts, told).into_iter().map(|gone| {
+        let of_lines = told.without_carrying.iter().map(|(gone, _)| {
             let what = What::Carrying(told.name.clone());
-            (Event::of_lines(model, what, &gone), gone)
+            (Event::of_lines(model, what, gone), gone.clone())
         });
         let of_places = places
             .iter()
@@ -62,7 +63,6 @@ pub(crate) fn catches(rig: &Rig, model: &Model, facts: &Facts) -> Vec<Asked> {
 
 /// Tells whether something takes more of what bears on a load than the end of one line.
 fn takes_several(model: &Model, facts: &Facts, event: &Event, load: &LoadFacts) -> bool {
-    let topology = &model.topology;
     let is_own = catches_its_own(facts, load);
     let bears = |line: &usize| {
         let line = facts
@@ -71,17 +71,10 @@ fn takes_several(model: &Model, facts: &Facts, event: &Event, load: &LoadFacts) 
             .filter(|line| line.loads.contains(&load.name));
         line.is_some_and(|line| !is_own || is_on(line, load))
     };
-    let runs_over = |line: &usize| {
-        let path = model
-            .lines
-            .get_index(*line)
-            .map(|(_, line)| topology.path(line.id));
-        path.is_some_and(|path| path.iter().any(|at| event.frees.contains(at)))
-    };
-    let over = |line: &usize| bears(line) && runs_over(line);
+    let over = |line: usize| bears(&line) && event.frees_line(model, line);
     // Lines of several loads too: what they bring to what catches comes together.
     let ends = event.lines.len() > 1 && event.lines.iter().any(bears);
-    ends || (0..model.lines.len()).any(|line| over(&line))
+    ends || (0..model.lines.len()).any(over)
 }
 
 /// Tells whether a load hangs by something that lets go.
@@ -89,23 +82,8 @@ fn hangs_by(model: &Model, event: &Event, load: usize) -> bool {
     let Some((_, load)) = model.loads.get_index(load) else {
         return false;
     };
-    let takes = |line: &usize| {
-        let path = model
-            .lines
-            .get_index(*line)
-            .map(|(_, line)| model.topology.path(line.id));
-        let runs_over = path.is_some_and(|path| path.iter().any(|at| event.frees.contains(at)));
-        event.lines.contains(line) || runs_over
-    };
+    let takes = |line: &usize| event.lines.contains(line) || event.frees_line(model, *line);
     model.lines_of(load).iter().any(takes)
-}
-
-/// Lists what lets go of a load that secondary lines make up for: none where it has none.
-pub(crate) fn caught_sets(facts: &Facts, load: &LoadFacts) -> Vec<Vec<String>> {
-    if load.falls.is_some() || catching(facts, load).is_empty() {
-        return Vec::new();
-    }
-    sets(facts, load)
 }
 
 /// Says how these catch, of every load with secondary lines and of every other that is moved by it.
@@ -113,16 +91,25 @@ pub(crate) fn tell_catches(facts: &mut Facts, standing: Standing<'_>, asked: &[A
     for (asked, case) in asked.iter().zip(told) {
         for index in 0..facts.loads.len() {
             let load = &facts.loads[index];
-            let way = on_the_way(standing, case, &asked.gone, &load.name);
-            let goes = way.falls.is_some() || way.moves_m > NEAR_M && way.moves_m.is_finite();
             // What hangs by what lets go is not there to be caught.
-            let is_other = goes && !hangs_by(standing.model, &asked.event, index);
-            if index == asked.load || is_other {
+            let is_other = || goes(case, &load.name) && !hangs_by(standing.model, &asked.event, index);
+            if index == asked.load || is_other() {
+                let way = on_the_way(standing, case, &asked.gone, &load.name);
                 let caught = caught(standing, load, case, way, asked);
                 facts.loads[index].caught.push(caught);
             }
         }
     }
+}
+
+/// Tells whether a load is known to fall, or to go further than anybody speaks of.
+fn goes(case: &Told, load: &str) -> bool {
+    let known = case
+        .as_ref()
+        .ok()
+        .filter(|case| case.outcome != Outcome::NotKnown);
+    let told = known.and_then(|case| case.loads.get(load));
+    told.is_some_and(|told| told.falls || told.moves_m.is_some_and(|moves_m| moves_m > NEAR_M))
 }
 
 /// Lists the secondary lines that are fastened to a load; those that bear on it where they are fastened to no load at all. One between two loads
@@ -190,8 +177,12 @@ fn catches_its_own(facts: &Facts, load: &LoadFacts) -> bool {
     lines.into_iter().all(is_between)
 }
 
-/// Lists what lets go: all lines that lead from the building to what bears on the load, and each line of it alone.
-fn sets(facts: &Facts, load: &LoadFacts) -> Vec<Vec<String>> {
+/// Lists what lets go of a load that secondary lines make up for, none where it has none: all lines that lead from the building to what bears
+/// on the load, and each line of it alone.
+pub(crate) fn caught_sets(facts: &Facts, load: &LoadFacts) -> Vec<Vec<String>> {
+    if load.falls.is_some() || catching(facts, load).is_empty() {
+        return Vec::new();
+    }
     let is_own = catches_its_own(facts, load);
     let counts = |line: &LineFacts| is_on(line, load) || !is_own && leads_to_building(line);
     let mut sets = vec![carrying(facts, load)];

@@ -77,6 +77,13 @@ impl Event {
         }
     }
 
+    /// Tells whether a line runs over what lets go, and is left with one place less.
+    pub(crate) fn frees_line(&self, model: &Model, line: usize) -> bool {
+        let line = model.lines.get_index(line);
+        let path = line.map(|(_, line)| model.topology.path(line.id));
+        path.is_some_and(|path| path.iter().any(|at| self.frees.contains(at)))
+    }
+
     /// Tells whether two events leave the same rig.
     pub(crate) fn is_alike(&self, other: &Event) -> bool {
         let parts = |event: &Event| {

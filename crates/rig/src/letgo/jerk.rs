@@ -15,7 +15,7 @@ const LUMPS: u32 = 16;
 
 /// The weights on a pipe, each with where it is.
 #[derive(Debug)]
-pub(crate) struct Floats {
+struct Floats {
     weights: Vec<(f64, f64)>,
 }
 
@@ -30,9 +30,24 @@ pub(crate) struct Bends {
     pub(crate) shear: f64,
 }
 
+/// Lists, for each place at which a line is fastened to a pipe, the line and what one newton there brings.
+pub(crate) fn jerks(model: &Model, pipe: &str) -> Vec<(usize, Bends)> {
+    let load = model.loads.get(pipe);
+    let Some((load, floats)) = load.and_then(|load| Some((load, Floats::of(model, load)?))) else {
+        return Vec::new();
+    };
+    let lines = model.lines_of(load).into_iter().filter_map(|line| {
+        let (_, modelled) = model.lines.get_index(line)?;
+        Some((line, model.topology.path(modelled.id)))
+    });
+    let places = lines.flat_map(|(line, path)| path.iter().map(move |at| (line, *at)));
+    let bends = places.filter_map(|(line, at)| Some((line, floats.bends(Floats::along_m(model, load, at)?))));
+    bends.collect()
+}
+
 impl Floats {
     /// Lists what a pipe weighs where; none for what is no pipe.
-    pub(crate) fn of(model: &Model, load: &LoadModel) -> Option<Self> {
+    fn of(model: &Model, load: &LoadModel) -> Option<Self> {
         let (pipe, parameters) = (load.pipe.as_ref()?, &model.parameters);
         let chain = &pipe.chain;
         let place = |frame: statics::FrameId| chain.frames.iter().position(|own| *own == frame);
@@ -57,7 +72,7 @@ impl Floats {
     }
 
     /// Gives where on a pipe something is fastened.
-    pub(crate) fn along_m(model: &Model, load: &LoadModel, at: AttachmentId) -> Option<f64> {
+    fn along_m(model: &Model, load: &LoadModel, at: AttachmentId) -> Option<f64> {
         let chain = &load.pipe.as_ref()?.chain;
         let frame = model.topology.frame_of(at);
         let place = chain.frames.iter().position(|own| *own == frame)?;
@@ -65,7 +80,7 @@ impl Floats {
     }
 
     /// Gives what one newton at a place brings, at its greatest along the pipe.
-    pub(crate) fn bends(&self, at_m: f64) -> Bends {
+    fn bends(&self, at_m: f64) -> Bends {
         let sum = |of: &dyn Fn(f64) -> f64| {
             self.weights
                 .iter()

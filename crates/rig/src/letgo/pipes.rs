@@ -10,10 +10,9 @@
 
 use crate::letgo::answer::{LetGoPipe, LetGoSplice};
 use crate::letgo::gets::{SLACK_N, with_weight_n};
-use crate::letgo::jerk::Floats;
+use crate::letgo::jerk::Bends;
 use crate::letgo::run::Followed;
 use crate::letgo::scene::Scenery;
-use crate::model::{LoadModel, Model};
 use crate::pipes::Snatch;
 use indexmap::IndexMap;
 use motion::Peak;
@@ -32,8 +31,8 @@ pub(crate) fn pipes(
     lines: &[Option<Peak>],
 ) -> Vec<Option<LetGoPipe>> {
     let facts = scenery.plain.facts.pipes.iter().zip(&followed.pipes);
-    let told = facts.map(|(facts, snatch)| {
-        let raise = raise(scenery, followed, lines, &facts.name);
+    let told = facts.zip(&scenery.jerks).map(|((facts, snatch), jerks)| {
+        let raise = raise(scenery, (followed, lines), &facts.name, jerks);
         let pipe = raised(facts, snatch.as_ref()?, &raise);
         Some(judged(pipe, facts, scenery.plain.facts))
     });
@@ -62,58 +61,57 @@ struct Jerk {
 /// A line that gets so many times what it has at rest jerks.
 const JERKS: f64 = 2.0;
 
-/// Finds what comes to a pipe on the way.
-fn raise(scenery: &Scenery<'_>, followed: &Followed, lines: &[Option<Peak>], pipe: &str) -> Raise {
+/// Finds what comes to a pipe on the way, where `jerks` says what jerks at its lines bend.
+fn raise(
+    scenery: &Scenery<'_>,
+    (followed, lines): (&Followed, &[Option<Peak>]),
+    pipe: &str,
+    jerks: &[(usize, Bends)],
+) -> Raise {
     let model = scenery.plain.model;
+    let mut raise = Raise {
+        ratio: 1.0,
+        ..Raise::default()
+    };
     let (Some(load), Some(after)) = (model.loads.get(pipe), &followed.after) else {
-        return Raise {
-            ratio: 1.0,
-            ..Raise::default()
-        };
+        return raise;
     };
     // A line that hangs slack holds its own weight, and nothing of the pipe.
     let of = model.lines_of(load).into_iter().filter_map(|line| {
         let rests = &after.lines[line];
         let rests_n = if rests.slack { 0.0 } else { rests.tension_n };
-        Some((
-            line,
-            [lines[line]?.force_n, with_weight_n(scenery, line, rests_n)],
-        ))
+        let rests_n = with_weight_n(scenery, line, rests_n);
+        Some((line, [lines[line]?.force_n, rests_n]))
     });
     let of: Vec<(usize, [f64; 2])> = of.collect();
     let least_n = least_n(of.iter().map(|(_, [_, rests_n])| *rests_n));
-    let mut raise = Raise {
-        ratio: 1.0,
-        ..Raise::default()
-    };
-    let floats = Floats::of(model, load);
     for (line, [peak_n, rests_n]) in of {
         let is_little = rests_n < least_n;
         if !is_little {
             raise.ratio = raise.ratio.max(peak_n / rests_n.max(f64::MIN_POSITIVE));
         }
-        let jerk_n = peak_n - rests_n;
-        let places = places_m(model, load, line);
-        for at_m in places.filter(|_| peak_n > JERKS * rests_n) {
-            let bends = floats
-                .as_ref()
-                .map(|floats| floats.bends(at_m))
-                .unwrap_or_default();
-            let by = |force_n: f64| Jerk {
-                moment_n_m: force_n * bends.moment_m,
-                at_m: bends.at_m,
-                shear_n: force_n * bends.shear,
-            };
+        let here = jerks
+            .iter()
+            .filter(|(own, _)| *own == line && peak_n > JERKS * rests_n);
+        for (_, bends) in here {
             if is_little {
-                raise.more = raise.more.and(by(jerk_n));
+                raise.more = raise.more.and(Jerk::of(peak_n - rests_n, bends));
             }
-            raise.alone = raise.alone.greater(by(peak_n));
+            raise.alone = raise.alone.greater(Jerk::of(peak_n, bends));
         }
     }
     raise
 }
 
 impl Jerk {
+    fn of(force_n: f64, bends: &Bends) -> Jerk {
+        Jerk {
+            moment_n_m: force_n * bends.moment_m,
+            at_m: bends.at_m,
+            shear_n: force_n * bends.shear,
+        }
+    }
+
     fn and(self, other: Jerk) -> Jerk {
         Jerk {
             moment_n_m: self.moment_n_m + other.moment_n_m,
@@ -135,19 +133,6 @@ impl Jerk {
     }
 }
 
-/// Lists where a line is fastened to a pipe, metres along it.
-fn places_m(model: &Model, load: &LoadModel, line: usize) -> impl Iterator<Item = f64> {
-    let path = model
-        .lines
-        .get_index(line)
-        .map(|(_, line)| model.topology.path(line.id));
-    let places = path
-        .into_iter()
-        .flatten()
-        .filter_map(|at| Floats::along_m(model, load, *at));
-    places.collect::<Vec<f64>>().into_iter()
-}
-
 /// Gives what a line has at rest that holds little of a pipe, from what all of its lines have, newtons.
 fn least_n(rests_n: impl Iterator<Item = f64>) -> f64 {
     let pulling: Vec<f64> = rests_n.filter(|rests_n| *rests_n > SLACK_N).collect();
@@ -161,22 +146,22 @@ fn least_n(rests_n: impl Iterator<Item = f64>) -> f64 {
 fn raised(facts: &PipeFacts, snatch: &Snatch, raise: &Raise) -> LetGoPipe {
     let ratio = raise.ratio;
     let (more, alone) = (raise.more, raise.alone);
+    let jerks_at_m = more.greater(alone).at_m;
     // What jerks bring may be anywhere along it.
-    let with_jerk = |(most, at_m): (f64, f64), [more, alone]: [f64; 2], jerks_at_m: f64| {
+    let with_jerk = |(most, at_m): (f64, f64), [more, alone]: [f64; 2]| {
         let at_m = if more.max(alone) > most { jerks_at_m } else { at_m };
         ((most + more).max(alone), at_m)
     };
-    let jerks_at_m = more.greater(alone).at_m;
     let moments = [more.moment_n_m, alone.moment_n_m];
-    let (moment_n_m, moment_at_m) = with_jerk(snatch.moment.raised(ratio), moments, jerks_at_m);
+    let (moment_n_m, moment_at_m) = with_jerk(snatch.moment.raised(ratio), moments);
     let shears = [more.shear_n, alone.shear_n];
-    let (shear_n, shear_at_m) = with_jerk(snatch.shear.raised(ratio), shears, jerks_at_m);
+    let (shear_n, shear_at_m) = with_jerk(snatch.shear.raised(ratio), shears);
     let (torque_n_m, torque_at_m) = snatch.torque.raised(ratio);
     let splices = facts.splices.iter().zip(&snatch.splices);
     let splices = splices.map(|(facts, [moment, shear])| {
         let splice = LetGoSplice {
-            moment_n_m: with_jerk(moment.raised(ratio), moments, jerks_at_m).0,
-            shear_n: with_jerk(shear.raised(ratio), shears, jerks_at_m).0,
+            moment_n_m: with_jerk(moment.raised(ratio), moments).0,
+            shear_n: with_jerk(shear.raised(ratio), shears).0,
         };
         (facts.name.clone(), splice)
     });

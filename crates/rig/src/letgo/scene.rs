@@ -11,6 +11,7 @@ use crate::document::Rig;
 use crate::forces_away::away;
 use crate::found::{Found, find_from};
 use crate::geometry::vector;
+use crate::letgo::jerk::{Bends, jerks};
 use crate::letgo::masses::{OFF, masses, off_centre};
 use crate::model::Model;
 use motion::{Masses, Pull, Weakness, bounce_rad_per_s};
@@ -100,6 +101,8 @@ pub(crate) struct Scenery<'a> {
     /// The known places of all loads: the load, the frame and where on it.
     pub(crate) places: Vec<(usize, FrameId, Vector3<f64>)>,
     pub(crate) grips: Vec<usize>,
+    /// What jerks bend in each pipe, in the order of the facts: each line on it, and what one newton there brings.
+    pub(crate) jerks: Vec<Vec<(usize, Bends)>>,
     /// For how long motions are followed.
     pub(crate) seconds: f64,
     /// For how long at the most, where what pulls in the end has not pulled yet.
@@ -127,6 +130,12 @@ impl<'a> Scenery<'a> {
             may_part: may_part(&plain),
             places: places(plain.rig, plain.model),
             grips: crate::letgo::event::with_grips(plain.model),
+            jerks: plain
+                .facts
+                .pipes
+                .iter()
+                .map(|pipe| jerks(plain.model, &pipe.name))
+                .collect(),
             seconds: follows_s,
             most_s: seconds.unwrap_or(LONGER * follows_s),
         })

@@ -227,8 +227,8 @@ const NO_WORSE: f64 = 1e-3;
 ///
 /// Where only the beginning of a way can be proved, and that is milder than what it came to at first, what it came to stands.
 fn prove(scenery: &Scenery<'_>, event: &Event, ways: &mut [Ran]) -> usize {
+    let mut gravities: Vec<Gravity> = ways.iter().map(|ran| gravity(scenery, ran)).collect();
     loop {
-        let gravities: Vec<Gravity> = ways.iter().map(|ran| gravity(scenery, ran)).collect();
         let worse = |a: &usize, b: &usize| {
             let (a, b) = (gravities[*a], gravities[*b]);
             let (more_used, pulls_harder) = (b.1 > a.1 * (1.0 + NO_WORSE), b.2 > a.2 * (1.0 + NO_WORSE));
@@ -246,7 +246,8 @@ fn prove(scenery: &Scenery<'_>, event: &Event, ways: &mut [Ran]) -> usize {
             (None, None) => return 0,
         };
         let close = run_proved(scenery, event, &ways[next]);
-        let is_milder = gravity(scenery, &close) < gravities[next];
+        let of_close = gravity(scenery, &close);
+        let is_milder = of_close < gravities[next];
         match close.followed() {
             Some(followed) if is_milder && is_cut_short(followed) => {
                 let (proved_s, differ) = (followed.proved_s, followed.peaks_differ);
@@ -255,7 +256,10 @@ fn prove(scenery: &Scenery<'_>, event: &Event, ways: &mut [Ran]) -> usize {
                     (first.proved_s, first.peaks_differ) = (proved_s, differ);
                 }
             }
-            _ => ways[next] = close,
+            _ => {
+                ways[next] = close;
+                gravities[next] = of_close;
+            }
         }
     }
 }

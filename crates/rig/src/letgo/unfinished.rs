@@ -38,19 +38,14 @@ impl Left<'_> {
                 .is_some_and(|(_, load)| load.pipe.is_some());
             !is_pipe && !self.change.fallen.contains(frame)
         });
-        let far_m = |state: &State, frame: FrameId, offset_m: Vector3<f64>| -> f64 {
-            let at_m = |state: &State| {
-                state.frame_at_m(&self.model.topology, &self.model.parameters, frame)
-                    + state.rotation[frame.index()] * offset_m
-            };
-            (at_m(state) - at_m(&self.at.rest.state)).norm()
-        };
         let goes = |((_, frame, offset_m), swept): (&(usize, FrameId, Vector3<f64>), &motion::Swept)| {
             let rests_m = self
                 .after
                 .as_ref()
                 .map(|after| self.aside_m(&after.state, *frame, *offset_m));
-            let ends_m = far_m(&motion.end, *frame, *offset_m);
+            let ends_m = (self.place_m(&motion.end, *frame, *offset_m)
+                - self.place_m(&self.at.rest.state, *frame, *offset_m))
+            .norm();
             let most_m = swept.furthest_m;
             let is_short = rests_m.is_some_and(|rests_m| rests_m > NO_WAY_M && most_m < THERE * rests_m);
             is_short || most_m > NO_WAY_M && ends_m > (1.0 - STILL_GOES) * most_m
@@ -58,18 +53,21 @@ impl Left<'_> {
         self.awaited(motion).is_some() || places.any(goes)
     }
 
+    /// Gives where a place of a load is, metres.
+    fn place_m(&self, state: &State, frame: FrameId, offset_m: Vector3<f64>) -> Vector3<f64> {
+        let origin_m = state.frame_at_m(&self.model.topology, &self.model.parameters, frame);
+        origin_m + state.rotation[frame.index()] * offset_m
+    }
+
     /// Gives how far a place of a load is at the least from where it was, whichever way the load is turned about the plumb line through its
     /// centre, metres: where it hangs by one line it may be turned any way.
     fn aside_m(&self, state: &State, frame: FrameId, offset_m: Vector3<f64>) -> f64 {
         let (topology, parameters) = (&self.model.topology, &self.model.parameters);
-        let at_m = |state: &State| {
-            state.frame_at_m(topology, parameters, frame) + state.rotation[frame.index()] * offset_m
-        };
         let centre_m = state.centre_at_m(topology, parameters, frame);
         let from_centre_m = |at_m: Vector3<f64>| ((at_m - centre_m).xy().norm(), at_m.z);
         let (was, is) = (
-            from_centre_m(at_m(&self.at.rest.state)),
-            from_centre_m(at_m(state)),
+            from_centre_m(self.place_m(&self.at.rest.state, frame, offset_m)),
+            from_centre_m(self.place_m(state, frame, offset_m)),
         );
         (is.0 - was.0).hypot(is.1 - was.1)
     }
