@@ -22,7 +22,7 @@ use working::{Expression, Number, Seen, Source, sqrt};
 pub(crate) static RULE: Rule = Rule {
     id: "caught",
     title: "Secondary lines catch what they are there to catch",
-    statement: "If all lines that carry a load let go at once, or any one of them, or a point or junction at which several of its lines end \
+    statement: "If all lines that carry a load let go at once, or any one of them, or a point or junction at which one of its lines ends with others \
                 or over which one runs, its secondary lines hold it, and what else hangs there with it. It is a stop where they do \
                 not, where anything parts or that was not found, where a load comes down to the floor or further than its `may_move`, \
                 where at the peak the building gets more than it allows, a pipe more than it may carry, or a line, junction or part more than half of what it breaks at, and \

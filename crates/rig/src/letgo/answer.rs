@@ -251,8 +251,8 @@ pub struct LetGoJunction {
 /// What bends a pipe when something lets go: what bends it at rest in the end, raised for the way there.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct LetGoPipe {
-    /// The greatest ratio of a peak of a line on it to what that line has at rest in the end; a line that hardly holds counts as having
-    /// half of what they have on average. What a sudden change brings counts where that is more.
+    /// The greatest ratio of a peak of a line that holds it to what that line has at rest in the end. What lines that jerk bend as it floats
+    /// comes on top, and what a sudden change brings counts where that is more.
     pub raised_by: f64,
     /// The greatest bending moment, N m.
     pub moment_n_m: f64,

@@ -4,7 +4,7 @@
 //! Assumes: all lines to the building that carry a load may let go at once.
 //! Valid for: loads on which secondary lines bear; of several loads on the same lines all fall together.
 //! Source: docs/theory/motion.md; free fall h = g t² / 2.
-//! Checked by: tests/main/in_time.rs.
+//! Checked by: tests/main/in_time.rs, tests/main/caught.rs.
 
 use crate::document::Rig;
 use crate::letgo::answer::Outcome;
@@ -30,7 +30,7 @@ pub(crate) struct Asked {
 }
 
 /// Lists the catches of every load with secondary lines: if all lines to the building let go, if any other line of it does, and if anything
-/// does at which several of its lines end or over which one runs, its secondary lines among them.
+/// does at which one of its lines ends with others or over which one runs, its secondary lines among them.
 pub(crate) fn catches(rig: &Rig, model: &Model, facts: &Facts) -> Vec<Asked> {
     let caught = |load: &LoadFacts| !load.without_carrying.is_empty();
     if !facts.loads.iter().any(caught) {
