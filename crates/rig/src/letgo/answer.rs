@@ -252,7 +252,7 @@ pub struct LetGoJunction {
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct LetGoPipe {
     /// The greatest ratio of a peak of a line that holds it to what that line has at rest in the end. What lines that jerk bend as it floats
-    /// comes on top, and what a sudden change brings counts where that is more.
+    /// comes on top; no more than the energy let go can bend, but at the least what a sudden change brings.
     pub raised_by: f64,
     /// The greatest bending moment, N m.
     pub moment_n_m: f64,

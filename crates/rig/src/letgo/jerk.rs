@@ -4,7 +4,7 @@
 //! Assumes: nothing else holds the pipe at that instant; it is stiff, so that every mass on it resists as it is carried along: a force F at a
 //! place s gives it F / m and turns it by F (s - c) / I about its centre c.
 //! Valid for: straight pipes without hinges.
-//! Source: d'Alembert's principle (mechanics books, from memory); that a flexible pipe bends less is left out.
+//! Source: d'Alembert's principle, work stored in bending M^2 / 2 EI (mechanics books, from memory).
 //! Checked by: the tests below, by hand.
 
 use crate::model::{LoadModel, Model};
@@ -13,10 +13,11 @@ use statics::AttachmentId;
 /// Into how many lumps the spread weight of a piece of pipe is divided.
 const LUMPS: u32 = 16;
 
-/// The weights on a pipe, each with where it is.
+/// The weights on a pipe, each with where it is, and how stiff each of its pieces is: where it begins and ends, and its EI, N m².
 #[derive(Debug)]
 struct Floats {
     weights: Vec<(f64, f64)>,
+    stiff: Vec<([f64; 2], f64)>,
 }
 
 /// What one newton across a pipe brings.
@@ -28,6 +29,8 @@ pub(crate) struct Bends {
     pub(crate) at_m: f64,
     /// Shear, N/N.
     pub(crate) shear: f64,
+    /// Bending moment where a joule is stored as it is bent so, N m/√J; none where it does not bend.
+    pub(crate) by_energy: Option<f64>,
 }
 
 /// Lists, for each place at which a line is fastened to a pipe, the line and what one newton there brings.
@@ -68,7 +71,20 @@ impl Floats {
             }
         }
         weights.retain(|(_, weight_n)| *weight_n > 0.0);
-        Some(Floats { weights })
+        let pieces = chain.beams.iter().zip(chain.along_m.windows(2));
+        let stiff = pieces
+            .filter(|(_, ends_m)| ends_m[1] > ends_m[0])
+            .map(|(beam, ends_m)| {
+                let beam = &parameters.beams[beam.index()];
+                (
+                    [ends_m[0], ends_m[1]],
+                    beam.length_m * beam.turn_n_m.y.max(beam.turn_n_m.z),
+                )
+            });
+        Some(Floats {
+            weights,
+            stiff: stiff.collect(),
+        })
     }
 
     /// Gives where on a pipe something is fastened.
@@ -81,6 +97,34 @@ impl Floats {
 
     /// Gives what one newton at a place brings, at its greatest along the pipe.
     fn bends(&self, at_m: f64) -> Bends {
+        let Some(resists) = self.resists(at_m) else {
+            return Bends::default();
+        };
+        let moment_m = |place_m: f64| {
+            let before = resists.iter().filter(|(x, _)| *x < place_m);
+            (place_m - at_m).max(0.0) - before.map(|(x, n)| n * (place_m - x)).sum::<f64>()
+        };
+        let mut most = Bends::default();
+        for place_m in self.weights.iter().map(|(x, _)| *x).chain([at_m]) {
+            // Shear on either side of what is there.
+            let sum = |of: &dyn Fn(f64) -> bool| -> f64 {
+                resists.iter().filter(|(x, _)| of(*x)).map(|(_, n)| n).sum()
+            };
+            let left = sum(&|x| x < place_m) - if place_m > at_m { 1.0 } else { 0.0 };
+            let here = sum(&|x| x == place_m);
+            let jump = if place_m == at_m { here - 1.0 } else { here };
+            most.shear = most.shear.max(left.abs()).max((left + jump).abs());
+            if moment_m(place_m).abs() > most.moment_m {
+                (most.moment_m, most.at_m) = (moment_m(place_m).abs(), place_m);
+            }
+        }
+        let stored_j = self.stored_j(&moment_m);
+        most.by_energy = (stored_j > 0.0).then(|| most.moment_m / stored_j.sqrt());
+        most
+    }
+
+    /// Lists what of one newton at a place each weight resists with, and where that is; none where nothing weighs anything.
+    fn resists(&self, at_m: f64) -> Option<Vec<(f64, f64)>> {
         let sum = |of: &dyn Fn(f64) -> f64| {
             self.weights
                 .iter()
@@ -89,7 +133,7 @@ impl Floats {
         };
         let weight_n = sum(&|_| 1.0);
         if weight_n <= 0.0 {
-            return Bends::default();
+            return None;
         }
         let centre_m = sum(&|x| x) / weight_n;
         let inertia = sum(&|x| (x - centre_m).powi(2));
@@ -98,27 +142,25 @@ impl Floats {
         } else {
             0.0
         };
-        let resists = |(x, weight): &(f64, f64)| weight * (1.0 / weight_n + turn * (x - centre_m));
-        let mut most = Bends::default();
-        for place_m in self.weights.iter().map(|(x, _)| *x).chain([at_m]) {
-            let before = || self.weights.iter().filter(move |(x, _)| *x < place_m);
-            let own_m = (place_m - at_m).max(0.0);
-            let moment_m = (own_m - before().map(|at| resists(at) * (place_m - at.0)).sum::<f64>()).abs();
-            // Shear on either side of what is there.
-            let left = before().map(resists).sum::<f64>() - if place_m > at_m { 1.0 } else { 0.0 };
-            let here = self
-                .weights
+        let share = |x: f64, weight: f64| weight * (1.0 / weight_n + turn * (x - centre_m));
+        Some(
+            self.weights
                 .iter()
-                .filter(|(x, _)| *x == place_m)
-                .map(resists)
-                .sum::<f64>();
-            let jump = if place_m == at_m { here - 1.0 } else { here };
-            most.shear = most.shear.max(left.abs()).max((left + jump).abs());
-            if moment_m > most.moment_m {
-                (most.moment_m, most.at_m) = (moment_m, place_m);
-            }
-        }
-        most
+                .map(|(x, weight)| (*x, share(*x, *weight)))
+                .collect(),
+        )
+    }
+
+    /// Gives the work that is stored where a pipe is bent so, joules: moments are straight between places of an even division.
+    fn stored_j(&self, moment_m: &impl Fn(f64) -> f64) -> f64 {
+        let of_piece = |([first_m, last_m], ei_n_m2): &([f64; 2], f64)| {
+            let part_m = (last_m - first_m) / f64::from(LUMPS);
+            let at = |part: u32| moment_m(first_m + f64::from(part) * part_m);
+            let parts = (0..LUMPS).map(|part| [at(part), at(part + 1)]);
+            let squares: f64 = parts.map(|[a, b]| (a * a + a * b + b * b) / 3.0).sum();
+            0.5 * squares * part_m / ei_n_m2
+        };
+        self.stiff.iter().map(of_piece).sum()
     }
 }
 
@@ -140,9 +182,12 @@ mod tests {
         let weights = (0..lumps).map(|i| ((f64::from(i) + 0.5) * 8.0 / f64::from(lumps), 1.0));
         let bends = Floats {
             weights: weights.collect(),
+            stiff: vec![([0.0, 4.0], 3.0), ([4.0, 8.0], 3.0)],
         }
         .bends(4.0);
         near(bends.moment_m, 1.0);
+        // M falls from M₀ = F L / 8 as the square of what is left to the end: ∫ M² / 2 EI dx = M₀² L / 10 EI (by hand).
+        near(bends.by_energy.expect("it bends"), (10.0 * 3.0 / 8.0_f64).sqrt());
         assert!(
             (bends.shear - 0.5).abs() < 0.01 && (bends.at_m - 4.0).abs() < 0.05,
             "{bends:?}"
@@ -154,9 +199,15 @@ mod tests {
     fn weights_at_the_ends_bend_it_by_a_quarter() {
         let bar = Floats {
             weights: vec![(0.0, 100.0), (4.0, 100.0)],
+            stiff: Vec::new(),
         };
         near(bar.bends(2.0).moment_m, 1.0);
         assert!(bar.bends(0.0).moment_m < 1e-12);
-        assert_eq!(Floats { weights: Vec::new() }.bends(1.0), Bends::default());
+        assert_eq!(bar.bends(2.0).by_energy, None);
+        let nothing = Floats {
+            weights: Vec::new(),
+            stiff: Vec::new(),
+        };
+        assert_eq!(nothing.bends(1.0), Bends::default());
     }
 }

@@ -3,7 +3,8 @@
 //! Conventions: SI; a pipe is told as it is bent at its worst on the way.
 //! Assumes: a pipe is followed as a stiff one, so what bends it on the way is what bends it at rest in the end, raised by the greatest ratio
 //! of a line's peak to what that line has at rest in the end, and at the least what a sudden change brings. Lines that jerk and then hold
-//! little bend it as it floats, on top of that; any that jerks does so by itself at the least. No dynamic factor on top.
+//! little bend it as it floats, on top of that; any that jerks does so by itself at the least. More than the energy let go can not be stored
+//! in it as it bends, so that and what bends it at rest is the most, past what a sudden change brings. No dynamic factor on top.
 //! Valid for: pipes that come to rest again. Thrust and pull along them are left to the rules at rest.
 //! Source: our judgement (docs/theory/motion.md).
 //! Checked by: the tests below; tests/main/in_time.rs.
@@ -13,11 +14,14 @@ use crate::letgo::gets::{SLACK_N, with_weight_n};
 use crate::letgo::jerk::Bends;
 use crate::letgo::run::Followed;
 use crate::letgo::scene::Scenery;
-use crate::pipes::Snatch;
+use crate::model::LoadModel;
+use crate::pipes::{Snatch, Snatched};
 use indexmap::IndexMap;
 use motion::Peak;
 use practice::{Along, Facts, PipeFacts, PipeJudgement, Service, SpliceFacts, judge_pipe};
 use quantity::Kind;
+use statics::{BeamResult, FrameId};
+use std::ops::Range;
 use working::{Expression, Number, Source};
 
 /// A line that in the end has less than this share of what lines on the same pipe then have on average holds little of it: what its jerk bends
@@ -32,7 +36,10 @@ pub(crate) fn pipes(
 ) -> Vec<Option<LetGoPipe>> {
     let facts = scenery.plain.facts.pipes.iter().zip(&followed.pipes);
     let told = facts.zip(&scenery.jerks).map(|((facts, snatch), jerks)| {
-        let raise = raise(scenery, (followed, lines), &facts.name, jerks);
+        let raise = Raise {
+            by_energy_n_m: by_energy_n_m(scenery, followed, jerks),
+            ..raise(scenery, (followed, lines), &facts.name, jerks)
+        };
         let pipe = raised(facts, snatch.as_ref()?, &raise);
         Some(judged(pipe, facts, scenery.plain.facts))
     });
@@ -48,6 +55,8 @@ struct Raise {
     more: Jerk,
     /// What a line brings by itself that jerks, as if nothing else held the pipe.
     alone: Jerk,
+    /// The moment that is the most on top of that at rest, by the energy let go, N m; none where that is not known.
+    by_energy_n_m: Option<f64>,
 }
 
 /// What jerks bring: bending moment, N m, where that is, m, and shear, N.
@@ -57,6 +66,76 @@ struct Jerk {
     at_m: f64,
     shear_n: f64,
 }
+
+/// Gives the moment by which all the energy let go would bend a pipe as it floats, N m; none where something falls or it does not bend.
+fn by_energy_n_m(scenery: &Scenery<'_>, followed: &Followed, jerks: &[(usize, Bends)]) -> Option<f64> {
+    let stiffest = jerks
+        .iter()
+        .filter(|(line, _)| !followed.gone.contains(line))
+        .map(|(_, bends)| bends.by_energy)
+        .reduce(|most, next| Some(most?.max(next?)))??;
+    Some(stiffest * energy_j(scenery, followed)?.sqrt())
+}
+
+/// Gives the most that may go into bending, joules: what weights and stated forces do on the way, and what lines and pipes stored before.
+fn energy_j(scenery: &Scenery<'_>, followed: &Followed) -> Option<f64> {
+    let (model, rest) = (scenery.plain.model, scenery.plain.rest);
+    let motion = followed.motion.as_ref()?;
+    if !followed.falls.is_empty() {
+        return None;
+    }
+    let parameters = &model.parameters;
+    let travel = |frame: FrameId| motion.travel[frame.index()];
+    let drop_m = |load: &LoadModel| travel(load.frame).map_or(0.0, |travel| travel.drop_m);
+    let loads = model.loads.values();
+    let weights_j = loads.clone().map(|load| load.weight_n.value() * drop_m(load));
+    let most_m = loads.clone().map(drop_m).fold(0.0, f64::max);
+    let rings_j = model
+        .junctions
+        .values()
+        .map(|ring| parameters.weight_n[ring.index()] * most_m);
+    // What a pipe carries at a place is stated as a force, and is of its weight.
+    let carried: Vec<Range<usize>> = loads
+        .filter_map(|load| Some(load.pipe.as_ref()?.carried.clone()))
+        .collect();
+    let stated = parameters
+        .forces
+        .iter()
+        .enumerate()
+        .filter(|(index, _)| !carried.iter().any(|range| range.contains(index)));
+    let stated_j = stated.map(|(_, force)| {
+        let by_m = travel(force.frame).map_or(most_m, |travel| travel.drop_m + travel.swing_m);
+        force.force_n.norm() * by_m
+    });
+    let lines_j = model.topology.lines().map(|line| {
+        let (of, tension_n) = (&parameters.lines[line.index()], rest.line(line).tension_n);
+        0.5 * tension_n * tension_n * of.unloaded_length_m / (of.stiffness_n * SOFTEST)
+    });
+    let bent_j = rest.beams.iter().map(bent_j);
+    let all_j = weights_j
+        .chain(rings_j)
+        .chain(stated_j)
+        .chain(lines_j)
+        .chain(bent_j);
+    Some(all_j.sum())
+}
+
+/// Gives what is stored in a piece of pipe that is bent, joules: M² is of the fourth degree along it, for which Boole's rule is exact.
+fn bent_j(beam: &BeamResult) -> f64 {
+    let [ei_y, ei_z] = beam.bending_n_m2;
+    if ei_y <= 0.0 || ei_z <= 0.0 {
+        return 0.0;
+    }
+    let at = |share: f64| {
+        let moment = beam.moment_at(share * beam.length_m);
+        moment.y * moment.y / ei_y + moment.z * moment.z / ei_z
+    };
+    let [ends, quarters] = [0.5, 0.25].map(|share| at(-share) + at(share));
+    0.5 * beam.length_m * (7.0 * ends + 32.0 * quarters + 12.0 * at(0.0)) / 90.0
+}
+
+/// The least share of its stated stiffness that a line is tried with.
+const SOFTEST: f64 = 0.8;
 
 /// A line that gets so many times what it has at rest jerks.
 const JERKS: f64 = 2.0;
@@ -153,14 +232,20 @@ fn raised(facts: &PipeFacts, snatch: &Snatch, raise: &Raise) -> LetGoPipe {
         ((most + more).max(alone), at_m)
     };
     let moments = [more.moment_n_m, alone.moment_n_m];
-    let (moment_n_m, moment_at_m) = with_jerk(snatch.moment.raised(ratio), moments);
+    let bends = |of: &Snatched| {
+        let (most, at_m) = with_jerk(of.raised(ratio), moments);
+        // Nor can it be bent by more than the energy let go bends it.
+        let by_energy = raise.by_energy_n_m.map_or(f64::INFINITY, |more| of.rest + more);
+        (most.min(of.sudden.max(by_energy)), at_m)
+    };
+    let (moment_n_m, moment_at_m) = bends(&snatch.moment);
     let shears = [more.shear_n, alone.shear_n];
     let (shear_n, shear_at_m) = with_jerk(snatch.shear.raised(ratio), shears);
     let (torque_n_m, torque_at_m) = snatch.torque.raised(ratio);
     let splices = facts.splices.iter().zip(&snatch.splices);
     let splices = splices.map(|(facts, [moment, shear])| {
         let splice = LetGoSplice {
-            moment_n_m: with_jerk(moment.raised(ratio), moments).0,
+            moment_n_m: bends(moment).0,
             shear_n: with_jerk(shear.raised(ratio), shears).0,
         };
         (facts.name.clone(), splice)
@@ -296,8 +381,8 @@ fn raised_number(what: &str, (symbol, kind): (&str, Kind), [peak, rest]: [f64; 2
         rest,
         Source::mechanics("equilibrium found by iteration, in the way that was worst"),
     );
-    let how = "the greatest of: peak over tension at rest of its lines, with what lines that jerk bend as it floats; what a sudden change \
-               brings, twice the change at every place (our judgement)";
+    let how = "the greatest of: peak over tension at rest of its lines, with what lines that jerk bend as it floats, as far as the energy let \
+               go can bend it; what a sudden change brings, twice the change at every place (our judgement)";
     let factor = Number::given(
         format!("factor on {what} on the way {after}"),
         "f",

@@ -26,5 +26,5 @@ pub(crate) use figures::{figures, own_weight_n};
 pub(crate) use giving::giving_ends;
 pub(crate) use read::{not_on_pipe, off_pipe, pipe};
 pub(crate) use shape::PIPE;
-pub(crate) use snatched::{Snatch, snatch, strands};
+pub(crate) use snatched::{Snatch, Snatched, snatch, strands};
 pub(crate) use verdict::{deepest, numbers, pipe_verdict};

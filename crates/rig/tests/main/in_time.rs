@@ -645,7 +645,9 @@ fn a_pipe_is_bent_on_the_way_to_where_it_is_caught() {
     let off = pipe.moment_at_rest_n_m / at_rest_n_m - 1.0;
     assert!(off.abs() < 0.02, "{off}");
     assert!(pipe.raised_by >= 2.0, "{}", pipe.raised_by);
-    assert!((pipe.moment_n_m - pipe.raised_by * pipe.moment_at_rest_n_m).abs() < 1e-6 * pipe.moment_n_m);
+    // No more than the stiff pipe's, and no less than the factor 2 of a load that comes suddenly.
+    assert!(pipe.moment_n_m <= pipe.raised_by * pipe.moment_at_rest_n_m * (1.0 + 1e-6));
+    assert!(pipe.moment_n_m >= 2.0 * pipe.moment_at_rest_n_m * (1.0 - 1e-6));
     assert_eq!(case.outcome, Outcome::PastWorkingLoad);
     assert_eq!(case.most_used.as_deref(), Some("pipes.bat"));
     // A line elsewhere that lets go bends nothing: nothing is raised by itself.

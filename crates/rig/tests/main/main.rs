@@ -9,6 +9,7 @@
 )]
 
 mod adjust;
+mod bending;
 mod cases;
 mod caught;
 mod demo;
