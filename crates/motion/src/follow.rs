@@ -201,6 +201,8 @@ pub struct Bounds {
     pub tenths: u8,
     /// The share of the time for which two runs are to agree at the least.
     pub share_of_time: f64,
+    /// Where that is longer: for how long from when a line that hung slack first pulled, or from the start where none does, s.
+    pub from_first_pull_s: f64,
 }
 
 /// A motion that another run bears out.
@@ -242,10 +244,12 @@ pub fn follow_proved(
         // Written so that what is no number is too much.
         let keeps_energy = drift <= bounds.energy_drift;
         let (agrees_s, differs) = agree(&coarse, &fine, bounds.peaks);
-        let is_enough = agrees_s >= bounds.share_of_time * options.seconds;
+        let enough_s = bounds.enough_s(&fine);
+        let is_enough = agrees_s >= enough_s;
         // Each tenth adds about as much time; where what is left of them will not do, it is of no use to go on.
         let may_come_s = agrees_s + f64::from(bounds.tenths.saturating_sub(tenths)) * (agrees_s - agreed_s);
-        let is_last = is_last || is_enough && tenths >= 3 && may_come_s < options.seconds;
+        let awaited_s = if is_enough { options.seconds } else { enough_s };
+        let is_last = is_last || tenths >= ENOUGH_TENTHS && may_come_s < awaited_s;
         agreed_s = agrees_s;
         if keeps_energy && (agrees_s >= fine.seconds || is_last && is_enough) {
             return Ok(Proof {
@@ -268,6 +272,19 @@ pub fn follow_proved(
             });
         }
         coarse = fine;
+    }
+}
+
+/// After so many tenths it is looked at whether more of them may do.
+const ENOUGH_TENTHS: u8 = 3;
+
+impl Bounds {
+    /// Gives for how long two runs must agree, s.
+    fn enough_s(&self, motion: &Motion) -> f64 {
+        let pulls = motion.pulls_from_s.iter().flatten().copied();
+        let first_s = pulls.filter(|from_s| *from_s > 0.0).fold(f64::INFINITY, f64::min);
+        let first_s = if first_s.is_finite() { first_s } else { 0.0 };
+        (self.share_of_time * motion.seconds).min(first_s + self.from_first_pull_s)
     }
 }
 

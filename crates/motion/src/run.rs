@@ -162,7 +162,8 @@ impl<'a> Run<'a> {
                 self.begin();
             }
             // A step ends where peaks so far are kept, so that two runs are compared at the same moments.
-            let look_s = seconds * (so_far.len() + 1) as f64 / LOOKS as f64;
+            // Closer in the beginning, of which more can be proved.
+            let look_s = seconds * ((so_far.len() + 1) as f64 / LOOKS as f64).powi(2);
             let until_s = if so_far.len() + 1 < LOOKS { look_s } else { seconds };
             let wanted_s = length_s.min(self.most_step_s).min(until_s - time_s);
             let error = self.take(wanted_s);

@@ -213,6 +213,7 @@ fn it_refuses_what_it_can_not_tell() {
                 peaks,
                 tenths: 1,
                 share_of_time: 1.0,
+                from_first_pull_s: f64::INFINITY,
             },
             None,
         )
@@ -276,7 +277,7 @@ proptest! {
         let mut rig = draft.hung();
         rig.cut(lines[0]);
         let options = Options { seconds: 1.0, tolerance: 1e-6, trace_every_s: None };
-        let motion = follow_proved(&rig.scene(), &options, &Bounds { energy_drift: 1e-4, peaks: 1e-3, tenths: 1, share_of_time: 1.0 }, None);
+        let motion = follow_proved(&rig.scene(), &options, &Bounds { energy_drift: 1e-4, peaks: 1e-3, tenths: 1, share_of_time: 1.0, from_first_pull_s: f64::INFINITY }, None);
         let proof = motion.map_err(|error| TestCaseError::fail(error.to_string()))?;
         prop_assert!(proof.motion.lines.iter().all(|peak| peak.force_n >= 0.0));
     }

@@ -48,8 +48,8 @@ pub(crate) fn lost(load: &LoadFacts, trial: &GripTrial) -> Option<(Loss, bool)> 
     by_grips.or_else(by_both)
 }
 
-/// What is steady only by balance is not: what lets go is itself a push.
-fn unsteady(remains: &Remains) -> Option<String> {
+/// Says what then rolls a load over. What is steady only by balance is not: what lets go is itself a push.
+pub(crate) fn unsteady(remains: &Remains) -> Option<String> {
     let by = rolled_by(&remains.disturbances)?;
     let rolls = match by {
         Disturbed::Push { share } => share <= PUSHES[0],

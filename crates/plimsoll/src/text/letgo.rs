@@ -312,7 +312,7 @@ fn one(answer: &LetGoAnswer, case: &LetGoCase, page: &Page) -> String {
         let only = case.seconds.filter(|seconds| *seconds < 0.999 * followed_s);
         let only = only.map(|seconds| {
             format!(
-                "; so for {seconds:.2} s, after which two such runs no longer agree, and what is told is one of many things that may come"
+                "; so for {seconds:.2} s, after which two such runs no longer agree: what is told is the worst of many things that may come, and another may be up to twice as hard"
             )
         });
         out.push_str(&page.labelled("proof:", &format!("{says}{}", only.unwrap_or_default()), 2));

@@ -11,6 +11,7 @@ use crate::finding::{Finding, Severity};
 use crate::measure::measure;
 use crate::peaks::{lands, limit, nearly, path, pick_of, pulled_up, share_at_peak, strays, too_much};
 use crate::pipes_past::{bent_too_far, nearly_bent, used_on_the_way};
+use crate::remains::unsteady;
 use crate::rule::{Judged, Rule, SourceRef};
 use crate::rules::far_from_trim::TILTED_RAD;
 use crate::rules::grip_remaining::{MOVED_M, past_limits, past_working_loads};
@@ -26,7 +27,8 @@ pub(crate) static RULE: Rule = Rule {
                 or over which one runs, its secondary lines hold it, and what else hangs there with it. It is a stop where they do \
                 not, where anything parts or that was not found, where a load comes down to the floor or further than its `may_move`, \
                 where at the peak the building gets more than it allows, a pipe more than it may carry, or a line, junction or part more than half of what it breaks at, and \
-                where at rest then a pipe bears more than it may or anything is pulled as it may not be; \
+                where at rest then a pipe bears more than it may or anything is pulled as it may not be, \
+                or the load is steady only by balance: a push of a tenth or an error in its centre of gravity rolls it over; \
                 a caution where a peak is more than a working load or than nine tenths of a limit, the building is pulled upward, the load \
                 turns by more than 90 degrees or hangs tilted by more than 30 then, or it moves by more than 0.5 m (20 in) and `may_move` does not say whether it may; else a \
                 note. The fall before they pull, the energy, and the peak by the \
@@ -229,7 +231,12 @@ fn at_rest(load: &LoadFacts, catch: &Catch, let_go: &str, judged: &Judged<'_>) -
     let heavy = heavy.map(|(subject, past, mend)| RULE.caution(subject, says(past), mend));
     let past = past_limits(&facts, &measured, judged).into_iter();
     let past = past.map(|(subject, past, mend)| RULE.stop(subject, says(past), mend));
-    heavy.chain(past).collect()
+    let rolls = unsteady(remains).map(|why| {
+        let says = says(format!("`{}` is steady only by balance: {why}", load.name));
+        let mend = "Fasten the secondary lines above the centre of gravity, or far enough apart that the load stays as it is caught.";
+        RULE.stop(format!("loads.{}", load.name), says, mend)
+    });
+    heavy.chain(past).chain(rolls).collect()
 }
 
 /// Gives how far a load is turned once it hangs again; nothing where that was not found.
@@ -368,7 +375,7 @@ fn told(load: &LoadFacts, catch: &Catch, let_go: &str, judged: &Judged<'_>) -> S
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::facts::{Facts, OnTheWay, PeakFacts, PeakOf, Role};
+    use crate::facts::{Disturbance, Disturbed, Facts, OnTheWay, PeakFacts, PeakOf, Role};
     use crate::samples::{self, LB};
 
     fn number(kind: Kind, value: f64) -> Number {
@@ -459,6 +466,15 @@ mod tests {
             |remains: &mut Remains| remains.lines = vec![samples::line("ne", samples::plain(), 799.0)];
         assert_eq!(with(&heavy), ["caution"]);
         assert_eq!(with(&|remains| remains.turned_rad = 0.6), ["caution", "note"]);
+        let pushed = |share: f64| {
+            with(&|remains| {
+                let tilts_rad = 2.0;
+                let by = Disturbed::Push { share };
+                remains.disturbances = vec![Disturbance { by, tilts_rad }];
+            })
+        };
+        assert_eq!(pushed(0.1), ["stop"]);
+        assert_eq!(pushed(0.25), ["note"]);
     }
 
     /// P14 of tests/published/mechanics/cases.toml: 50 kg fall 1 m onto 160 kN/m, factor 26.565961.

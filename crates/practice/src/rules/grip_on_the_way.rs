@@ -42,7 +42,15 @@ pub(crate) static RULE: Rule = Rule {
 
 fn judge(judged: &Judged<'_>) -> Vec<Finding> {
     let overhead = judged.facts.loads.iter().filter(|load| load.under.is_overhead());
-    overhead.flat_map(|load| judge_load(load, judged)).collect()
+    let mut findings: Vec<Finding> = Vec::new();
+    for finding in overhead.flat_map(|load| judge_load(load, judged)) {
+        // What a slip brings to a line is the same whichever of its loads is asked about.
+        let is_known = |known: &Finding| known.subject == finding.subject && known.says == finding.says;
+        if !findings.iter().any(is_known) {
+            findings.push(finding);
+        }
+    }
+    findings
 }
 
 fn judge_load(load: &LoadFacts, judged: &Judged<'_>) -> Vec<Finding> {

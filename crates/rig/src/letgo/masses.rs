@@ -10,10 +10,11 @@
 use crate::defaults::Defaults;
 use crate::document::{Load, Rig};
 use crate::geometry::vector;
-use crate::model::Model;
+use crate::model::{LoadModel, Model};
 use motion::{GRAVITY_M_PER_S2, Masses};
 use nalgebra::Matrix3;
-use statics::{Parameters, Vector3};
+use statics::{FrameId, Parameters, Vector3};
+use std::f64::consts::TAU;
 
 /// A load whose size nobody knows is this large along each axis at the least, metres.
 const LEAST_SIZE_M: f64 = 0.3;
@@ -23,19 +24,79 @@ const LEAST_SIZE_M: f64 = 0.3;
 pub(crate) const HAIR: f64 = 1e-5;
 /// How far off it may well be; our judgement.
 pub(crate) const OFF: f64 = 0.01;
-/// Where to, in the axes of the load.
-const TOWARD: [f64; 2] = [0.79, 0.61];
+/// In how many directions it may be so. Rigs that are mirror images have these in common.
+pub(crate) const DIRECTIONS: usize = 8;
 
-/// Puts the centre of gravity of every load but pipes off, by a share of its radius of gyration.
-pub(crate) fn off_centre(model: &Model, masses: &Masses, share: f64, parameters: &mut Parameters) {
-    let loads = model.loads.values().filter(|load| load.pipe.is_none());
-    for frame in loads.map(|load| load.frame.index()) {
+/// Gives where a direction is, in the axes of a load: along no axis, and along no diagonal. It is a corner of the regular polygon around the
+/// circle of radius 1, so that all that is so far off lies between them.
+fn toward(direction: usize) -> Vector3<f64> {
+    let half = 0.5 * TAU / DIRECTIONS as f64;
+    let (sin, cos) = ((2.0 * direction as f64 + 1.0) * half).sin_cos();
+    Vector3::new(cos, sin, 0.0) / half.cos()
+}
+
+/// Puts the centre of gravity of every load off in a direction, by a share of its radius of gyration; that of a pipe along it.
+pub(crate) fn off_centre(
+    model: &Model,
+    masses: &Masses,
+    (share, direction): (f64, usize),
+    parameters: &mut Parameters,
+) {
+    let toward = toward(direction);
+    for load in model.loads.values() {
+        let frame = load.frame.index();
         let mass_kg = parameters.weight_n[frame] / GRAVITY_M_PER_S2;
-        if mass_kg > 0.0 {
+        if load.pipe.is_some() {
+            off_along(load, share * toward.x, parameters);
+        } else if mass_kg > 0.0 {
             let gyration_m = (0.5 * masses.inertia_kg_m2[frame].trace() / mass_kg).sqrt();
-            let [x, y] = TOWARD;
-            parameters.centre_m[frame] += Vector3::new(x, y, 0.0) * (share * gyration_m);
+            parameters.centre_m[frame] += toward * (share * gyration_m);
         }
+    }
+}
+
+/// Makes a pipe heavier toward one end and lighter toward the other, by all of what it weighs and carries: with weights w at x from the
+/// centre each gets w (1 + share x / r), which leaves their sum and moves the centre by share times r, the radius of gyration.
+fn off_along(load: &LoadModel, share: f64, parameters: &mut Parameters) {
+    let Some(pipe) = &load.pipe else { return };
+    let chain = &pipe.chain;
+    let place_m = |frame: FrameId| {
+        let at = chain.frames.iter().position(|own| *own == frame);
+        at.map_or(0.0, |at| chain.along_m[at])
+    };
+    let middle_m = |piece: usize| 0.5 * (chain.along_m[piece] + chain.along_m[piece + 1]);
+    let frames = || chain.frames.iter().enumerate();
+    let beams = || chain.beams.iter().enumerate();
+    let carried = pipe.carried.clone();
+    let spread_n = |beam: &statics::BeamId, parameters: &Parameters| {
+        let beam = &parameters.beams[beam.index()];
+        beam.load_n_per_m.norm() * beam.length_m
+    };
+    let forces = parameters.forces[carried.clone()].iter();
+    let weights: Vec<(f64, f64)> = frames()
+        .map(|(at, frame)| (chain.along_m[at], parameters.weight_n[frame.index()]))
+        .chain(beams().map(|(piece, beam)| (middle_m(piece), spread_n(beam, parameters))))
+        .chain(forces.map(|force| (place_m(force.frame) + force.offset_m.x, force.force_n.norm())))
+        .collect();
+    let sum = |of: &dyn Fn(f64) -> f64| weights.iter().map(|(x, weight)| weight * of(*x)).sum::<f64>();
+    let weight_n = sum(&|_| 1.0);
+    let centre_m = sum(&|x| x) / weight_n;
+    let gyration_m = (sum(&|x| (x - centre_m).powi(2)) / weight_n).sqrt();
+    // Written so that what is no number changes nothing.
+    let is_spread = gyration_m > 0.0;
+    if !is_spread {
+        return;
+    }
+    let heavier = |x: f64| 1.0 + share * (x - centre_m) / gyration_m;
+    for (at, frame) in frames() {
+        parameters.weight_n[frame.index()] *= heavier(chain.along_m[at]);
+    }
+    for (piece, beam) in beams() {
+        parameters.beams[beam.index()].load_n_per_m *= heavier(middle_m(piece));
+    }
+    for force in &mut parameters.forces[carried] {
+        let x = place_m(force.frame) + force.offset_m.x;
+        force.force_n *= heavier(x);
     }
 }
 

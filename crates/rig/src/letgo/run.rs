@@ -32,6 +32,7 @@ const BOUNDS: Bounds = Bounds {
     tenths: 6,
     // Two runs that agree for so little of the time prove nothing.
     share_of_time: 0.125,
+    from_first_pull_s: 0.15,
 };
 
 /// What came of one event in one way.
@@ -129,6 +130,32 @@ pub(crate) fn run_proved(scenery: &Scenery<'_>, event: &Event, known: &Ran) -> R
         came: came.unwrap_or_else(Came::NotFound),
         is_tried: true,
     }
+}
+
+/// Gives how everything comes to hang once an event is over, in a way, with centres of gravity off by a share of their radius of gyration in
+/// a direction; none where that was not found, or something falls.
+pub(crate) fn hangs_off(
+    scenery: &Scenery<'_>,
+    event: &Event,
+    way: Way,
+    off: Option<(f64, usize)>,
+) -> Option<Solution> {
+    let Left {
+        at,
+        model,
+        change,
+        falls,
+        after,
+        ..
+    } = left(scenery, event, way).ok()?;
+    let Some(off) = off else {
+        return after.filter(|_| falls.is_empty());
+    };
+    let mut model = model.into_owned();
+    let mut parameters = model.parameters.clone();
+    off_centre(&model, &scenery.masses, off, &mut parameters);
+    model.parameters = parameters;
+    rest(at, &model, &changed(&model, &change)).ok()
 }
 
 /// Follows the way that decides with its time history.
@@ -432,7 +459,7 @@ impl Left<'_> {
     /// Shows what is left to what follows it.
     fn with_scene<T>(&self, scenery: &Scenery<'_>, way: Way, see: impl FnOnce(&Scene<'_>) -> T) -> T {
         let mut parameters = changed(&self.model, &self.change);
-        off_centre(&self.model, &scenery.masses, HAIR, &mut parameters);
+        off_centre(&self.model, &scenery.masses, (HAIR, 0), &mut parameters);
         let damping = damping_n_s_per_m(&parameters, &self.at.bounce_rad_per_s, way.ratio);
         let weaknesses: Vec<motion::Weakness> = scenery.may_part.iter().map(MayPart::weakness).collect();
         let follows: Vec<(FrameId, Vector3<f64>)> = scenery

@@ -12,7 +12,7 @@ use crate::forces_away::away;
 use crate::found::{Found, find_from};
 use crate::geometry::vector;
 use crate::letgo::jerk::{Bends, jerks};
-use crate::letgo::masses::{OFF, masses, off_centre};
+use crate::letgo::masses::{DIRECTIONS, OFF, masses, off_centre};
 use crate::model::Model;
 use motion::{Masses, Pull, Weakness, bounce_rad_per_s};
 use practice::{Facts, Measured};
@@ -97,6 +97,8 @@ pub(crate) struct Scenery<'a> {
     pub(crate) at: Vec<AtStiffness>,
     /// The ways that are tried with grips as they are.
     pub(crate) ways: Vec<Way>,
+    /// The ways with centres of gravity off, one for each direction; none where one damping is asked for.
+    pub(crate) off: Vec<Way>,
     pub(crate) may_part: Vec<MayPart>,
     /// The known places of all loads: the load, the frame and where on it.
     pub(crate) places: Vec<(usize, FrameId, Vector3<f64>)>,
@@ -121,8 +123,10 @@ impl<'a> Scenery<'a> {
         let at = hangs(&plain, &masses, ways)?;
         // Who asks for a time gets that.
         let is_joined = plain.facts.lines.iter().any(|line| line.loads.len() > 1) && seconds.is_none();
+        let off = off_ways(&at);
         let ways = all_ways(&at, ways, is_joined);
         Ok(Scenery {
+            off,
             plain,
             masses,
             at,
@@ -194,7 +198,9 @@ fn hangs(
     for away in away(model) {
         at.extend(at_without(model, rest, masses, away)?);
     }
-    at.extend(at_off(model, rest, masses)?);
+    for direction in 0..DIRECTIONS {
+        at.extend(at_off((model, rest, masses), direction)?);
+    }
     Ok(at)
 }
 
@@ -211,7 +217,6 @@ fn all_ways(at: &[AtStiffness], ways: Ways, is_joined: bool) -> Vec<Way> {
         return vec![way(0, ratio)];
     }
     let centred = || (0..at.len()).filter(|place| !at[*place].is_off);
-    let off = (0..at.len()).filter(|place| at[*place].is_off);
     let long = Way {
         is_long: true,
         ..way(0, DAMPING)
@@ -221,9 +226,21 @@ fn all_ways(at: &[AtStiffness], ways: Ways, is_joined: bool) -> Vec<Way> {
         .map(|at| way(at, DAMPING))
         .chain([way(0, MOST_DAMPING)])
         .chain(centred().map(|at| way(at, 0.0)))
-        .chain(off.map(|at| way(at, 0.0)))
         .chain(is_joined.then_some(long))
         .collect()
+}
+
+/// Lists the ways with centres of gravity off, without damping.
+fn off_ways(at: &[AtStiffness]) -> Vec<Way> {
+    let off = (0..at.len()).filter(|place| at[*place].is_off);
+    off.map(|at| Way {
+        at,
+        ratio: 0.0,
+        without_grips: false,
+        slips_m: None,
+        is_long: false,
+    })
+    .collect()
 }
 
 /// Brings the rig to rest at another stiffness; none if it does not hang then.
@@ -248,18 +265,14 @@ fn at_stiffness(
     Ok(Some(AtStiffness::new((stiffness, None), model, rest, masses)?))
 }
 
-/// Brings the rig to rest with the centre of gravity of every load a little off; none if it does not hang then, or has no loads but pipes.
+/// Brings the rig to rest with the centre of gravity of every load a little off in a direction; none if it does not hang then.
 fn at_off(
-    model: &Model,
-    rest: &Solution,
-    masses: &Masses,
+    (model, rest, masses): (&Model, &Solution, &Masses),
+    direction: usize,
 ) -> Result<Option<AtStiffness>, statics::StaticsError> {
     let mut model = model.clone();
     let mut parameters = model.parameters.clone();
-    off_centre(&model, masses, OFF, &mut parameters);
-    if parameters.centre_m == model.parameters.centre_m {
-        return Ok(None);
-    }
+    off_centre(&model, masses, (OFF, direction), &mut parameters);
     model.parameters = parameters;
     Ok(match find_from(&model, Some(rest)) {
         Found::Hangs(rest) => {

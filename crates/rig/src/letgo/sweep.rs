@@ -6,6 +6,7 @@ use crate::found::Found;
 use crate::letgo::answer::{LetGoAnswer, LetGoCase, LetGoWay, Outcome};
 use crate::letgo::case::{Gravity, NEAR_M, case, gravity, ways};
 use crate::letgo::event::{Event, What, events};
+use crate::letgo::off::follow_off;
 use crate::letgo::run::{Followed, Ran, run, run_proved, traced};
 use crate::letgo::scene::{Scenery, Standing, Way, Ways};
 use crate::model::Model;
@@ -118,7 +119,8 @@ pub fn letgo(
         off_centre: scenery.at[way.at].is_off,
         longer: way.is_long,
     };
-    answer.ways = scenery.ways.iter().map(told).collect();
+    // Directions are not told apart.
+    answer.ways = scenery.ways.iter().chain(scenery.off.first()).map(told).collect();
     let there = scenery.at.iter().filter(|at| at.away.is_none() && !at.is_off);
     answer.stiffnesses = there.map(|at| at.stiffness).collect();
     let (cases, decide) = sweep(&scenery, &events, done);
@@ -191,6 +193,8 @@ pub(crate) fn sweep(
         .map(|(at, ways)| {
             let at = *at;
             let event = &events[at];
+            let off = follow_off(scenery, event, &ways);
+            let ways = ways.into_iter().chain(off).collect();
             let mut ways = without_strangers(event, ways);
             let decides = prove(scenery, event, &mut ways);
             step();

@@ -691,12 +691,19 @@ fn what_clamps_lines_to_a_pipe_gets_the_catch_as_well() {
     let weak = sweep(&text);
     let all = case(&weak, "all that carries bat");
     assert!(all.outcome >= Outcome::Cascade, "{:?}", all.outcome);
-    assert_eq!(all.parted.first().map(String::as_str), Some("pipes.bat.picks.c"));
+    // Which of two that are alike goes first, nobody knows.
+    let first = all.parted.first().map(String::as_str);
+    assert!(
+        ["pipes.bat.picks.c", "pipes.bat.picks.d"]
+            .map(Some)
+            .contains(&first),
+        "{first:?}"
+    );
     let findings = verdict(&text).findings;
     assert!(
         findings.iter().any(|finding| finding.rule == "caught"
             && finding.severity == Severity::Stop
-            && finding.says.contains("pipes.bat.picks.c")),
+            && finding.says.contains("pipes.bat.picks.")),
         "{findings:?}"
     );
 }
@@ -732,4 +739,47 @@ fn a_secondary_line_does_not_make_up_for_an_adjustable_grip() {
         found[0].1.contains("does not make up for an adjustable grip"),
         "{found:?}"
     );
+}
+
+/// A frame whose centre is 0.1 m above its four picks and 12 mm to one side of the diagonal that is left as one line is gone. Its radius of
+/// gyration is 0.43 m, so that an error of a hundredth of it toward the empty corner lets it roll over, and none or any other does not. Mirror images
+/// of it roll over in the same way.
+#[test]
+fn what_rolls_over_does_so_in_a_mirror_as_well() {
+    let rig = |[a, b]: [f64; 2]| {
+        let (mut text, mut picks) = (String::new(), String::new());
+        for (name, x, y) in [
+            ("ne", 0.6, 0.6),
+            ("nw", -0.6, 0.6),
+            ("sw", -0.6, -0.6),
+            ("se", 0.6, -0.6),
+        ] {
+            let (x, y) = (a * x, b * y);
+            text += &format!(
+                "[points.{name}]\nat = [\"{x} m\", \"{y} m\", \"6 m\"]\n[lines.{name}]\nfrom = \"{name}\"\nto = \"frame.{name}\"\nmakeup = \"h\"\n\
+                 length = \"3 m\"\ntolerance = \"1 mm\"\n"
+            );
+            picks += &format!("{name} = [\"{x} m\", \"{y} m\", \"0 m\"], ");
+        }
+        format!(
+            "title = \"frame\"\npractice = \"static-overhead\"\n{text}[loads.frame]\nweight = \"1000 N\"\nweight_from = \"weighed\"\nmargin = \"0 %\"\n\
+             centre = [\"{} m\", \"{} m\", \"0.1 m\"]\nsize = [\"1.2 m\", \"1.2 m\", \"0.4 m\"]\npicks = {{ {picks} }}\n\
+             trim = {{ at = [\"0 m\", \"0 m\", \"3 m\"] }}\nunder = \"public\"\n[makeups.h]\n\
+             parts = [\"eye-sleeve-3/16\", \"rope-7x19-galv-3/16\", \"eye-sleeve-3/16\"]\n",
+            0.04 * a,
+            0.028 * b
+        )
+    };
+    for way in [[1.0, 1.0], [-1.0, 1.0], [1.0, -1.0], [-1.0, -1.0]] {
+        let answer = sweep(&rig(way));
+        let case = case(&answer, "lines.nw");
+        assert_eq!(case.outcome, Outcome::PastWorkingLoad, "{way:?}");
+        let tilt_deg = case.loads["frame"].tilt_deg.unwrap();
+        assert!(tilt_deg > 120.0, "{way:?}: {tilt_deg}");
+        assert!(
+            case.at_worst.contains("centres of gravity a little off"),
+            "{}",
+            case.at_worst
+        );
+    }
 }

@@ -114,7 +114,9 @@ fn what_it_may_move_is_held() {
         says(&verdict(&text), "grip-sole-support", Severity::Stop)
     };
     assert!(rig("may_move = \"11 in\"")[0].contains("moves further than it may"));
-    assert!(rig("may_move = \"14 in\"").is_empty());
+    // A little of it is that the sign rolls as it is caught, with its centre a hundredth of its radius of gyration off.
+    let far = rig("may_move = \"16 in\"");
+    assert!(far.is_empty(), "{far:?}");
 }
 
 /// Without the left line the right point gets all of 60 lb x 1.05 and a little rope; here it may get 40 lb.
