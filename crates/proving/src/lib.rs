@@ -7,6 +7,7 @@
 pub mod compare;
 pub mod free;
 mod least_number;
+pub mod log;
 mod noncentral_t;
 pub mod outlier;
 mod quadrature;

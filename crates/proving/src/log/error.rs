@@ -1,0 +1,100 @@
+//! Why a log can not be used, and what would be right.
+
+/// Why a log can not be used.
+#[derive(Debug, thiserror::Error)]
+pub enum LogError {
+    /// It could not be read from where it is.
+    #[error("the log could not be read: {0}")]
+    Io(#[from] std::io::Error),
+    /// There is nothing in it.
+    #[error("the log is empty; export it again from the instrument")]
+    Empty,
+    /// It is no text.
+    #[error("the log is no text ({what}); export it as CSV from the instrument")]
+    NoText {
+        /// What it looks like.
+        what: &'static str,
+    },
+    /// No lines of numbers were found.
+    #[error("no rows of numbers were found; a log has one line for each reading, with a force in it")]
+    NoRows,
+    /// There are too few readings.
+    #[error("there are {rows} readings only; {needed} are needed to tell what is noise and what happened")]
+    TooFew {
+        /// How many.
+        rows: usize,
+        /// How many are needed.
+        needed: usize,
+    },
+    /// A sign may group thousands or stand before decimals.
+    #[error(
+        "`{sign}` in the numbers may group thousands or stand before decimals; say which is the decimal sign: --decimal point or --decimal comma"
+    )]
+    Sign {
+        /// The sign.
+        sign: char,
+    },
+    /// The comma is both between columns and before decimals.
+    #[error(
+        "commas stand between columns and before decimals, so that columns can not be told apart; export it with semicolons or tabs"
+    )]
+    CommaForBoth,
+    /// It is not known which column is the force.
+    #[error("it is not known which column is the force ({columns}); say it by its number: --force-column 2")]
+    NoForce {
+        /// The columns.
+        columns: String,
+    },
+    /// Several columns may be the force.
+    #[error("several columns may be the force ({columns}); say which by its number: --force-column 2")]
+    ManyForces {
+        /// These columns.
+        columns: String,
+    },
+    /// There is no such column.
+    #[error("there is no column {column}; there are {width}")]
+    NoColumn {
+        /// As asked for, counted from one.
+        column: usize,
+        /// How many there are.
+        width: usize,
+    },
+    /// The unit of the force is not said anywhere.
+    #[error("the log does not say in which unit the force is (column `{column}`); a wrong guess is wrong by 2 to 10 times, so say it: --unit kN (one of {})", units.join(", "))]
+    NoUnit {
+        /// The column.
+        column: String,
+        /// Units that there are.
+        units: Vec<&'static str>,
+    },
+    /// The unit of the force is one that is not known, or may be several.
+    #[error("`{unit}` is no unit of force that is surely one (column `{column}`); say it: --unit kN (one of {})", units.join(", "))]
+    UnknownUnit {
+        /// What is written.
+        unit: String,
+        /// The column.
+        column: String,
+        /// Units that there are.
+        units: Vec<&'static str>,
+    },
+    /// The file says another unit than the one asked for.
+    #[error(
+        "the log says that the force is in {written}, and {asked} was asked for; leave --unit out, or mend the log"
+    )]
+    OtherUnit {
+        /// In the log.
+        written: String,
+        /// Asked for.
+        asked: String,
+    },
+    /// There is no time, and no rate.
+    #[error(
+        "the log has no time and does not say how often it was read; say it: --rate 50 (readings a second)"
+    )]
+    NoTime,
+    /// Readings do not follow one another.
+    #[error(
+        "all readings have the same time; the column of the time is not the right one: say --time-column or --rate"
+    )]
+    TimeStands,
+}
