@@ -1,0 +1,400 @@
+//! A log made fit to look for what happened in it: spikes out, noise and hum known, zero found, and no more readings than that needs.
+//!
+//! Conventions: SI; a stretch lies between two gaps.
+//! Assumes: what is far from both its neighbours, which agree, is a spike: a true break never comes back in one reading or two.
+//! Valid for: eight readings or more.
+//! Source: 1.4826 times the median of differences from their median, over the root of two (the middle deviation of a normal scatter);
+//! sinusoids by least squares; the rest is our judgement.
+//! Checked by: the tests below; tests/logs.rs.
+
+use crate::log::Log;
+use crate::specimen::line::{Line, median};
+use std::f64::consts::TAU;
+
+/// Readings a second that are looked at; more are put together, by their middle.
+const LOOKED_AT_HZ: f64 = 200.0;
+/// No more readings than this are looked at.
+const MOST: usize = 500_000;
+/// So many differences tell the noise.
+const DIFFERENCES: usize = 100_000;
+/// Readings at rest by which a zero is known.
+const ZERO_NEEDS: usize = 20;
+/// From a median of differences to a standard deviation of what was taken from one another.
+const TO_SIGMA: f64 = 1.4826;
+
+/// A log made fit to look at.
+#[derive(Debug, Clone)]
+pub(crate) struct Curve {
+    pub(crate) time_s: Vec<f64>,
+    /// Force over the zero that was taken off.
+    pub(crate) force_n: Vec<f64>,
+    /// Empty where there is none.
+    pub(crate) travel_m: Vec<f64>,
+    /// The first of each stretch but the first.
+    pub(crate) after_gap: Vec<usize>,
+    /// The middle of all steps.
+    pub(crate) step_s: f64,
+    /// Scatter of one of these, hum taken off.
+    pub(crate) sigma_n: f64,
+    /// Scatter of one reading of the log.
+    pub(crate) noise_n: f64,
+    /// The least step of the readings; 0 where they have none.
+    pub(crate) count_n: f64,
+    pub(crate) spikes: usize,
+    pub(crate) hum: Option<Hum>,
+    pub(crate) zero: Zero,
+    /// How many readings of the log make one.
+    pub(crate) of_each: usize,
+}
+
+/// What comes and goes evenly.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Hum {
+    pub(crate) hz: f64,
+    pub(crate) size_n: f64,
+}
+
+/// What the cell reads with nothing on it.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct Zero {
+    pub(crate) offset_n: f64,
+    /// Whether it was taken off.
+    pub(crate) is_known: bool,
+    /// How sure it is, one standard deviation.
+    pub(crate) error_n: f64,
+    /// How much further it is at the end; none where that is not known.
+    pub(crate) drift_n: Option<f64>,
+    /// How many readings it is known by.
+    pub(crate) readings: usize,
+}
+
+impl Curve {
+    pub(crate) fn of(log: &Log) -> Curve {
+        let raw: Vec<f32> = log.force_n.clone();
+        let (raw, spikes) = without_spikes(raw, &log.after_gap);
+        let (noise_n, count_n) = noise(&raw);
+        let each = (log.reading.rate_hz / LOOKED_AT_HZ).round().max(1.0) as usize;
+        let of_each = each.max(raw.len().div_ceil(MOST));
+        let mut curve = put_together(log, &raw, of_each);
+        curve.spikes = spikes;
+        curve.noise_n = noise_n;
+        curve.count_n = count_n;
+        curve.step_s = of_each as f64 / log.reading.rate_hz;
+        curve.take_hum_off();
+        let (sigma_n, _) = noise_of(&curve.force_n);
+        curve.sigma_n = sigma_n
+            .max(count_n / 12.0_f64.sqrt() / (of_each as f64).sqrt())
+            .max(1e-9);
+        curve.take_zero_off(&raw);
+        curve
+    }
+
+    /// Gives the greatest force, roughly, and where.
+    pub(crate) fn top(&self) -> (usize, f64) {
+        let each = self.force_n.iter().copied().enumerate();
+        each.fold(
+            (0, f64::NEG_INFINITY),
+            |top, next| if next.1 > top.1 { next } else { top },
+        )
+    }
+
+    /// The first reading of the stretch that one is in.
+    pub(crate) fn stretch_from(&self, at: usize) -> usize {
+        let before = self.after_gap.partition_point(|gap| *gap <= at);
+        before.checked_sub(1).map_or(0, |gap| self.after_gap[gap])
+    }
+
+    /// The end of the stretch that one is in.
+    pub(crate) fn stretch_to(&self, at: usize) -> usize {
+        let next = self.after_gap.partition_point(|gap| *gap <= at);
+        self.after_gap.get(next).copied().unwrap_or(self.force_n.len())
+    }
+
+    /// Takes off what comes and goes evenly, if there is such.
+    fn take_hum_off(&mut self) {
+        let Some(hz) = self.hum_hz() else { return };
+        let half = ((0.25 / self.step_s) as usize)
+            .max((3.0 / hz / self.step_s) as usize)
+            .max(8);
+        let (mut taken, mut sizes) = (self.force_n.clone(), Vec::new());
+        let mut from = 0;
+        while from < self.force_n.len() {
+            let to = self.stretch_to(from).min(from + 2 * half);
+            if to - from >= 8 {
+                let [a, b] = self.wave(from, to, hz);
+                sizes.push(a.hypot(b));
+                for (at, taken) in taken.iter_mut().enumerate().take(to).skip(from) {
+                    let (sin, cos) = (TAU * hz * self.time_s[at]).sin_cos();
+                    *taken -= a * sin + b * cos;
+                }
+            }
+            from = to;
+        }
+        let before = noise_of(&self.force_n).0;
+        let after = noise_of(&taken).0;
+        // Only where that helps.
+        if after < 0.7 * before {
+            self.hum = Some(Hum {
+                hz,
+                size_n: median(&mut sizes),
+            });
+            self.force_n = taken;
+        }
+    }
+
+    /// Fits a sinusoid, with a straight line under it, to differences, which a fall in between hardly moves.
+    fn wave(&self, from: usize, to: usize, hz: f64) -> [f64; 2] {
+        let steps: Vec<f64> = (from + 1..to)
+            .map(|at| self.force_n[at] - self.force_n[at - 1])
+            .collect();
+        let middle = median(&mut steps.clone());
+        let spread =
+            TO_SIGMA * median(&mut steps.iter().map(|step| (step - middle).abs()).collect::<Vec<_>>());
+        let (mut ss, mut sc, mut cc, mut sy, mut cy) = (0.0, 0.0, 0.0, 0.0, 0.0);
+        for (step, at) in steps.iter().zip(from + 1..to) {
+            let y = (step - middle).clamp(-4.0 * spread, 4.0 * spread);
+            let wave = |at: usize| (TAU * hz * self.time_s[at]).sin_cos();
+            let ((s1, c1), (s0, c0)) = (wave(at), wave(at - 1));
+            let (s, c) = (s1 - s0, c1 - c0);
+            ss += s * s;
+            sc += s * c;
+            cc += c * c;
+            sy += s * y;
+            cy += c * y;
+        }
+        let det = ss * cc - sc * sc;
+        if det <= 1e-12 * ss * cc {
+            return [0.0, 0.0];
+        }
+        [(sy * cc - cy * sc) / det, (cy * ss - sy * sc) / det]
+    }
+
+    /// Finds the frequency that stands out of all others, by the differences of some seconds.
+    fn hum_hz(&self) -> Option<f64> {
+        let count = self.force_n.len().min(2048);
+        if count < 64 {
+            return None;
+        }
+        let from = self
+            .stretch_from(self.force_n.len() / 2)
+            .min(self.force_n.len() - count);
+        let to = self.stretch_to(from).min(from + count);
+        if to - from < 64 {
+            return None;
+        }
+        let steps: Vec<f64> = (from + 1..to)
+            .map(|at| self.force_n[at] - self.force_n[at - 1])
+            .collect();
+        let middle = median(&mut steps.clone());
+        let spread =
+            TO_SIGMA * median(&mut steps.iter().map(|step| (step - middle).abs()).collect::<Vec<_>>());
+        // What is far out is an event or a break, and no hum.
+        let steps: Vec<f64> = steps
+            .iter()
+            .map(|step| (step - middle).clamp(-4.0 * spread, 4.0 * spread))
+            .collect();
+        let bins = steps.len() / 2;
+        let power = |bin: f64| {
+            let (mut re, mut im) = (0.0, 0.0);
+            // A window keeps what is strong from spreading over all.
+            for (at, step) in steps.iter().enumerate() {
+                let share = at as f64 / steps.len() as f64;
+                let window = 0.5 - 0.5 * (TAU * share).cos();
+                let (sin, cos) = (TAU * bin * share).sin_cos();
+                re += window * step * cos;
+                im += window * step * sin;
+            }
+            // Differences make what is quick larger.
+            let rise = 2.0 * (0.5 * TAU * bin / steps.len() as f64).sin();
+            (re * re + im * im) / (rise * rise).max(1e-12)
+        };
+        let from_bin = (2.0 * self.step_s * steps.len() as f64).ceil().max(4.0) as usize;
+        let powers: Vec<f64> = (from_bin..bins).map(|bin| power(bin as f64)).collect();
+        let best = (0..powers.len()).max_by(|a, b| powers[*a].total_cmp(&powers[*b]))?;
+        let usual = median(&mut powers.clone());
+        if powers[best] < 40.0 * usual {
+            return None;
+        }
+        // The top lies between two of them.
+        let (mut low, mut high) = ((from_bin + best) as f64 - 1.0, (from_bin + best) as f64 + 1.0);
+        for _ in 0..40 {
+            let (a, b) = (low + 0.382 * (high - low), low + 0.618 * (high - low));
+            if power(a) > power(b) { high = b } else { low = a }
+        }
+        let step_s = (self.time_s[to - 1] - self.time_s[from]) / (to - 1 - from) as f64;
+        Some(0.5 * (low + high) / (steps.len() as f64 * step_s))
+    }
+
+    /// Finds what the cell reads with nothing on it, and takes it off.
+    fn take_zero_off(&mut self, raw: &[f32]) {
+        let (_, top_n) = self.top();
+        let first: Vec<f64> = self.force_n.iter().copied().take(9).collect();
+        let begins_n = median(&mut first.clone());
+        let most_n = top_n - begins_n;
+        let off_n = (5.0 * self.sigma_n).max(0.003 * most_n);
+        let leaves = self
+            .force_n
+            .windows(3)
+            .position(|three| three.iter().all(|force_n| (force_n - begins_n).abs() > off_n));
+        // What rises from the first reading on is no rest.
+        let quiet = leaves.unwrap_or(0);
+        let readings = (quiet * self.of_each).min(raw.len());
+        let rest = Line::fit(
+            self.time_s[..quiet]
+                .iter()
+                .copied()
+                .zip(self.force_n[..quiet].iter().copied()),
+        );
+        let rises_n = rest.map_or(0.0, |line| {
+            line.slope * (self.time_s[quiet.saturating_sub(1)] - self.time_s[0])
+        });
+        let mut at_rest: Vec<f64> = self.force_n[..quiet].to_vec();
+        let offset_n = if quiet > 0 { median(&mut at_rest) } else { begins_n };
+        // The first readings of a slow rise stand within the threshold too.
+        let is_flat =
+            rises_n.abs() <= (3.0 * self.sigma_n / (quiet.max(1) as f64).sqrt()).max(0.001 * most_n);
+        let is_small = offset_n.abs() <= 0.05 * (top_n - offset_n).abs();
+        let is_known = readings >= ZERO_NEEDS && is_flat && is_small;
+        self.zero = Zero {
+            offset_n,
+            is_known,
+            error_n: if is_known {
+                self.sigma_n * 1.25 / (quiet as f64).sqrt()
+            } else {
+                0.0
+            },
+            drift_n: None,
+            readings,
+        };
+        if is_known {
+            for force_n in &mut self.force_n {
+                *force_n -= offset_n;
+            }
+        }
+    }
+}
+
+/// Leaves out one reading or two that are far from both neighbours, which agree; tells how many.
+fn without_spikes(mut raw: Vec<f32>, after_gap: &[usize]) -> (Vec<f32>, usize) {
+    let (noise_n, count_n) = noise(&raw);
+    let most = raw
+        .iter()
+        .fold((f32::INFINITY, f32::NEG_INFINITY), |(least, most), f| {
+            (least.min(*f), most.max(*f))
+        });
+    let range_n = f64::from(most.1 - most.0);
+    let least_n = (8.0 * noise_n).max(4.0 * count_n).max(0.002 * range_n.min(1e12));
+    let mut spikes = 0;
+    let mut gaps = after_gap.iter().copied().peekable();
+    let mut at = 1;
+    while at + 1 < raw.len() {
+        while gaps.peek().is_some_and(|gap| *gap + 1 < at) {
+            gaps.next();
+        }
+        let touches_gap = gaps.peek().is_some_and(|gap| *gap >= at && *gap <= at + 2);
+        let before = f64::from(raw[at - 1]);
+        let here = f64::from(raw[at]) - before;
+        if here.abs() > least_n && !touches_gap {
+            let wide = (1..=2).find(|wide| {
+                let Some(after) = raw.get(at + wide) else {
+                    return false;
+                };
+                let inside = &raw[at..at + wide];
+                let agrees = (f64::from(*after) - before).abs() < 0.25 * here.abs();
+                agrees
+                    && inside
+                        .iter()
+                        .all(|f| (f64::from(*f) - before) * here.signum() > 0.5 * here.abs())
+            });
+            if let Some(wide) = wide {
+                let after = f64::from(raw[at + wide]);
+                for (k, f) in raw[at..at + wide].iter_mut().enumerate() {
+                    *f = (before + (after - before) * (k + 1) as f64 / (wide + 1) as f64) as f32;
+                }
+                spikes += 1;
+                at += wide;
+            }
+        }
+        at += 1;
+    }
+    (raw, spikes)
+}
+
+/// Gives the scatter of one reading, and the least step between readings.
+fn noise(raw: &[f32]) -> (f64, f64) {
+    let stride = (raw.len() / DIFFERENCES).max(1);
+    let steps = (1..raw.len())
+        .step_by(stride)
+        .map(|at| f64::from(raw[at]) - f64::from(raw[at - 1]));
+    of_steps(steps.collect())
+}
+
+fn noise_of(force_n: &[f64]) -> (f64, f64) {
+    let stride = (force_n.len() / DIFFERENCES).max(1);
+    of_steps(
+        (1..force_n.len())
+            .step_by(stride)
+            .map(|at| force_n[at] - force_n[at - 1])
+            .collect(),
+    )
+}
+
+fn of_steps(mut steps: Vec<f64>) -> (f64, f64) {
+    let greatest = steps.iter().map(|step| step.abs()).fold(0.0, f64::max);
+    let least = steps
+        .iter()
+        .map(|step| step.abs())
+        .filter(|step| *step > 1e-7 * greatest)
+        .fold(f64::INFINITY, f64::min);
+    let middle = median(&mut steps);
+    for step in &mut steps {
+        *step = (*step - middle).abs();
+    }
+    let sigma = TO_SIGMA * median(&mut steps) / std::f64::consts::SQRT_2;
+    (sigma, if least.is_finite() { least } else { 0.0 })
+}
+
+/// Puts so many readings together by their middle, none across a gap.
+fn put_together(log: &Log, raw: &[f32], of_each: usize) -> Curve {
+    let mut curve = Curve {
+        time_s: Vec::new(),
+        force_n: Vec::new(),
+        travel_m: Vec::new(),
+        after_gap: Vec::new(),
+        step_s: 0.0,
+        sigma_n: 0.0,
+        noise_n: 0.0,
+        count_n: 0.0,
+        spikes: 0,
+        hum: None,
+        zero: Zero::default(),
+        of_each,
+    };
+    let mut gaps = log.after_gap.iter().copied().peekable();
+    let mut from = 0;
+    let mut some = Vec::with_capacity(of_each);
+    while from < raw.len() {
+        if gaps.next_if(|gap| *gap <= from).is_some() {
+            curve.after_gap.push(curve.force_n.len());
+        }
+        let next_gap = gaps.peek().copied().unwrap_or(raw.len());
+        let to = (from + of_each).min(next_gap).min(raw.len());
+        some.clear();
+        some.extend(raw[from..to].iter().map(|f| f64::from(*f)));
+        curve.force_n.push(median(&mut some));
+        let middle = from + (to - from - 1) / 2;
+        let times = [log.times.at(from), log.times.at(to - 1)];
+        curve.time_s.push(0.5 * (times[0] + times[1]));
+        if !log.travel_m.is_empty() {
+            let odd = (to - from) % 2 == 1;
+            let (a, b) = (
+                f64::from(log.travel_m[middle]),
+                f64::from(log.travel_m[(middle + 1).min(to - 1)]),
+            );
+            curve.travel_m.push(if odd { a } else { 0.5 * (a + b) });
+        }
+        from = to;
+    }
+    curve.after_gap.dedup();
+    curve
+}
