@@ -1,12 +1,14 @@
 //! How fast what hangs bounces on its lines, and the damping that goes with a ratio of that.
 //!
 //! Conventions: SI; angular frequencies in rad/s.
-//! Assumes: loads that lines join bounce together, as they go down if everything weighs more.
+//! Assumes: loads that lines join bounce together, as they go if everything weighs more and all that pulls them pulls harder: lines stretch
+//! then, and nothing swings.
 //! Valid for: rigs at rest; lines that are slack there count with those that they are joined with.
-//! Source: Rayleigh's quotient with the shape of the static deflection, w^2 = g sum(W d) / sum(W d^2) (from memory); c = 2 z k / w.
+//! Source: Rayleigh's quotient with the shape of the static deflection, w^2 = sum(F d) / sum(m d^2) (from memory); c = 2 z k / w.
 //! Checked by: the tests below, against a weight on a line and two weights in a row.
 
 use crate::masses::{AtStart, GRAVITY_M_PER_S2, Masses};
+use nalgebra::Vector3;
 use statics::{
     FrameId, FrameKind, Options, Parameters, Solution, StaticsError, Topology, Workspace, solve_again,
 };
@@ -27,7 +29,7 @@ pub fn bounce_rad_per_s(
 ) -> Result<Vec<Option<f64>>, StaticsError> {
     let mut found = vec![None; topology.line_count()];
     let mut heavier = parameters.clone();
-    grow(&mut heavier, masses);
+    grow(&mut heavier);
     let mut after = rest.clone();
     let options = Options {
         find_free_motions: false,
@@ -64,11 +66,13 @@ pub fn bounce_rad_per_s(
                 rest.state.centre_at_m(topology, parameters, frame),
                 after.state.centre_at_m(topology, parameters, frame),
             );
-            let down_m = (was.z - is.z) / MORE;
-            first += weight_n * down_m;
-            second += weight_n * down_m * down_m;
+            let by_m = (is - was) / MORE;
+            let stated = rig.forces().filter(|force| force.frame == frame);
+            let stated_n: Vector3<f64> = stated.map(|force| force.force_n).sum();
+            first += (stated_n - Vector3::z() * weight_n).dot(&by_m);
+            second += weight_n / GRAVITY_M_PER_S2 * by_m.norm_squared();
         }
-        let squared = GRAVITY_M_PER_S2 * first / second;
+        let squared = first / second;
         for line in piece {
             found[line.index()] = (squared.is_finite() && squared > 0.0).then(|| squared.sqrt());
         }
@@ -88,7 +92,7 @@ pub fn damping_n_s_per_m(parameters: &Parameters, bounce_rad_per_s: &[Option<f64
 }
 
 /// Makes everything weigh a little more.
-fn grow(parameters: &mut Parameters, masses: &Masses) {
+fn grow(parameters: &mut Parameters) {
     let by = 1.0 + MORE;
     parameters
         .weight_n
@@ -99,17 +103,14 @@ fn grow(parameters: &mut Parameters, masses: &Masses) {
         .beams
         .iter_mut()
         .for_each(|beam| beam.load_n_per_m *= by);
-    for (force, is_weight) in parameters.forces.iter_mut().zip(&masses.forces_are_weights) {
-        if *is_weight {
-            force.force_n *= by;
-        }
-    }
+    parameters.forces.iter_mut().for_each(|force| force.force_n *= by);
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use nalgebra::{Matrix3, Vector3};
+    use nalgebra::Matrix3;
+    use nalgebra::Vector3;
     use statics::{State, TopologyBuilder, solve};
 
     /// Weights in a row on lines of 2 m, EA 400 kN, each 100 kg.

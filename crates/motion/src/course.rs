@@ -7,7 +7,7 @@
 //! Checked by: tests/closed_forms.rs (a pendulum).
 
 use crate::model::{Body, Model, Place};
-use crate::moment::{Moment, OF_BODY, turn_of, vector};
+use crate::moment::{Moment, OF_BODY, bent_m, turn_of, vector};
 use nalgebra::{Matrix3, UnitQuaternion, Vector3};
 use statics::State;
 
@@ -127,7 +127,10 @@ impl Course {
 
     /// Looks where bodies are at a state; junctions are where they were last.
     pub(crate) fn see_between(&mut self, model: &Model, moment: &Moment, state: &[f64]) {
-        let turns: Vec<Matrix3<f64>> = state.chunks_exact(OF_BODY).map(turn_of).collect();
+        let turns: Vec<Matrix3<f64>> = state[..model.bent_from()]
+            .chunks_exact(OF_BODY)
+            .map(turn_of)
+            .collect();
         self.see_at(model, (&turns, &moment.junctions_m), state);
     }
 
@@ -146,7 +149,7 @@ impl Course {
             furthest.slope = furthest.slope.max(along.z.abs());
         }
         for (swept, followed) in self.swept.iter_mut().zip(&self.followed) {
-            let at_m = place_at_m(at, state, followed.place);
+            let at_m = place_at_m(model, at, state, followed.place);
             swept.least_m = swept.least_m.inf(&at_m);
             swept.most_m = swept.most_m.sup(&at_m);
             swept.furthest_m = swept.furthest_m.max((at_m - followed.start_m).norm());
@@ -155,13 +158,17 @@ impl Course {
 }
 
 fn place_at_m(
+    model: &Model,
     (turns, junctions_m): (&[Matrix3<f64>], &[Vector3<f64>]),
     state: &[f64],
     place: Place,
 ) -> Vector3<f64> {
     match place {
         Place::Fixed(at_m) => at_m,
-        Place::Body { body, arm_m } => vector(&state[OF_BODY * body..]) + turns[body] * arm_m,
+        Place::Body { body, arm_m, shape } => {
+            let arm_m = arm_m + bent_m(model, state, body, shape);
+            vector(&state[OF_BODY * body..]) + turns[body] * arm_m
+        }
         Place::Junction(junction) => junctions_m[junction],
     }
 }
@@ -171,7 +178,7 @@ pub(crate) fn state_at(model: &Model, moment: &Moment, state: &[f64], start: &St
     let mut now = start.clone();
     for (frame, place) in model.places.iter().enumerate() {
         if !matches!(place, Place::Fixed(_)) {
-            now.position_m[frame] = place_at_m((&moment.turns, &moment.junctions_m), state, *place);
+            now.position_m[frame] = place_at_m(model, (&moment.turns, &moment.junctions_m), state, *place);
         }
     }
     for (body, turn) in model.bodies.iter().zip(&moment.turns) {

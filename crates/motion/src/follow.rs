@@ -8,6 +8,7 @@
 
 use crate::course::{Course, Followed, Sample, Swept, Travel};
 use crate::error::MotionError;
+use crate::flexible::Flexible;
 use crate::masses::{AtStart, Masses};
 use crate::model::{Model, Place};
 use crate::run::{Breaking, Ran, Run};
@@ -34,6 +35,10 @@ pub struct Scene<'a> {
     pub follows: &'a [(FrameId, Vector3<f64>)],
     /// Junctions that move by their own mass however little that is.
     pub loose: &'a [FrameId],
+    /// How pipes bend; those that are not among these are stiff.
+    pub flexible: &'a [Flexible],
+    /// What each line pulled at the start, N; by `LineId`. Of use where pipes bend.
+    pub before_n: &'a [f64],
 }
 
 /// What pulls on something that may let go.
@@ -119,20 +124,19 @@ pub struct Motion {
 pub fn follow(scene: &Scene<'_>, options: &Options) -> Result<Motion, MotionError> {
     scene.check(options)?;
     let rig = scene.at_start();
-    let model = Model::new(&rig, scene.damping_n_s_per_m, scene.loose)?;
-    let followed = scene.follows.iter().map(|(frame, offset_m)| {
+    let mut model = Model::new(&rig, scene.damping_n_s_per_m, scene.loose)?;
+    model.bend(&rig, scene.flexible, scene.before_n);
+    let mut followed = Vec::with_capacity(scene.follows.len());
+    for (frame, offset_m) in scene.follows {
         let start_m = rig.place_m(*frame, *offset_m);
         let place = match model.places[frame.index()] {
-            Place::Body { body, .. } => Place::Body {
-                body,
-                arm_m: start_m - model.bodies[body].start_m,
-            },
+            Place::Body { body, .. } => model.on_body(body, start_m, scene.flexible),
             Place::Fixed(_) => Place::Fixed(start_m),
             Place::Junction(junction) => Place::Junction(junction),
         };
-        Followed { place, start_m }
-    });
-    let course = Course::new(&model, scene.start, followed.collect());
+        followed.push(Followed { place, start_m });
+    }
+    let course = Course::new(&model, scene.start, followed);
     let breaking = scene.breaking(&model);
     let mut motion = Motion {
         seconds: options.seconds,

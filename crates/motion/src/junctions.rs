@@ -300,7 +300,7 @@ fn reach_m(model: &Model) -> f64 {
         .flat_map(|line| &line.path)
         .map(|place| match place {
             Place::Fixed(at_m) => at_m.amax(),
-            Place::Body { body, arm_m } => (model.bodies[*body].start_m + arm_m).amax(),
+            Place::Body { body, arm_m, .. } => (model.bodies[*body].start_m + arm_m).amax(),
             Place::Junction(junction) => model.junctions[*junction].start_m.amax(),
         });
     places.fold(0.0, f64::max) + model.lines.iter().map(|line| line.unloaded_m).fold(0.0, f64::max)

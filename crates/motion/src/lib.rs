@@ -11,6 +11,7 @@ mod changes;
 mod course;
 mod dop853;
 mod error;
+mod flexible;
 mod follow;
 mod junctions;
 mod masses;
@@ -23,6 +24,7 @@ mod tableau;
 pub use bounce::{bounce_rad_per_s, damping_n_s_per_m};
 pub use course::{Sample, Swept, Travel};
 pub use error::MotionError;
+pub use flexible::{Flexible, flexible};
 pub use follow::{
     Bounds, Motion, OnBuilding, Options, Proof, Pull, Scene, Weakness, follow, follow_proved, loose_junctions,
 };

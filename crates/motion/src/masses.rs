@@ -83,6 +83,24 @@ pub(crate) struct AtStart<'a> {
 impl AtStart<'_> {
     /// Puts together the mass of some frames that beams join, lines and weights on them included.
     pub(crate) fn mass_of(&self, frames: &[FrameId]) -> Mass {
+        let mut parts = self.parts_of(frames);
+        let topology = self.topology;
+        let whole = |beam: &statics::BeamId| topology.ends(*beam).iter().all(|end| frames.contains(end));
+        parts.extend(topology.beams().filter(whole).map(|beam| self.rod(beam)));
+        Mass::of(&parts).turnable()
+    }
+
+    /// Lists what weighs at single places of some frames: masses and where, kg and metres.
+    pub(crate) fn lumps(&self, frames: &[FrameId]) -> Vec<(f64, Vector3<f64>)> {
+        let parts = self.parts_of(frames).into_iter();
+        parts
+            .filter(|part| part.mass_kg > 0.0)
+            .map(|part| (part.mass_kg, part.centre_m))
+            .collect()
+    }
+
+    /// Lists masses on frames, without those of the pieces of pipe between them.
+    fn parts_of(&self, frames: &[FrameId]) -> Vec<Mass> {
         let (topology, parameters) = (self.topology, self.parameters);
         let mut parts = Vec::new();
         for frame in frames {
@@ -109,9 +127,7 @@ impl AtStart<'_> {
                 here.map(|at| Mass::point(half_n, self.start.attachment_at_m(topology, parameters, at))),
             );
         }
-        let whole = |beam: &statics::BeamId| topology.ends(*beam).iter().all(|end| frames.contains(end));
-        parts.extend(topology.beams().filter(whole).map(|beam| self.rod(beam)));
-        Mass::of(&parts).turnable()
+        parts
     }
 
     /// A piece of pipe with what is spread over it.

@@ -1,17 +1,19 @@
 //! What moves: bodies, junctions and lines, made of a rig in the words of `statics`.
 //!
 //! Conventions: SI, z up; arms of a body in the axes that it has at the start, which are those of the world, from its centre of mass.
-//! Assumes: pipes do not bend while they move; lines are straight between what they touch; a junction that weighs less than a twentieth of
+//! Assumes: pipes bend in the shapes of `flexible` alone; lines are straight between what they touch; a junction that weighs less than a twentieth of
 //! the lightest load that lines join it with, and is held where it is, has no mass and so is in balance at every moment; points that give have none.
 //! Valid for: rigs that `statics` takes.
 //! Source: definitions; the twentieth is our judgement.
 //! Checked by: tests/closed_forms.rs, tests/laws.rs.
 
 use crate::error::MotionError;
+use crate::flexible::Flexible;
 use crate::masses::{AtStart, Mass};
 use crate::moment::{Hold, Moment, OF_BODY};
 use nalgebra::{Matrix3, Vector3};
 use statics::{AttachmentId, FrameId, FrameKind, LineId};
+use std::ops::Range;
 
 /// A junction that weighs this share of the lightest load that lines join it with moves by its own mass.
 const HEAVY: f64 = 0.05;
@@ -31,13 +33,29 @@ pub(crate) struct Body {
     pub(crate) inverse_inertia: Matrix3<f64>,
     /// Its centre of mass at the start, metres.
     pub(crate) start_m: Vector3<f64>,
+    /// The shapes in which it bends, among those of all bodies.
+    pub(crate) modes: Range<usize>,
+}
+
+/// A shape in which a body bends.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Bends {
+    /// The square of how fast it swings by itself, 1/s².
+    pub(crate) square: f64,
+    /// What it held against at the start, N for a shape of 1 kg.
+    pub(crate) held_n: f64,
 }
 
 /// Where something acts.
 #[derive(Debug, Clone, Copy)]
 pub(crate) enum Place {
     Fixed(Vector3<f64>),
-    Body { body: usize, arm_m: Vector3<f64> },
+    Body {
+        body: usize,
+        arm_m: Vector3<f64>,
+        /// How far it goes in each shape of its body, among those of all places; none on a stiff one.
+        shape: Option<usize>,
+    },
     Junction(usize),
 }
 
@@ -46,6 +64,7 @@ pub(crate) enum Place {
 pub(crate) struct OnBody {
     pub(crate) body: usize,
     pub(crate) arm_m: Vector3<f64>,
+    pub(crate) shape: Option<usize>,
     pub(crate) force_n: Vector3<f64>,
 }
 
@@ -94,6 +113,10 @@ pub(crate) struct Model {
     pub(crate) places: Vec<Place>,
     /// Whether any line has damping.
     pub(crate) is_damped: bool,
+    /// Shapes in which bodies bend, one body after the other.
+    pub(crate) modes: Vec<Bends>,
+    /// How far places go in each shape of their body, m.
+    pub(crate) shapes: Vec<Vec<Vector3<f64>>>,
 }
 
 impl Line {
@@ -171,6 +194,8 @@ impl Model {
             supports: Vec::new(),
             places: Vec::new(),
             is_damped: false,
+            modes: Vec::new(),
+            shapes: Vec::new(),
         };
         let heavy = heavy_junctions(rig, &model, &body_of, loose);
         let mut junction_of = vec![None; topology.frame_count()];
@@ -196,6 +221,7 @@ impl Model {
                 (Some(body), _) => Place::Body {
                     body,
                     arm_m: at_m - model.bodies[body].start_m,
+                    shape: None,
                 },
                 (None, Some(junction)) => Place::Junction(junction),
                 (None, None) => Place::Fixed(at_m),
@@ -209,13 +235,15 @@ impl Model {
         };
         let lines = lines(rig, damping_n_s_per_m, at);
         let forces = rig.forces().filter_map(|force| {
-            let Place::Body { body, arm_m } = place(force.frame, rig.place_m(force.frame, force.offset_m))
+            let Place::Body { body, arm_m, .. } =
+                place(force.frame, rig.place_m(force.frame, force.offset_m))
             else {
                 return None;
             };
             Some(OnBody {
                 body,
                 arm_m,
+                shape: None,
                 force_n: force.force_n,
             })
         });
@@ -289,12 +317,119 @@ fn body(frames: Vec<FrameId>, mass: Mass) -> Body {
         inertia_kg_m2: mass.inertia_kg_m2,
         inverse_inertia: mass.inertia_kg_m2.try_inverse().unwrap_or_else(Matrix3::zeros),
         start_m: mass.centre_m,
+        modes: 0..0,
+    }
+}
+
+impl Model {
+    /// How many numbers a state has: of bodies, of shapes and how fast they change, and what damping took.
+    pub(crate) fn size(&self) -> usize {
+        self.damped_at() + 1
+    }
+
+    /// Where a state has what damping took.
+    pub(crate) fn damped_at(&self) -> usize {
+        self.bent_from() + 2 * self.modes.len()
+    }
+
+    /// Where a state has how far bodies are bent, and after that how fast that changes.
+    pub(crate) fn bent_from(&self) -> usize {
+        OF_BODY * self.bodies.len()
+    }
+
+    /// Lets pipes bend. `before_n` is what each line pulled at the start, by `LineId`.
+    pub(crate) fn bend(&mut self, rig: &AtStart<'_>, flexible: &[Flexible], before_n: &[f64]) {
+        let of = |body: &Body| flexible.iter().find(|pipe| pipe.frames.contains(&body.frames[0]));
+        let pipes: Vec<Option<&Flexible>> = self.bodies.iter().map(of).collect();
+        for (body, pipe) in self.bodies.iter_mut().zip(&pipes) {
+            let Some(pipe) = pipe else { continue };
+            let first = self.modes.len();
+            self.modes.extend(pipe.modes.iter().map(|mode| Bends {
+                square: mode.square,
+                held_n: 0.0,
+            }));
+            body.modes = first..self.modes.len();
+        }
+        if self.modes.is_empty() {
+            return;
+        }
+        let mut shapes = Vec::new();
+        let mut bent = |body: usize, arm_m: Vector3<f64>| -> Option<usize> {
+            shapes.push(pipes[body]?.at(self.bodies[body].start_m + arm_m));
+            Some(shapes.len() - 1)
+        };
+        let paths = self.lines.iter_mut().flat_map(|line| &mut line.path);
+        for place in paths.chain(&mut self.places) {
+            if let Place::Body { body, arm_m, shape } = place {
+                *shape = bent(*body, *arm_m);
+            }
+        }
+        for force in &mut self.forces {
+            force.shape = bent(force.body, force.arm_m);
+        }
+        self.shapes = shapes;
+        self.hold(rig, &pipes, before_n);
+    }
+
+    /// Finds what pipes held against at the start, by what pulled there.
+    fn hold(&mut self, rig: &AtStart<'_>, pipes: &[Option<&Flexible>], before_n: &[f64]) {
+        for force in &self.forces {
+            if let (Some(shape), modes) = (force.shape, self.bodies[force.body].modes.clone()) {
+                for (mode, far) in self.modes[modes].iter_mut().zip(&self.shapes[shape]) {
+                    mode.held_n += far.dot(&force.force_n);
+                }
+            }
+        }
+        let body_of = |frame: FrameId| self.bodies.iter().position(|body| body.frames.contains(&frame));
+        for line in rig.topology.lines() {
+            let pull_n = before_n.get(line.index()).copied().unwrap_or(0.0);
+            let path = rig.topology.path(line);
+            let at_m: Vec<Vector3<f64>> = path
+                .iter()
+                .map(|at| rig.start.attachment_at_m(rig.topology, rig.parameters, *at))
+                .collect();
+            for (step, at) in path.iter().enumerate() {
+                let Some(body) = body_of(rig.topology.frame_of(*at)) else {
+                    continue;
+                };
+                let Some(pipe) = pipes[body] else { continue };
+                let toward = |other: Option<usize>| {
+                    let far = other
+                        .and_then(|other| at_m.get(other))
+                        .map(|other| other - at_m[step]);
+                    far.and_then(|far| far.try_normalize(0.0))
+                        .unwrap_or_else(Vector3::zeros)
+                };
+                let force_n = (toward(step.checked_sub(1)) + toward(Some(step + 1))) * pull_n;
+                let far = pipe.at(at_m[step]);
+                for (mode, far) in self.modes[self.bodies[body].modes.clone()].iter_mut().zip(&far) {
+                    mode.held_n += far.dot(&force_n);
+                }
+            }
+        }
+    }
+
+    /// Gives a place on a body that is there at the start, bending with it.
+    pub(crate) fn on_body(&mut self, body: usize, at_m: Vector3<f64>, flexible: &[Flexible]) -> Place {
+        let of = &self.bodies[body];
+        let pipe = flexible
+            .iter()
+            .find(|pipe| !of.modes.is_empty() && pipe.frames.contains(&of.frames[0]));
+        let shape = pipe.map(|pipe| {
+            self.shapes.push(pipe.at(at_m));
+            self.shapes.len() - 1
+        });
+        Place::Body {
+            body,
+            arm_m: at_m - self.bodies[body].start_m,
+            shape,
+        }
     }
 }
 
 /// Gives the state at rest where a model starts.
 pub(crate) fn at_rest(model: &Model) -> Vec<f64> {
-    let mut state = vec![0.0; OF_BODY * model.bodies.len() + 1];
+    let mut state = vec![0.0; model.size()];
     for (to, body) in state.chunks_exact_mut(OF_BODY).zip(&model.bodies) {
         to[0..3].copy_from_slice(body.start_m.as_slice());
         to[3] = 1.0;
@@ -310,6 +445,7 @@ fn particle(rig: &AtStart<'_>, frame: FrameId) -> Body {
         inertia_kg_m2: Matrix3::zeros(),
         inverse_inertia: Matrix3::zeros(),
         start_m: rig.start.frame_at_m(rig.topology, rig.parameters, frame),
+        modes: 0..0,
     }
 }
 

@@ -31,6 +31,8 @@ pub(crate) enum Hold {
 pub(crate) struct Moment {
     /// Places of all paths, one after the other.
     pub(crate) at_m: Vec<Vector3<f64>>,
+    /// Arms of those on bodies, in world axes.
+    arm_m: Vec<Vector3<f64>>,
     /// Speeds of the same.
     pub(crate) speed_m_per_s: Vec<Vector3<f64>>,
     /// Direction of each segment, by its first place.
@@ -59,6 +61,8 @@ pub(crate) struct Moment {
     pub(crate) is_settled: bool,
     forces_n: Vec<Vector3<f64>>,
     torques_n_m: Vec<Vector3<f64>>,
+    /// What pushes bodies into each of their shapes.
+    pushes_n: Vec<f64>,
     /// None while they look at the moment that they are part of.
     junctions: Option<Box<Junctions>>,
 }
@@ -69,6 +73,8 @@ impl Moment {
         let (lines, bodies) = (model.lines.len(), model.bodies.len());
         Moment {
             at_m: vec![Vector3::zeros(); places],
+            arm_m: vec![Vector3::zeros(); places],
+            pushes_n: vec![0.0; model.modes.len()],
             speed_m_per_s: vec![Vector3::zeros(); places],
             direction: vec![Vector3::zeros(); places],
             segment_m: vec![0.0; places],
@@ -93,11 +99,15 @@ impl Moment {
     ///
     /// As long as lines stay as they are all of this is smooth, also where a step reaches a little past a change.
     pub(crate) fn measure(&mut self, model: &Model, state: &[f64], holds: &[Hold]) {
-        for (turn, of) in self.turns.iter_mut().zip(state.chunks_exact(OF_BODY)) {
+        for (turn, of) in self
+            .turns
+            .iter_mut()
+            .zip(state[..model.bent_from()].chunks_exact(OF_BODY))
+        {
             *turn = turn_of(of);
         }
         for line in &model.lines {
-            self.place(line, state);
+            self.place(model, line, state);
         }
         self.with_junctions(|junctions, moment| moment.is_settled &= junctions.settle(model, moment));
         for (i, line) in model.lines.iter().enumerate() {
@@ -172,23 +182,35 @@ impl Moment {
     }
 
     /// Puts the places of a line where bodies and junctions are.
-    fn place(&mut self, line: &Line, state: &[f64]) {
-        for (at_m, place) in self.at_m[line.range()].iter_mut().zip(&line.path) {
+    fn place(&mut self, model: &Model, line: &Line, state: &[f64]) {
+        let places = self.at_m[line.range()]
+            .iter_mut()
+            .zip(&mut self.arm_m[line.range()]);
+        for ((at_m, turned_m), place) in places.zip(&line.path) {
             *at_m = match *place {
                 Place::Fixed(fixed_m) => fixed_m,
-                Place::Body { body, arm_m } => vector(&state[OF_BODY * body..]) + self.turns[body] * arm_m,
+                Place::Body { body, arm_m, shape } => {
+                    *turned_m = self.turns[body] * (arm_m + bent_m(model, state, body, shape));
+                    vector(&state[OF_BODY * body..]) + *turned_m
+                }
                 Place::Junction(junction) => self.junctions_m[junction],
             };
         }
     }
 
     /// Gives places of a line the speeds of bodies; those of junctions are found from them.
-    fn speed(&mut self, line: &Line, state: &[f64]) {
-        for (speed, place) in self.speed_m_per_s[line.range()].iter_mut().zip(&line.path) {
+    fn speed(&mut self, model: &Model, line: &Line, state: &[f64]) {
+        let speeds = self.speed_m_per_s[line.range()]
+            .iter_mut()
+            .zip(&self.arm_m[line.range()]);
+        for ((speed, arm_m), place) in speeds.zip(&line.path) {
             *speed = match *place {
-                Place::Body { body, arm_m } => {
-                    let arm_m = self.turns[body] * arm_m;
-                    vector(&state[OF_BODY * body + 7..]) + self.spins[body].cross(&arm_m)
+                Place::Body { body, shape, .. } => {
+                    let stiff = vector(&state[OF_BODY * body + 7..]) + self.spins[body].cross(arm_m);
+                    match shape {
+                        Some(shape) => stiff + self.turns[body] * bends_m_per_s(model, state, body, shape),
+                        None => stiff,
+                    }
                 }
                 Place::Fixed(_) | Place::Junction(_) => Vector3::zeros(),
             };
@@ -218,7 +240,7 @@ impl Moment {
             *spin = self.turns[body] * vector(&state[OF_BODY * body + 10..]);
         }
         for line in &model.lines {
-            self.speed(line, state);
+            self.speed(model, line, state);
         }
     }
 
@@ -270,16 +292,20 @@ impl Moment {
             self.forces_n[body] = Vector3::new(0.0, 0.0, -of.mass_kg * GRAVITY_M_PER_S2);
             self.torques_n_m[body] = Vector3::zeros();
         }
+        self.pushes_n.fill(0.0);
         for force in &model.forces {
-            self.act(force.body, force.arm_m, force.force_n);
+            let arm_m = force.arm_m + bent_m(model, state, force.body, force.shape);
+            let arm_m = self.turns[force.body] * arm_m;
+            self.act(model, (force.body, force.shape), arm_m, force.force_n);
         }
         let mut damped_w = if model.is_damped { self.elastic_w } else { 0.0 };
         for (i, line) in model.lines.iter().enumerate() {
             let pull_n = self.tension_n[i];
             if pull_n != 0.0 {
                 for (step, place) in line.path.iter().enumerate() {
-                    if let Place::Body { body, arm_m } = *place {
-                        self.act(body, arm_m, self.towards(line, step) * pull_n);
+                    if let Place::Body { body, shape, .. } = *place {
+                        let arm_m = self.arm_m[line.first + step];
+                        self.act(model, (body, shape), arm_m, self.towards(line, step) * pull_n);
                     }
                 }
             }
@@ -304,7 +330,12 @@ impl Moment {
             let faster = of.inverse_inertia * (torque_n_m - turning.cross(&(of.inertia_kg_m2 * turning)));
             to[10..13].copy_from_slice(faster.as_slice());
         }
-        change[OF_BODY * model.bodies.len()] = damped_w;
+        let (from, count) = (model.bent_from(), model.modes.len());
+        for (at, mode) in model.modes.iter().enumerate() {
+            change[from + at] = state[from + count + at];
+            change[from + count + at] = self.pushes_n[at] - mode.held_n - mode.square * state[from + at];
+        }
+        change[model.damped_at()] = damped_w;
     }
 
     /// Gives where unit tension of a line pulls the place that is so many steps along it.
@@ -323,15 +354,34 @@ impl Moment {
         after - before
     }
 
-    /// Adds a force on a body.
-    pub(crate) fn act(&mut self, body: usize, arm_m: Vector3<f64>, force_n: Vector3<f64>) {
+    /// Adds a force on a body, at an arm in world axes.
+    fn act(
+        &mut self,
+        model: &Model,
+        (body, shape): (usize, Option<usize>),
+        arm_m: Vector3<f64>,
+        force_n: Vector3<f64>,
+    ) {
         self.forces_n[body] += force_n;
-        self.torques_n_m[body] += (self.turns[body] * arm_m).cross(&force_n);
+        self.torques_n_m[body] += arm_m.cross(&force_n);
+        if let Some(shape) = shape {
+            let own_n = self.turns[body].tr_mul(&force_n);
+            let modes = model.bodies[body].modes.clone();
+            for (push_n, far) in self.pushes_n[modes].iter_mut().zip(&model.shapes[shape]) {
+                *push_n += far.dot(&own_n);
+            }
+        }
     }
 
     /// Gives the energies, joules: of movement, and of place and stretch. `measure` first.
     pub(crate) fn energies_j(&self, model: &Model, state: &[f64]) -> [f64; 2] {
         let (mut moving, mut stored) = (0.0, 0.0);
+        let (from, count) = (model.bent_from(), model.modes.len());
+        for (at, mode) in model.modes.iter().enumerate() {
+            let (far, fast) = (state[from + at], state[from + count + at]);
+            moving += 0.5 * fast * fast;
+            stored += 0.5 * mode.square * far * far + mode.held_n * far;
+        }
         for (of, at) in model.bodies.iter().zip(state.chunks_exact(OF_BODY)) {
             let (speed, turning) = (vector(&at[7..10]), vector(&at[10..13]));
             moving +=
@@ -339,7 +389,8 @@ impl Moment {
             stored += of.mass_kg * GRAVITY_M_PER_S2 * at[2];
         }
         for force in &model.forces {
-            let at_m = vector(&state[OF_BODY * force.body..]) + self.turns[force.body] * force.arm_m;
+            let arm_m = force.arm_m + bent_m(model, state, force.body, force.shape);
+            let at_m = vector(&state[OF_BODY * force.body..]) + self.turns[force.body] * arm_m;
             stored -= force.force_n.dot(&at_m);
         }
         for (junction, at_m) in model.junctions.iter().zip(&self.junctions_m) {
@@ -359,6 +410,31 @@ impl Moment {
 pub(crate) fn turn_of(of: &[f64]) -> Matrix3<f64> {
     let turned = UnitQuaternion::from_quaternion(Quaternion::new(of[3], of[4], of[5], of[6]));
     turned.to_rotation_matrix().into_inner()
+}
+
+/// Gives how far a place is from where it would be on a stiff body, own axes, metres.
+pub(crate) fn bent_m(model: &Model, state: &[f64], body: usize, shape: Option<usize>) -> Vector3<f64> {
+    shape.map_or_else(Vector3::zeros, |shape| {
+        sum_of_shapes(model, &state[model.bent_from()..], body, shape)
+    })
+}
+
+/// Gives how fast that changes, m/s.
+fn bends_m_per_s(model: &Model, state: &[f64], body: usize, shape: usize) -> Vector3<f64> {
+    sum_of_shapes(
+        model,
+        &state[model.bent_from() + model.modes.len()..],
+        body,
+        shape,
+    )
+}
+
+fn sum_of_shapes(model: &Model, of_modes: &[f64], body: usize, shape: usize) -> Vector3<f64> {
+    let own = &of_modes[model.bodies[body].modes.clone()];
+    own.iter()
+        .zip(&model.shapes[shape])
+        .map(|(far, shape)| shape * *far)
+        .sum()
 }
 
 pub(crate) fn vector(of: &[f64]) -> Vector3<f64> {

@@ -12,7 +12,7 @@ use crate::dop853::Step;
 use crate::error::MotionError;
 use crate::masses::GRAVITY_M_PER_S2;
 use crate::model::{Model, Place, at_rest};
-use crate::moment::{Hold, Moment, OF_BODY};
+use crate::moment::{Hold, Moment};
 use crate::signals::{Peak, Signals};
 use statics::State;
 use std::f64::consts::PI;
@@ -103,7 +103,7 @@ impl<'a> Run<'a> {
         tolerance: f64,
         (trace_every_s, line_count): (Option<f64>, usize),
     ) -> Self {
-        let size = OF_BODY * model.bodies.len() + 1;
+        let size = model.size();
         let weight_n: f64 = model
             .bodies
             .iter()
@@ -209,7 +209,9 @@ impl<'a> Run<'a> {
         self.moment.measure(&self.model, &self.step.start, &self.holds);
         Ok(Ran {
             end: state_at(&self.model, &self.moment, &self.step.start, self.start),
-            energy_drift: energy.most_off / energy.most_moving.max(self.least_energy_j),
+            // Where nothing is left that moves neither is more than nothing.
+            energy_drift: energy.most_off
+                / energy.most_moving.max(self.least_energy_j).max(f64::MIN_POSITIVE),
             signals: self.signals,
             travel: self.course.travel(&self.model),
             swept: self.course.swept,
@@ -434,7 +436,7 @@ impl<'a> Run<'a> {
 impl Energy {
     fn now(moment: &Moment, model: &Model, state: &[f64]) -> [f64; 2] {
         let [moving, stored] = moment.energies_j(model, state);
-        [moving, moving + stored + state[OF_BODY * model.bodies.len()]]
+        [moving, moving + stored + state[model.damped_at()]]
     }
 
     fn see(&mut self, moment: &Moment, model: &Model, state: &[f64]) {
@@ -455,7 +457,8 @@ fn scales(model: &Model) -> Vec<f64> {
             }
         }
     }
-    let mut scales = Vec::with_capacity(OF_BODY * model.bodies.len() + 1);
+    let mut scales = Vec::with_capacity(model.size());
+    let mut of_modes = Vec::with_capacity(model.modes.len());
     let mut energy_j = 1e-9;
     for (body, stiffness) in model.bodies.iter().zip(stiffness) {
         let weight_n = body.mass_kg * GRAVITY_M_PER_S2;
@@ -470,7 +473,12 @@ fn scales(model: &Model) -> Vec<f64> {
         scales.extend([speed; 3]);
         scales.extend([speed / gyration_m; 3]);
         energy_j += weight_n * stretch_m;
+        // Of a shape that moves 1 kg, where all of it moves as far.
+        let root_kg = body.mass_kg.sqrt();
+        of_modes.extend(body.modes.clone().map(|_| (stretch_m * root_kg, speed * root_kg)));
     }
+    scales.extend(of_modes.iter().map(|(far, _)| *far));
+    scales.extend(of_modes.iter().map(|(_, fast)| *fast));
     scales.push(energy_j);
     scales
 }
@@ -534,13 +542,21 @@ fn highest_frequency(model: &Model) -> f64 {
     let mut sums = vec![0.0; model.bodies.len()];
     for line in &model.lines {
         for place in &line.path {
-            if let Place::Body { body, arm_m } = *place {
+            if let Place::Body { body, arm_m, shape } = *place {
                 let of = &model.bodies[body];
+                let far = shape.map_or(0.0, |shape| {
+                    model.shapes[shape]
+                        .iter()
+                        .map(nalgebra::Matrix::norm_squared)
+                        .sum()
+                });
                 sums[body] += line.stiffness_n_per_m
-                    * (1.0 / of.mass_kg
+                    * (far
+                        + 1.0 / of.mass_kg
                         + arm_m.norm_squared() * of.inverse_inertia.symmetric_eigenvalues().max());
             }
         }
     }
-    sums.into_iter().fold(1e-6, f64::max).sqrt()
+    let quickest = model.modes.iter().map(|mode| mode.square).fold(0.0, f64::max);
+    (sums.into_iter().fold(1e-6, f64::max) + quickest).sqrt()
 }

@@ -172,6 +172,8 @@ impl Rig {
             weaknesses: &self.weaknesses,
             follows: &self.follows,
             loose: &[],
+            flexible: &[],
+            before_n: &[],
         }
     }
 

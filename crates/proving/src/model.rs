@@ -84,7 +84,11 @@ pub struct Moment {
 pub fn make_up(made: &Made, rate_hz: f64) -> (Vec<Moment>, Truth) {
     let mut test = Test {
         made,
-        now: Moment { time_s: 0.0, force_n: 0.0, travel_m: 0.0 },
+        now: Moment {
+            time_s: 0.0,
+            force_n: 0.0,
+            travel_m: 0.0,
+        },
         read: Vec::new(),
         truth: Truth::default(),
         slipped_m: 0.0,
@@ -165,13 +169,21 @@ impl Test<'_> {
 
     fn stiffness(&self) -> f64 {
         let share = f64::from(self.whole) / f64::from(self.made.strands);
-        if share > 0.0 { in_a_row_n_per_m(share * self.made.stiffness_n_per_m, self.made.machine_n_per_m) } else { 0.0 }
+        if share > 0.0 {
+            in_a_row_n_per_m(share * self.made.stiffness_n_per_m, self.made.machine_n_per_m)
+        } else {
+            0.0
+        }
     }
 
     fn force_n(&self) -> f64 {
         let long_m = (self.now.travel_m - self.slipped_m).max(0.0);
         let bedding_m = self.made.bedding_m;
-        let pulled_m = if bedding_m > 0.0 { long_m - bedding_m * (1.0 - (-long_m / bedding_m).exp()) } else { long_m };
+        let pulled_m = if bedding_m > 0.0 {
+            long_m - bedding_m * (1.0 - (-long_m / bedding_m).exp())
+        } else {
+            long_m
+        };
         self.stiffness() * pulled_m
     }
 
@@ -227,7 +239,9 @@ impl Test<'_> {
                 }
             };
             self.now.force_n = self.force_n();
-            self.truth.events.push((kind, self.now.time_s, before_n, before_n - self.now.force_n));
+            self.truth
+                .events
+                .push((kind, self.now.time_s, before_n, before_n - self.now.force_n));
         }
     }
 }

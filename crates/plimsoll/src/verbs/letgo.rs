@@ -116,8 +116,9 @@ pub fn answer(asked: &Letgo, surroundings: &Surroundings) -> Answer {
             Some(Ok(())) => {}
             Some(Err(wrong)) => return Answer::unreadable(wrong.to_string()),
             None => {
-                answer.err =
-                    complaint("nothing moves, so there is no time history; the file was not written");
+                answer.err = complaint(
+                    "nothing moves, or what does was not found, so there is no time history; the file was not written",
+                );
             }
         }
     }

@@ -211,7 +211,9 @@ fn unrated(load: &LoadFacts, catch: &Catch, judged: &Judged<'_>) -> Option<Strin
     let mut lines = judged.measured.lines.iter();
     let hardest = lines.find(|line| line.name == catch.hardest);
     let is_rated = hardest.is_some_and(|line| line.load.working_load_n.is_some());
-    (!is_rated && catch.of == load.name && catch.on_the_way.falls.is_none()).then(|| {
+    // Where nothing catches, what falls is told elsewhere.
+    let catches = !catch.hardest.is_empty();
+    (catches && !is_rated && catch.of == load.name && catch.on_the_way.falls.is_none()).then(|| {
         format!(
             "`{}` catches `{}`, and it has no working load, so it is not known whether it holds",
             catch.hardest, load.name

@@ -359,7 +359,7 @@ fn roughness(tokens: &[Vec<&[u8]>], writing: Writing) -> Option<f64> {
 
 /// Tells whether a comma stands between columns and for decimals too: all whole, and twice as many fields as names.
 fn is_comma_for_both(lines: &[&[u8]], rows: &Rows) -> bool {
-    if rows.dialect.separator != Separator::Sign(b',') || rows.width % 2 != 0 {
+    if rows.dialect.separator != Separator::Sign(b',') || !rows.width.is_multiple_of(2) {
         return false;
     }
     let tokens = tokens(lines, rows);

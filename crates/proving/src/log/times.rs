@@ -45,7 +45,7 @@ impl Times {
     }
 
     pub(crate) fn push(&mut self, time_s: f64) {
-        if self.after_s.len() % BLOCK == 0 {
+        if self.after_s.len().is_multiple_of(BLOCK) {
             self.firsts_s.push(time_s);
         }
         let first_s = self.firsts_s.last().copied().unwrap_or(time_s);
@@ -54,7 +54,7 @@ impl Times {
 
     /// Leaves the last one out.
     pub(crate) fn pop(&mut self) {
-        if self.after_s.pop().is_some() && self.after_s.len() % BLOCK == 0 {
+        if self.after_s.pop().is_some() && self.after_s.len().is_multiple_of(BLOCK) {
             self.firsts_s.pop();
         }
     }

@@ -119,7 +119,8 @@ fn stiffness_n_per_m(curve: &Curve, falls: &[Fall], (from, top): (usize, usize),
         return None;
     }
     let inside = |i: usize| (STIFF[0] * top_n..=STIFF[1] * top_n).contains(&curve.force_n[i]);
-    let (mut best, mut now): (Option<(usize, usize)>, Option<(usize, usize)>) = (None, None);
+    let mut best: Option<(usize, usize)> = None;
+    let mut now: Option<(usize, usize)> = None;
     for i in from..=top {
         let is_new = now.is_none_or(|(first, _)| has_fall(falls, first, i) || curve.stretch_from(i) > first);
         now = match (inside(i), is_new) {

@@ -93,7 +93,7 @@ pub fn examine(log: &Log, known: &Known) -> Specimen {
     let (top, _) = curve.top();
     let events = events(&curve, &falls, top);
     let mode = mode::mode(&curve, &falls, &events);
-    curve.find_drift(&mode);
+    curve.find_drift(mode);
     let clips = mode::clips(log, &curve, known);
     let course = Course::of(&curve, &falls, known);
     let peak = peak::peak(&curve, &falls, &course);

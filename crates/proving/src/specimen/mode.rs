@@ -131,7 +131,7 @@ pub(crate) fn clips(log: &Log, curve: &Curve, known: &Known) -> bool {
 
 impl Curve {
     /// Compares the zero with what the cell reads once the specimen is gone.
-    pub(crate) fn find_drift(&mut self, mode: &Mode) {
+    pub(crate) fn find_drift(&mut self, mode: Mode) {
         let is_gone = matches!(
             mode,
             Mode::CleanBreak | Mode::StrandByStrand | Mode::SlipThenBreak

@@ -514,7 +514,21 @@ fn moves(scenery: &Scenery<'_>, case: &LetGoCase) -> String {
     let most = case.most_used.as_ref().zip(case.use_at_peak);
     let most = most.map(|(path, used)| match used {
         used if used.is_infinite() => format!("`{path}` gets what it may not carry at all"),
-        used => format!("`{path}` gets {:.0} % of what it may carry", 100.0 * used),
+        used => {
+            // Of a pipe it may be a splice that decides.
+            let pipe = path.strip_prefix("pipes.").and_then(|name| case.pipes.get(name));
+            let by = pipe.and_then(|pipe| pipe.governs.as_ref());
+            let by = by.map(|by| format!(" ({by})")).unwrap_or_default();
+            let past = if used > 1.0 && used < 1.005 {
+                "a little over "
+            } else {
+                ""
+            };
+            format!(
+                "`{path}` gets {past}{:.0} % of what it may carry{by}",
+                100.0 * used
+            )
+        }
     });
     let parts = most.into_iter().chain(moved(case)).chain(too_far(scenery, case));
     let parts: Vec<String> = parts.collect();

@@ -2,7 +2,8 @@
 //!
 //! Conventions: SI; a use is a peak over a working load or an allowance, infinite where nothing is allowed.
 //! Assumes: working loads are those of the rig as it hangs before; a peak gets no dynamic factor, since it is what that stands for. A pipe
-//! is stiff while it moves, and what its lines get as it bends is at most twice the sudden change (factor 2); what bends it is in `pipes`.
+//! with hinges, or built in, is stiff while it moves, and what its lines get as it bends is at most twice the sudden change (factor 2); what bends
+//! pipes is in `pipes`.
 //! Valid for: runs that were followed.
 //! Source: [bib:dguv-313-23] (the weakest part of what catches rules); factor 2 of a suddenly applied load.
 //! Checked by: tests/main/in_time.rs.
@@ -158,12 +159,12 @@ pub(crate) fn gets(scenery: &Scenery<'_>, followed: &Followed) -> Option<Gets> {
 }
 
 /// Gives what a line gets of a peak that was followed: with its own weight, what it has at rest in the end at the least, and on a pipe
-/// what comes as it bends.
+/// that is followed as a stiff one what comes as it bends.
 fn at_peak_n(scenery: &Scenery<'_>, followed: &Followed, line: usize, peak_n: f64) -> f64 {
     let rests = followed.after.as_ref().map(|after| after.lines[line].tension_n);
     let rests_n = with_weight_n(scenery, line, rests.unwrap_or(0.0));
     let peak_n = with_weight_n(scenery, line, peak_n).max(rests_n);
-    if on_pipe(scenery, line) {
+    if on_stiff_pipe(scenery, line) {
         let before_n = before_n(scenery, line);
         peak_n.max(before_n).max(2.0 * rests_n - before_n)
     } else {
@@ -193,10 +194,19 @@ pub(crate) fn with_weight_n(scenery: &Scenery<'_>, line: usize, tension_n: f64) 
     tension_n + 0.5 * modelled.weight_n.value() * upward(plain.model, plain.rest, line)
 }
 
-/// Tells whether a line holds a pipe.
-fn on_pipe(scenery: &Scenery<'_>, line: usize) -> bool {
+/// Tells whether a line holds a pipe that is followed as a stiff one.
+fn on_stiff_pipe(scenery: &Scenery<'_>, line: usize) -> bool {
     let model = scenery.plain.model;
-    let mut pipes = model.loads.values().filter(|load| load.pipe.is_some());
+    let bends = |frame: statics::FrameId| {
+        scenery
+            .at
+            .iter()
+            .all(|at| at.flexible.iter().any(|pipe| pipe.has(frame)))
+    };
+    let mut pipes = model
+        .loads
+        .values()
+        .filter(|load| load.pipe.is_some() && !bends(load.frame));
     pipes.any(|load| model.lines_of(load).contains(&line))
 }
 

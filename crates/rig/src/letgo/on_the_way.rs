@@ -177,7 +177,9 @@ pub(crate) fn on_the_way(standing: Standing<'_>, case: &Told, gone: &[String], l
 fn pipes(standing: Standing<'_>, case: &LetGoCase, gone: &[String]) -> Vec<PipeFacts> {
     let after = after(case, gone);
     let known = standing.facts.pipes.iter();
-    let told = known.filter_map(|known| Some(at_peak(known, case.pipes.get(&known.name)?, &after)));
+    let practice = &standing.facts.practice;
+    let told =
+        known.filter_map(|known| Some(at_peak((known, practice), case.pipes.get(&known.name)?, &after)));
     told.collect()
 }
 

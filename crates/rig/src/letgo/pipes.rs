@@ -18,7 +18,7 @@ use crate::model::LoadModel;
 use crate::pipes::{Snatch, Snatched};
 use indexmap::IndexMap;
 use motion::Peak;
-use practice::{Along, Facts, PipeFacts, PipeJudgement, Service, SpliceFacts, judge_pipe};
+use practice::{Along, Facts, PipeFacts, PipeJudgement, Practice, Service, SpliceFacts, judge_pipe};
 use quantity::Kind;
 use statics::{BeamResult, FrameId};
 use std::ops::Range;
@@ -271,7 +271,7 @@ fn raised(facts: &PipeFacts, snatch: &Snatch, raise: &Raise) -> LetGoPipe {
 
 /// Says how much of what a pipe may carry is used.
 fn judged(pipe: LetGoPipe, known: &PipeFacts, facts: &Facts) -> LetGoPipe {
-    let judged: PipeJudgement = judge_pipe(&at_peak(known, &pipe, ""), facts);
+    let judged: PipeJudgement = judge_pipe(&at_peak((known, &facts.practice), &pipe, ""), facts);
     let value = |number: &Option<Number>| number.as_ref().map(Number::value);
     LetGoPipe {
         moment_allowed_n_m: value(&judged.moment.allowed),
@@ -311,8 +311,12 @@ pub(crate) fn worse(a: LetGoPipe, b: LetGoPipe, known: &PipeFacts, facts: &Facts
 
 /// Tells a pipe in the words of the rules as it is bent on the way; `after` says after what.
 ///
-/// It counts as still: what its motion brings is in these numbers.
-pub(crate) fn at_peak(known: &PipeFacts, pipe: &LetGoPipe, after: &str) -> PipeFacts {
+/// It counts as still: what its motion brings is in these numbers, and where the practice asks for a factor all the same that is 1.
+pub(crate) fn at_peak(
+    (known, practice): (&PipeFacts, &Practice),
+    pipe: &LetGoPipe,
+    after: &str,
+) -> PipeFacts {
     let name = &known.name;
     let along = |what: &str, symbol: &str, kind: Kind, [peak, rest, at_m]: [f64; 3]| Along {
         greatest: raised_number(
@@ -344,7 +348,16 @@ pub(crate) fn at_peak(known: &PipeFacts, pipe: &LetGoPipe, after: &str) -> PipeF
     });
     PipeFacts {
         service: Service::Still,
-        dynamic: None,
+        dynamic: practice.asks_dynamic_factor(Service::Still).then(|| {
+            let how = "what its motion brings is in what bends it on the way";
+            Number::given(
+                "dynamic factor on the way",
+                "f_d",
+                Kind::Number,
+                1.0,
+                Source::mechanics(how),
+            )
+        }),
         moment_n_m: Some(along(
             "bending moment",
             "M",

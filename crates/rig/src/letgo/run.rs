@@ -476,6 +476,8 @@ impl Left<'_> {
             weaknesses: &weaknesses,
             follows: &follows,
             loose: &[],
+            flexible: &self.at.flexible,
+            before_n: &self.at.pulls_n,
         };
         // A scene that can not be is refused by whoever follows it.
         let loose = loose_junctions(&scene).unwrap_or_default();

@@ -14,7 +14,7 @@ use crate::geometry::vector;
 use crate::letgo::jerk::{Bends, jerks};
 use crate::letgo::masses::{DIRECTIONS, OFF, masses, off_centre};
 use crate::model::Model;
-use motion::{Masses, Pull, Weakness, bounce_rad_per_s};
+use motion::{Flexible, Masses, Pull, Weakness, bounce_rad_per_s, flexible};
 use practice::{Facts, Measured};
 use quantity::{Kind, Style};
 use statics::{FrameId, LineId, Solution, Vector3};
@@ -40,6 +40,10 @@ pub(crate) struct AtStiffness {
     pub(crate) model: Model,
     pub(crate) rest: Solution,
     pub(crate) bounce_rad_per_s: Vec<Option<f64>>,
+    /// How pipes bend as they move.
+    pub(crate) flexible: Vec<Flexible>,
+    /// What each line pulls, newtons.
+    pub(crate) pulls_n: Vec<f64>,
 }
 
 /// A way in which a let-go may go.
@@ -312,6 +316,8 @@ impl AtStiffness {
             stiffness,
             away,
             is_off: false,
+            flexible: flexible(&model.topology, &model.parameters, masses, &rest.state),
+            pulls_n: rest.lines.iter().map(|line| line.tension_n).collect(),
             model,
             rest,
             bounce_rad_per_s,
