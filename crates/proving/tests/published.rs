@@ -2,7 +2,12 @@
 
 use proving::compare::{ranks, ratio_of_means, welch};
 use proving::free::{number_for_rank, rank_confidence, share_that_passes};
+use proving::log::{Asked, Measure, Unit, read};
 use proving::outlier::{Sides, dixon, furthest, grubbs_critical};
+use proving::specimen::{
+    Kind, Known, Mode, RATE_PAST_80_PER_S, examine, in_a_row_n_per_m, keeps_rate, recoil_m_per_s, stored_j,
+    without_machine_n_per_m,
+};
 use proving::{
     Level, Summary, confidence_reached, lower_limit, number_needed, prediction_factor, tolerance_factor,
     weibull,
@@ -319,4 +324,120 @@ fn two_kinds_are_as_published() {
     let (ratio, [low, high]) = ratio_of_means(&of_a, &of_b, 0.95).unwrap();
     assert!(low > 1.0 && low < ratio && ratio < high, "{low} {ratio} {high}");
     assert!(found.interval(0.95).unwrap()[0] > 0.0);
+}
+
+/// C27: straight lines between its points, read ten times a second.
+#[test]
+fn a_slip_and_a_cascade_are_found_as_by_hand() {
+    let c27 = check("C27");
+    let points = rows(&c27, "points_t_F_x");
+    let mut text = "Time (s),Force (kN),Travel (mm)\n".to_string();
+    for tick in 0..=70 {
+        let t = f64::from(tick) / 10.0;
+        let after = points
+            .iter()
+            .position(|point| point[0] >= t - 1e-9)
+            .unwrap()
+            .max(1);
+        let (a, b) = (&points[after - 1], &points[after]);
+        let share = (t - a[0]) / (b[0] - a[0]);
+        let at = |column: usize| a[column] + share * (b[column] - a[column]);
+        text += &format!("{t:.1},{:.6},{:.6}\n", at(1), at(2));
+    }
+    let log = read(text.as_bytes(), &Asked::default()).unwrap();
+    let found = examine(&log, &Known::default());
+    let kn = |key: &str| 1000.0 * expected(&c27, key);
+    assert_close(found.peak.force_n, kn("peak_kN"), 0.01, "peak");
+    assert_near(found.peak.at_s, expected(&c27, "peak_t"), 0.01, "when");
+    assert_close(
+        found.stiffness_n_per_m.unwrap(),
+        1e6 * expected(&c27, "stiffness_kN_per_mm"),
+        0.01,
+        "stiffness",
+    );
+    let of = |kind: Kind| found.events.iter().filter(move |event| event.kind == kind);
+    assert_eq!(of(Kind::Slip).count(), 1, "{:?}", found.events);
+    let slip = of(Kind::Slip).next().unwrap();
+    assert_close(
+        slip.slip_m.unwrap(),
+        1e-3 * expected(&c27, "slip_mm"),
+        0.01,
+        "slip",
+    );
+    assert_close(slip.drop_n, kn("slip_drop_seen_kN"), 0.01, "drop");
+    assert!(of(Kind::Break).count() >= 2, "{:?}", found.events);
+    assert_close(
+        found.work_j.unwrap(),
+        expected(&c27, "work_to_peak_J"),
+        0.01,
+        "work",
+    );
+    assert_close(
+        found.elastic_j.unwrap(),
+        expected(&c27, "elastic_energy_at_peak_J"),
+        0.01,
+        "elastic energy",
+    );
+    assert_eq!(found.mode, Mode::StrandByStrand);
+}
+
+/// C28 and C29.
+#[test]
+fn rate_and_stored_energy_are_as_published() {
+    let c28 = check("C28");
+    let breaking_n = 1000.0 * number(&c28["input"]["mbf_kN"]);
+    let rate = |key: &str| 1000.0 * expected(&c28, key);
+    assert_close(
+        RATE_PAST_80_PER_S * breaking_n,
+        rate("limit_kN_per_s"),
+        1e-9,
+        "limit",
+    );
+    assert!(keeps_rate(rate("rate_kN_per_s"), breaking_n));
+    assert!(!keeps_rate(rate("just_fails_at_kN_per_s"), breaking_n));
+    let c29 = check("C29");
+    let input = |key: &str| number(&c29["input"][key]);
+    let force_n = 1000.0 * input("peak_kN");
+    let specimen = 1000.0 * input("EA_kN") / (1e-3 * input("length_mm"));
+    let machine = 1e6 * input("machine_kN_per_mm");
+    let both = in_a_row_n_per_m(specimen, machine);
+    assert_close(specimen, 1e6 * expected(&c29, "k_specimen"), 1e-5, "specimen");
+    assert_close(both, 1e6 * expected(&c29, "k_system"), 1e-5, "system");
+    assert_close(
+        without_machine_n_per_m(both, machine).unwrap(),
+        specimen,
+        1e-9,
+        "taken apart",
+    );
+    assert_close(
+        stored_j(force_n, both),
+        expected(&c29, "energy_system_J"),
+        1e-5,
+        "system",
+    );
+    assert_close(
+        stored_j(force_n, specimen),
+        expected(&c29, "energy_specimen_J"),
+        1e-5,
+        "specimen",
+    );
+    assert_close(
+        stored_j(force_n, machine),
+        expected(&c29, "energy_machine_J"),
+        1e-5,
+        "machine",
+    );
+    let recoil = recoil_m_per_s(force_n, 1000.0 * input("EA_kN"), input("mass_kg_per_m"));
+    assert_close(recoil, expected(&c29, "recoil_speed_m_per_s"), 1e-5, "recoil");
+}
+
+/// C30: a log in each unit.
+#[test]
+fn the_same_peak_in_each_unit() {
+    let c30 = check("C30");
+    for (unit, value) in c30["expected"].as_table().unwrap() {
+        let read = Unit::read(unit, Measure::Force).unwrap();
+        let force_n = number(value) * read.factor;
+        assert_close(force_n, 1000.0 * number(&c30["input"]["kN"]), 1e-7, unit);
+    }
 }
