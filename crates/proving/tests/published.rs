@@ -342,7 +342,8 @@ fn a_slip_and_a_cascade_are_found_as_by_hand() {
         let (a, b) = (&points[after - 1], &points[after]);
         let share = (t - a[0]) / (b[0] - a[0]);
         let at = |column: usize| a[column] + share * (b[column] - a[column]);
-        text += &format!("{t:.1},{:.6},{:.6}\n", at(1), at(2));
+        text.push_str(&[t, at(1), at(2)].map(|value| format!("{value:.6}")).join(","));
+        text.push('\n');
     }
     let log = read(text.as_bytes(), &Asked::default()).unwrap();
     let found = examine(&log, &Known::default());

@@ -142,25 +142,33 @@ impl Curve {
         }
     }
 
+    /// Lists steps from reading to reading about their middle. What is far out is an event or a break, and no hum: it counts as four times what
+    /// is usual.
+    fn usual_steps_n(&self, from: usize, to: usize) -> Vec<f64> {
+        let steps = (from + 1..to).map(|at| self.force_n[at] - self.force_n[at - 1]);
+        let mut steps: Vec<f64> = steps.collect();
+        let middle = median(&mut steps.clone());
+        let mut off: Vec<f64> = steps.iter().map(|step| (step - middle).abs()).collect();
+        let most = 4.0 * TO_SIGMA * median(&mut off);
+        for step in &mut steps {
+            *step = (*step - middle).clamp(-most, most);
+        }
+        steps
+    }
+
     /// Fits a sinusoid, with a straight line under it, to differences, which a fall in between hardly moves.
     fn wave(&self, from: usize, to: usize, hz: f64) -> [f64; 2] {
-        let steps: Vec<f64> = (from + 1..to)
-            .map(|at| self.force_n[at] - self.force_n[at - 1])
-            .collect();
-        let middle = median(&mut steps.clone());
-        let spread =
-            TO_SIGMA * median(&mut steps.iter().map(|step| (step - middle).abs()).collect::<Vec<_>>());
+        let steps = self.usual_steps_n(from, to);
         let (mut ss, mut sc, mut cc, mut sy, mut cy) = (0.0, 0.0, 0.0, 0.0, 0.0);
         for (step, at) in steps.iter().zip(from + 1..to) {
-            let y = (step - middle).clamp(-4.0 * spread, 4.0 * spread);
             let wave = |at: usize| (TAU * hz * self.time_s[at]).sin_cos();
             let ((s1, c1), (s0, c0)) = (wave(at), wave(at - 1));
             let (s, c) = (s1 - s0, c1 - c0);
             ss += s * s;
             sc += s * c;
             cc += c * c;
-            sy += s * y;
-            cy += c * y;
+            sy += s * step;
+            cy += c * step;
         }
         let det = ss * cc - sc * sc;
         if det <= 1e-12 * ss * cc {
@@ -182,17 +190,7 @@ impl Curve {
         if to - from < 64 {
             return None;
         }
-        let steps: Vec<f64> = (from + 1..to)
-            .map(|at| self.force_n[at] - self.force_n[at - 1])
-            .collect();
-        let middle = median(&mut steps.clone());
-        let spread =
-            TO_SIGMA * median(&mut steps.iter().map(|step| (step - middle).abs()).collect::<Vec<_>>());
-        // What is far out is an event or a break, and no hum.
-        let steps: Vec<f64> = steps
-            .iter()
-            .map(|step| (step - middle).clamp(-4.0 * spread, 4.0 * spread))
-            .collect();
+        let steps = self.usual_steps_n(from, to);
         let bins = steps.len() / 2;
         let power = |bin: f64| {
             let (mut re, mut im) = (0.0, 0.0);
