@@ -110,7 +110,6 @@ fn grow(parameters: &mut Parameters) {
 mod tests {
     use super::*;
     use nalgebra::Matrix3;
-    use nalgebra::Vector3;
     use statics::{State, TopologyBuilder, solve};
 
     /// Weights in a row on lines of 2 m, EA 400 kN, each 100 kg.

@@ -89,12 +89,12 @@ fn leans_rad(scenery: &Scenery<'_>, straight: Option<&Solution>, off: Option<&So
 
 /// Tells whether an event goes otherwise in one way than in another.
 fn goes_otherwise(centred: &Ran, off: &Ran) -> bool {
-    let motion = |ran: &Ran| -> Option<Motion> { ran.followed()?.motion.clone() };
-    let (Some(centred), Some(off)) = (motion(centred), motion(off)) else {
+    let [centred, off] = [centred, off].map(|ran| ran.followed()?.motion.as_ref());
+    let (Some(centred), Some(off)) = (centred, off) else {
         return true;
     };
     let hardest_n = |motion: &Motion| motion.lines.iter().map(|peak| peak.force_n).fold(0.0, f64::max);
-    let least_n = OTHERWISE * hardest_n(&centred).max(hardest_n(&off));
+    let least_n = OTHERWISE * hardest_n(centred).max(hardest_n(off));
     let mut lines = centred.lines.iter().zip(&off.lines);
     let pulls = lines.any(|(a, b)| (a.force_n - b.force_n).abs() > least_n);
     let differs = |a: f64, b: f64| (a - b).abs() > ASIDE_M + OTHERWISE * a.max(b);

@@ -1,7 +1,7 @@
 //! What pipes get on the way when something lets go, and how much of what they may carry that is.
 //!
 //! Conventions: SI; a pipe is told as it is bent at its worst on the way.
-//! Assumes: a pipe is followed as a stiff one, so what bends it on the way is what bends it at rest in the end, raised by the greatest ratio
+//! Assumes: where masses are when a line pulls hardest is not looked into: what bends a pipe on the way is what bends it at rest in the end, raised by the greatest ratio
 //! of a line's peak to what that line has at rest in the end, and at the least what a sudden change brings. Lines that jerk and then hold
 //! little bend it as it floats, on top of that; any that jerks does so by itself at the least. More than the energy let go can not be stored
 //! in it as it bends, so that and what bends it at rest is the most, past what a sudden change brings. No dynamic factor on top.
@@ -13,7 +13,7 @@ use crate::letgo::answer::{LetGoPipe, LetGoSplice};
 use crate::letgo::gets::{SLACK_N, with_weight_n};
 use crate::letgo::jerk::Bends;
 use crate::letgo::run::Followed;
-use crate::letgo::scene::Scenery;
+use crate::letgo::scene::{STIFFNESS, Scenery};
 use crate::model::LoadModel;
 use crate::pipes::{Snatch, Snatched};
 use indexmap::IndexMap;
@@ -34,10 +34,14 @@ pub(crate) fn pipes(
     followed: &Followed,
     lines: &[Option<Peak>],
 ) -> Vec<Option<LetGoPipe>> {
+    if scenery.plain.facts.pipes.is_empty() {
+        return Vec::new();
+    }
+    let energy_j = energy_j(scenery, followed);
     let facts = scenery.plain.facts.pipes.iter().zip(&followed.pipes);
     let told = facts.zip(&scenery.jerks).map(|((facts, snatch), jerks)| {
         let raise = Raise {
-            by_energy_n_m: by_energy_n_m(scenery, followed, jerks),
+            by_energy_n_m: energy_j.and_then(|energy_j| by_energy_n_m(energy_j, followed, jerks)),
             ..raise(scenery, (followed, lines), &facts.name, jerks)
         };
         let pipe = raised(facts, snatch.as_ref()?, &raise);
@@ -67,17 +71,18 @@ struct Jerk {
     shear_n: f64,
 }
 
-/// Gives the moment by which all the energy let go would bend a pipe as it floats, N m; none where something falls or it does not bend.
-fn by_energy_n_m(scenery: &Scenery<'_>, followed: &Followed, jerks: &[(usize, Bends)]) -> Option<f64> {
+/// Gives the moment by which all the energy let go would bend a pipe as it floats, N m; none where it does not bend.
+fn by_energy_n_m(energy_j: f64, followed: &Followed, jerks: &[(usize, Bends)]) -> Option<f64> {
     let stiffest = jerks
         .iter()
         .filter(|(line, _)| !followed.gone.contains(line))
         .map(|(_, bends)| bends.by_energy)
         .reduce(|most, next| Some(most?.max(next?)))??;
-    Some(stiffest * energy_j(scenery, followed)?.sqrt())
+    Some(stiffest * energy_j.sqrt())
 }
 
-/// Gives the most that may go into bending, joules: what weights and stated forces do on the way, and what lines and pipes stored before.
+/// Gives the most that may go into bending, joules: what weights and stated forces do on the way, and what lines and pipes stored before;
+/// none where something falls.
 fn energy_j(scenery: &Scenery<'_>, followed: &Followed) -> Option<f64> {
     let (model, rest) = (scenery.plain.model, scenery.plain.rest);
     let motion = followed.motion.as_ref()?;
@@ -109,7 +114,7 @@ fn energy_j(scenery: &Scenery<'_>, followed: &Followed) -> Option<f64> {
     });
     let lines_j = model.topology.lines().map(|line| {
         let (of, tension_n) = (&parameters.lines[line.index()], rest.line(line).tension_n);
-        0.5 * tension_n * tension_n * of.unloaded_length_m / (of.stiffness_n * SOFTEST)
+        0.5 * tension_n * tension_n * of.unloaded_length_m / (of.stiffness_n * (1.0 - STIFFNESS))
     });
     let bent_j = rest.beams.iter().map(bent_j);
     let all_j = weights_j
@@ -133,9 +138,6 @@ fn bent_j(beam: &BeamResult) -> f64 {
     let [ends, quarters] = [0.5, 0.25].map(|share| at(-share) + at(share));
     0.5 * beam.length_m * (7.0 * ends + 32.0 * quarters + 12.0 * at(0.0)) / 90.0
 }
-
-/// The least share of its stated stiffness that a line is tried with.
-const SOFTEST: f64 = 0.8;
 
 /// A line that gets so many times what it has at rest jerks.
 const JERKS: f64 = 2.0;

@@ -24,7 +24,7 @@ pub(crate) const DAMPING: f64 = 0.003;
 /// The most damping that is tried.
 const MOST_DAMPING: f64 = 0.03;
 /// How far the stiffness of rope may be off, as a share of it.
-const STIFFNESS: f64 = 0.20;
+pub(crate) const STIFFNESS: f64 = 0.20;
 
 /// Where what pulls in the end has not pulled yet, a motion is followed for so many times as long.
 const LONGER: f64 = 4.0;
