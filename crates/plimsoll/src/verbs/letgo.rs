@@ -31,13 +31,13 @@ pub struct Letgo {
     #[arg(long, value_name = "RATIO", allow_hyphen_values = true, value_parser = ratio)]
     damping: Option<f64>,
     /// For how long motions are followed; else for one swing of the longest pendulum
-    #[arg(long, value_name = "SECONDS", allow_hyphen_values = true)]
+    #[arg(long, value_name = "SECONDS", allow_hyphen_values = true, value_parser = seconds)]
     seconds: Option<f64>,
     /// Writes the time history of what one line, point or junction does, in the run that decides, into this CSV file
     #[arg(long, value_name = "FILE", requires = "which")]
     trace: Option<PathBuf>,
     /// How often the time history is written
-    #[arg(long, value_name = "SECONDS", default_value_t = 0.001, requires = "trace")]
+    #[arg(long, value_name = "SECONDS", default_value = "0.001", requires = "trace", value_parser = seconds)]
     every: f64,
     /// Answers in JSON (see `plimsoll schema letgo`)
     #[arg(long)]
@@ -56,6 +56,16 @@ fn ratio(text: &str) -> Result<f64, String> {
     app::Kind::Ratio
         .parse_si(text)
         .map_err(|_| "write a share such as `0.3 %` or 0.003".to_string())
+}
+
+/// Reads a time, as in `2.5` or `2.5 s`.
+fn seconds(text: &str) -> Result<f64, String> {
+    if let Ok(seconds) = text.trim().parse() {
+        return Ok(seconds);
+    }
+    app::Kind::Time
+        .parse_si(text)
+        .map_err(|_| "write seconds such as 2.5 or `2.5 s`".to_string())
 }
 
 /// Follows the rig and tells what came of it.

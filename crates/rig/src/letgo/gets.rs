@@ -164,7 +164,7 @@ fn at_peak_n(scenery: &Scenery<'_>, followed: &Followed, line: usize, peak_n: f6
     let rests = followed.after.as_ref().map(|after| after.lines[line].tension_n);
     let rests_n = with_weight_n(scenery, line, rests.unwrap_or(0.0));
     let peak_n = with_weight_n(scenery, line, peak_n).max(rests_n);
-    if on_stiff_pipe(scenery, line) {
+    if stiff_pipe_of(scenery, line).is_some() {
         let before_n = before_n(scenery, line);
         peak_n.max(before_n).max(2.0 * rests_n - before_n)
     } else {
@@ -194,8 +194,8 @@ pub(crate) fn with_weight_n(scenery: &Scenery<'_>, line: usize, tension_n: f64) 
     tension_n + 0.5 * modelled.weight_n.value() * upward(plain.model, plain.rest, line)
 }
 
-/// Tells whether a line holds a pipe that is followed as a stiff one.
-fn on_stiff_pipe(scenery: &Scenery<'_>, line: usize) -> bool {
+/// Gives the pipe that a line holds and that is followed as a stiff one, by name; none if there is none.
+pub(super) fn stiff_pipe_of<'a>(scenery: &Scenery<'a>, line: usize) -> Option<&'a str> {
     let model = scenery.plain.model;
     let bends = |frame: statics::FrameId| {
         scenery
@@ -203,11 +203,10 @@ fn on_stiff_pipe(scenery: &Scenery<'_>, line: usize) -> bool {
             .iter()
             .all(|at| at.flexible.iter().any(|pipe| pipe.has(frame)))
     };
-    let mut pipes = model
-        .loads
-        .values()
-        .filter(|load| load.pipe.is_some() && !bends(load.frame));
-    pipes.any(|load| model.lines_of(load).contains(&line))
+    let pipes = model.loads.iter().filter(|(_, load)| load.pipe.is_some());
+    let mut stiff = pipes.filter(|(_, load)| !bends(load.frame));
+    let (name, _) = stiff.find(|(_, load)| model.lines_of(load).contains(&line))?;
+    Some(name)
 }
 
 /// Raises what a point gets by more of the same; what it gets more may pull any way.

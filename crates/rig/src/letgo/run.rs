@@ -405,7 +405,7 @@ impl Left<'_> {
             .as_ref()
             .and_then(|motion| Some((self.awaited(motion)?, motion.seconds)));
         let (motion, refused) = match awaited {
-            Some((line, seconds)) => (None, Some(too_short(&self.model, line, seconds))),
+            Some((line, seconds)) => (None, Some(too_short(scenery, line, seconds))),
             None => (motion, refused),
         };
         let parted = motion.iter().flat_map(|motion| &motion.parted);

@@ -6,11 +6,12 @@
 //! Source: what counts as little is our judgement.
 //! Checked by: tests/main/caught.rs.
 
+use crate::found::changed;
+use crate::letgo::gets::stiff_pipe_of;
 use crate::letgo::run::Left;
 use crate::letgo::scene::Scenery;
-use crate::model::Model;
 use motion::Motion;
-use statics::{FrameId, LineId, Solution, State, Vector3};
+use statics::{FrameId, LineId, Parameters, Solution, State, Vector3};
 
 /// What pulls less in the end than this share of all weight need not have pulled on the way.
 const LITTLE: f64 = 0.01;
@@ -75,30 +76,44 @@ impl Left<'_> {
     /// Finds a line that pulls in the end, and never did on the way.
     pub(super) fn awaited(&self, motion: &Motion) -> Option<usize> {
         let after = self.after.as_ref().filter(|_| motion.parted.is_empty())?;
-        let weight_n: f64 = self.model.parameters.weight_n.iter().sum();
+        let parameters = changed(&self.model, &self.change);
+        let weight_n = all_weight_n(&parameters);
         let mut lines = self.model.topology.lines().zip(&motion.pulls_from_s);
         let never = |(line, from_s): &(LineId, &Option<f64>)| {
             let is_heavy = after.lines[line.index()].tension_n > LITTLE * weight_n;
             // What only sags under its own weight pulls on nothing.
-            from_s.is_none() && is_heavy && self.stretch_m(after, *line) > 0.0
+            from_s.is_none() && is_heavy && self.stretch_m(&parameters, after, *line) > 0.0
         };
         lines.find(never).map(|(line, _)| line.index())
     }
 
     /// Gives how much longer the way of a line is than itself, as if it were straight, metres.
-    fn stretch_m(&self, after: &Solution, line: LineId) -> f64 {
+    fn stretch_m(&self, parameters: &Parameters, after: &Solution, line: LineId) -> f64 {
         let path = self.model.topology.path(line).iter();
         let at_m: Vec<Vector3<f64>> = path.map(|at| self.model.at_m(&after.state, *at)).collect();
         let way_m: f64 = at_m.windows(2).map(|ends| (ends[1] - ends[0]).norm()).sum();
-        way_m - self.model.parameters.lines[line.index()].unloaded_length_m
+        way_m - parameters.lines[line.index()].unloaded_length_m
     }
 }
 
+/// Gives what everything weighs together, newtons.
+fn all_weight_n(parameters: &Parameters) -> f64 {
+    let beams = parameters.beams.iter();
+    let spread_n: f64 = beams.map(|beam| beam.load_n_per_m.norm() * beam.length_m).sum();
+    let forces_n: f64 = parameters.forces.iter().map(|force| force.force_n.norm()).sum();
+    parameters.weight_n.iter().sum::<f64>() + spread_n + forces_n
+}
+
 /// Says that a line that pulls in the end did not yet pull.
-pub(super) fn too_short(model: &Model, line: usize, seconds: f64) -> String {
+pub(super) fn too_short(scenery: &Scenery<'_>, line: usize, seconds: f64) -> String {
+    let model = scenery.plain.model;
     let name = model.lines.get_index(line).map(|(name, _)| name.as_str());
+    let stiff = stiff_pipe_of(scenery, line);
+    let stiff =
+        stiff.map(|pipe| format!(" (pipe `{pipe}` bends there, and is only followed as a stiff one)"));
     format!(
-        "in {seconds:.1} s everything did not come to where it then hangs: line `{}` pulls there, and did not yet pull",
-        name.unwrap_or_default()
+        "in {seconds:.1} s everything did not come to where it then hangs: line `{}` pulls there, and did not yet pull{}",
+        name.unwrap_or_default(),
+        stiff.unwrap_or_default(),
     )
 }

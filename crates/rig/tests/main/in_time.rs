@@ -321,6 +321,29 @@ fn a_grip_slips_by_its_tail_and_catches_again() {
     assert_eq!(slips.parts, ["grip-loop-1/8"]);
 }
 
+/// A drape on a batten of which the middle line slips by a tail that is longer than the batten sags between the other two: that line is slack in
+/// the end and only carries itself, which is nothing to wait for.
+#[test]
+fn a_slip_may_leave_a_line_slack_that_sags() {
+    let mut text = "title = \"Larkspur Library drape\"\npractice = \"static-overhead\"\n[makeups.fixed]\n\
+        parts = [\"shackle-3/8\", \"eye-sleeve-1/4\", \"rope-7x19-galv-1/4\", \"eye-sleeve-1/4\", \"shackle-3/8\"]\n[makeups.grip]\n\
+        parts = [\"shackle-1/4\", \"eye-sleeve-1/8\", \"rope-7x19-galv-1/8\", { part = \"grip-loop-1/8\", tail = \"4 in\" }]\n\
+        [pipes.bar]\nlength = \"20 ft\"\nsection = \"pipe-1-1/2-sch40\"\npicks = { a = \"2 ft\", b = \"18 ft\", c = \"10 ft\" }\n\
+        carries = [{ what = \"drape\", weight = \"120 lb\", from = \"0 ft\", to = \"20 ft\" }]\nweight_from = \"weighed\"\n\
+        trim = { at = [\"0 ft\", \"0 ft\", \"11 ft\"], heading = \"0 deg\" }\nunder = \"public\"\n"
+        .to_string();
+    for (name, x, makeup) in [("a", -8, "fixed"), ("b", 8, "fixed"), ("c", 0, "grip")] {
+        text += &format!(
+            "[points.{name}]\nat = [\"{x} ft\", \"0 ft\", \"20 ft\"]\n[lines.{name}]\nfrom = \"{name}\"\nto = \"bar.{name}\"\n\
+             makeup = \"{makeup}\"\nlength = \"to trim\"\n"
+        );
+    }
+    let answer = asked(&text, &undamped(2.0));
+    let slips = case(&answer, "lines.c slips");
+    assert_ne!(slips.outcome, Outcome::NotKnown, "{}", slips.says);
+    assert!(slips.lines["c"].slack, "{:?}", slips.lines["c"]);
+}
+
 /// More damping, or a range of it: what is told is the worst, and the least is never above it.
 #[test]
 fn the_worst_of_all_ways_is_told() {
