@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// The floor of each crate; a crate may depend on floors below its own alone.
-const FLOORS: [(&str, u8); 11] = [
+const FLOORS: [(&str, u8); 13] = [
     ("quantity", 0),
     ("working", 1),
     ("document", 1),
@@ -21,8 +21,10 @@ const FLOORS: [(&str, u8); 11] = [
     ("parts", 2),
     ("practice", 3),
     ("rig", 4),
-    ("app", 5),
-    ("plimsoll", 6),
+    ("series", 4),
+    ("drawing", 5),
+    ("app", 6),
+    ("plimsoll", 7),
 ];
 
 /// The crates that may touch files, clocks and the environment.

@@ -7,9 +7,11 @@ mod check;
 mod explain;
 mod letgo;
 mod line;
+mod log_plot;
 mod mistakes;
 mod part_words;
 mod parts_page;
+mod prove_log;
 mod rules_page;
 mod schemas;
 mod shelf;
@@ -25,6 +27,7 @@ pub use line::{LineAnswer, LineFailure, LinePart, LineQuestion, line};
 pub use mistakes::Mistakes;
 pub use parts_page::{PartFigure, PartPage, PartSummary, part, parts};
 pub use practice::{Finding, Severity, cautions};
+pub use prove_log::{LogAsk, LogFailure, LogReply, prove_log};
 pub use quantity::{Kind, Style, Units, paragraph};
 pub use rig::{
     AdjusterAnswer, EffectAnswer, EstimateAnswer, Figure, HoldsMeanwhile, PlanAnswer, ReadingAnswer, Remark,
@@ -45,6 +48,7 @@ pub use rig::{
 };
 pub use rules_page::{PracticeFactor, PracticePage, RulePage, practice, rule, rules};
 pub use schemas::{REFERENCES, SCHEMAS, reference, schema};
+pub use series::{EventAnswer, EventKind, HoldAnswer, LogAnswer, LogReading, PreloadAnswer, Warning};
 pub use shelf::{Shelf, shop};
 pub use spread::{SpreadAsk, SpreadFailure, spread};
 pub use starter::starter;

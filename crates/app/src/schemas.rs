@@ -6,6 +6,7 @@ use crate::parts_page::{PartPage, PartSummary};
 use crate::rules_page::{PracticePage, RulePage};
 use rig::{LetGoAnswer, SpreadAnswer, TrimAnswer, Verdict};
 use serde_json::Value;
+use series::LogAnswer;
 
 /// The names that [`schema`] knows, with what each is the schema of.
 pub const SCHEMAS: &[(&str, &str)] = &[
@@ -18,6 +19,7 @@ pub const SCHEMAS: &[(&str, &str)] = &[
     ("mistakes", "what `check --json` answers for a file with mistakes"),
     ("spread", "what `spread --json` answers"),
     ("letgo", "what `letgo --json` answers"),
+    ("prove-log", "what `prove log --json` answers"),
     ("line", "what `line --json` answers"),
     ("trim", "what `trim --json` answers"),
     ("parts", "what `parts --json` answers"),
@@ -61,6 +63,7 @@ pub fn schema(name: &str) -> Option<Value> {
         "mistakes" => answer::<Vec<Mistake>>(),
         "spread" => answer::<SpreadAnswer>(),
         "letgo" => answer::<LetGoAnswer>(),
+        "prove-log" => answer::<LogAnswer>(),
         "line" => answer::<LineAnswer>(),
         "trim" => answer::<TrimAnswer>(),
         "parts" => answer::<Vec<PartSummary>>(),

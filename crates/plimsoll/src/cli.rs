@@ -1,7 +1,7 @@
 //! What can be asked on the command line.
 
 use crate::verbs::{
-    check, completions, explain, letgo, line, man, new, parts, reference, rules, schema, spread, trim,
+    check, completions, explain, letgo, line, man, new, parts, prove, reference, rules, schema, spread, trim,
 };
 use clap::error::ErrorKind;
 use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
@@ -75,6 +75,8 @@ pub enum Verb {
     /// Helps to set a rig right: what a turn of each turnbuckle does, what the rig weighs by what is read on it, and which
     /// steps bring it to its trim.
     Trim(trim::Trim),
+    /// Says what pull tests of made-up lines show.
+    Prove(prove::Prove),
     /// Checks one line without a rig: may this makeup carry that here?
     Line(line::Line),
     /// Lists or searches the parts book, or shows one part with its sources.

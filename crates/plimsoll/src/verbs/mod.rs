@@ -8,6 +8,7 @@ pub mod line;
 pub mod man;
 pub mod new;
 pub mod parts;
+pub mod prove;
 pub mod reference;
 pub mod rules;
 pub mod schema;

@@ -1,7 +1,7 @@
 //! From the verb to its answer.
 
 use super::{
-    check, completions, explain, letgo, line, man, new, parts, reference, rules, schema, spread, trim,
+    check, completions, explain, letgo, line, man, new, parts, prove, reference, rules, schema, spread, trim,
 };
 use crate::answer::Answer;
 use crate::cli::{Books, Verb};
@@ -18,6 +18,7 @@ pub fn run(verb: &Verb, surroundings: &Surroundings) -> Answer {
         Verb::Spread(asked) => spread::answer(asked, surroundings),
         Verb::Trim(asked) => trim::answer(asked, surroundings),
         Verb::Letgo(asked) => letgo::answer(asked, surroundings),
+        Verb::Prove(asked) => prove::answer(asked, surroundings),
         Verb::Line(asked) => line::answer(asked, surroundings),
         Verb::Parts(asked) => parts::answer(asked, surroundings),
         Verb::Rules(asked) => rules::answer(asked, surroundings),

@@ -31,6 +31,18 @@ pub fn recoil_m_per_s(force_n: f64, ea_n: f64, mass_kg_per_m: f64) -> f64 {
     force_n / (ea_n * mass_kg_per_m).sqrt()
 }
 
+/// EA of a made-up rope over its breaking force, from and to: a modulus of 60 to 110 GPa over wires of 1570 to 1960 N/mm2 of which the rope
+/// keeps 80 to 90 % (handbooks, from memory).
+const EA_OVER_BREAKING: [f64; 2] = [34.0, 88.0];
+
+/// Gives from and to how much energy a rope stores, J, that is pulled so hard, N, is so long, m, and breaks at so much, N, where nothing else is
+/// known of it.
+#[must_use]
+pub fn estimated_stored_j(force_n: f64, length_m: f64, breaking_n: f64) -> [f64; 2] {
+    let [soft, stiff] = EA_OVER_BREAKING.map(|ratio| stored_j(force_n, ratio * breaking_n / length_m));
+    [stiff, soft]
+}
+
 /// The most of the breaking force by which the pull may grow in a second past 80 % of it, as a share: ISO 3108 as told elsewhere.
 pub const RATE_PAST_80_PER_S: f64 = 0.005;
 

@@ -1,0 +1,342 @@
+//! What one log shows.
+//!
+//! Conventions: SI; the unit of a number is in its name.
+//! Assumes: what `proving` does.
+//! Valid for: logs of one specimen.
+//! Source: that of each figure is told where it is found, in `proving`.
+//! Checked by: tests of the command line; proving, tests/logs.rs.
+
+use crate::warnings::{Warning, warnings};
+use proving::log::Log;
+use proving::specimen::{
+    Kind, Known, Specimen, estimated_stored_j, examine, keeps_rate, recoil_m_per_s, stored_j,
+};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What is known of a specimen besides its log. All may be missing.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct LogKnown {
+    /// Breaking force of the rope as published, N.
+    pub breaking_n: Option<f64>,
+    /// Length of the rope between its ends, m.
+    pub rope_length_m: Option<f64>,
+    /// Mass of the rope, kg/m.
+    pub rope_kg_per_m: Option<f64>,
+    /// Stiffness of the machine, N/m.
+    pub machine_n_per_m: Option<f64>,
+    /// What the cell can measure, N.
+    pub capacity_n: Option<f64>,
+}
+
+/// What one log shows.
+#[derive(Debug, Clone, Serialize, JsonSchema)]
+pub struct LogAnswer {
+    /// The version of the program.
+    pub plimsoll: String,
+    /// The log.
+    pub log: String,
+    /// How it was read.
+    pub reading: LogReading,
+    /// The greatest force, N.
+    pub peak_n: f64,
+    /// How sure it is, N: twice a standard deviation of what the log shows (noise, zero, least step, what lies between readings). The calibration
+    /// of the cell comes on top.
+    pub peak_uncertainty_n: f64,
+    /// When, s from the first reading.
+    pub peak_at_s: f64,
+    /// Whether the strength is at least that, and may be more.
+    pub peak_is_lower_bound: bool,
+    /// Peak over the published breaking force of the rope.
+    pub efficiency: Option<f64>,
+    /// What the cell read with nothing on it, N.
+    pub zero_offset_n: f64,
+    /// Whether that was taken off all forces.
+    pub zero_is_taken_off: bool,
+    /// By how much the zero was off at the end, N.
+    pub drift_n: Option<f64>,
+    /// Scatter of one reading, N: one standard deviation.
+    pub noise_n: f64,
+    /// The least step of the readings, N; 0 where there is none to be seen.
+    pub count_n: f64,
+    /// How many spikes were left out.
+    pub spikes: usize,
+    /// What comes and goes evenly.
+    pub hum: Option<Hum>,
+    /// How fast the force grew below 80 % of the breaking force (of the peak where that is not known), N/s.
+    pub rate_below_80_percent_n_per_s: Option<f64>,
+    /// How fast it grew from there to the peak, N/s.
+    pub rate_above_80_percent_n_per_s: Option<f64>,
+    /// The same as a share of the breaking force in a second; none where that is not known.
+    pub rate_above_80_percent: Option<f64>,
+    /// Whether that is no more than the published 0.5 % in a second.
+    pub rate_is_kept: Option<bool>,
+    /// Stiffness with the machine in it, N/m.
+    pub stiffness_n_per_m: Option<f64>,
+    /// Stiffness without the machine, N/m.
+    pub stiffness_alone_n_per_m: Option<f64>,
+    /// Work put in up to the peak, J.
+    pub work_j: Option<f64>,
+    /// Elastic energy of specimen and machine at the peak, J.
+    pub elastic_energy_j: Option<f64>,
+    /// That of the specimen alone, J.
+    pub elastic_energy_alone_j: Option<f64>,
+    /// Where there is no travel: from and to which energy a rope of this length may store, J.
+    pub elastic_energy_range_j: Option<[f64; 2]>,
+    /// How fast an end comes back that lets go at the peak, m/s.
+    pub recoil_m_per_s: Option<f64>,
+    /// Sudden falls of the force, in order.
+    pub events: Vec<EventAnswer>,
+    /// The force at the first break, or fall of which the cause is not known, that the force grew past again, N.
+    pub first_break_n: Option<f64>,
+    /// Times at which the force was held.
+    pub holds: Vec<HoldAnswer>,
+    /// Pulls that were let down again before the last.
+    pub preloads: Vec<PreloadAnswer>,
+    /// How it failed, as far as the log tells.
+    pub mode: String,
+    /// Whether it did not fail at its greatest force, so that it is no breaking strength.
+    pub censored: bool,
+    /// What to mind.
+    pub warnings: Vec<Warning>,
+    /// The usual cautions.
+    pub cautions: Vec<String>,
+}
+
+/// How a log was read.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct LogReading {
+    /// The encoding of its letters.
+    pub encoding: String,
+    /// What stands between columns.
+    pub separator: String,
+    /// The sign before decimals.
+    pub decimal: char,
+    /// Lines before the first row.
+    pub heading_lines: usize,
+    /// The column of the time; empty where there is none.
+    pub time_column: String,
+    /// The column of the force.
+    pub force_column: String,
+    /// The unit of the force.
+    pub force_unit: String,
+    /// The column of the travel; empty where there is none.
+    pub travel_column: String,
+    /// The unit of the travel; empty where there is none.
+    pub travel_unit: String,
+    /// Readings.
+    pub rows: usize,
+    /// Readings in a second.
+    pub rate_hz: f64,
+    /// What was mended.
+    pub repairs: Vec<String>,
+    /// What was left out.
+    pub ignored: Vec<String>,
+    /// What was taken for granted since nothing said it.
+    pub assumed: Vec<String>,
+}
+
+/// What comes and goes evenly in a log.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct Hum {
+    /// How often in a second, as far as readings show it.
+    pub hz: f64,
+    /// How far to each side, N.
+    pub size_n: f64,
+}
+
+/// What a sudden fall of the force is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum EventKind {
+    /// Something slipped and held again.
+    Slip,
+    /// Something broke.
+    Break,
+    /// The log does not tell.
+    Unknown,
+}
+
+/// A sudden fall of the force.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct EventAnswer {
+    /// What it is.
+    pub kind: EventKind,
+    /// When, s from the first reading.
+    pub at_s: f64,
+    /// The force before, N.
+    pub before_n: f64,
+    /// By how much it fell, N.
+    pub drop_n: f64,
+    /// How far something slipped, m.
+    pub slip_m: Option<f64>,
+    /// Stiffness after it over stiffness before.
+    pub stiffness_left: Option<f64>,
+}
+
+/// A time at which the force was held.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct HoldAnswer {
+    /// From when, s.
+    pub from_s: f64,
+    /// For how long, s.
+    pub seconds: f64,
+    /// The mean force, N.
+    pub mean_n: f64,
+    /// The least force, N.
+    pub least_n: f64,
+    /// How far the machine went meanwhile, m.
+    pub travel_m: Option<f64>,
+    /// Whether something slipped or broke meanwhile.
+    pub has_events: bool,
+}
+
+/// A pull that was let down again.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct PreloadAnswer {
+    /// When it was greatest, s.
+    pub at_s: f64,
+    /// How great, N.
+    pub force_n: f64,
+}
+
+/// Says what a log shows.
+#[must_use]
+pub fn log_answer(name: &str, log: &Log, known: &LogKnown) -> (LogAnswer, Specimen) {
+    let specimen = examine(
+        log,
+        &Known {
+            breaking_n: known.breaking_n,
+            capacity_n: known.capacity_n,
+            machine_n_per_m: known.machine_n_per_m,
+        },
+    );
+    let peak_n = specimen.peak.force_n;
+    let of_breaking = |force_n: f64| known.breaking_n.map(|breaking_n| force_n / breaking_n);
+    let rate = specimen.rate_n_per_s.zip(known.breaking_n);
+    let energies = energies(&specimen, known);
+    let answer = LogAnswer {
+        plimsoll: env!("CARGO_PKG_VERSION").to_string(),
+        log: name.to_string(),
+        reading: reading(log),
+        peak_n,
+        peak_uncertainty_n: specimen.peak.uncertainty_n,
+        peak_at_s: specimen.peak.at_s,
+        peak_is_lower_bound: specimen.at_least.is_some(),
+        efficiency: of_breaking(peak_n),
+        zero_offset_n: specimen.zero_n,
+        zero_is_taken_off: specimen.zero_is_taken_off,
+        drift_n: specimen.drift_n,
+        noise_n: specimen.noise_n,
+        count_n: specimen.count_n,
+        spikes: specimen.spikes,
+        hum: specimen.hum.map(|(hz, size_n)| Hum { hz, size_n }),
+        rate_below_80_percent_n_per_s: specimen.rate_before_n_per_s,
+        rate_above_80_percent_n_per_s: specimen.rate_n_per_s,
+        rate_above_80_percent: specimen.rate_n_per_s.and_then(of_breaking),
+        rate_is_kept: rate.map(|(rate, breaking_n)| keeps_rate(rate, breaking_n)),
+        stiffness_n_per_m: specimen.stiffness_n_per_m,
+        stiffness_alone_n_per_m: specimen.stiffness_alone_n_per_m,
+        work_j: specimen.work_j,
+        elastic_energy_j: specimen.elastic_j,
+        elastic_energy_alone_j: specimen.elastic_alone_j,
+        elastic_energy_range_j: energies.range_j,
+        recoil_m_per_s: energies.recoil_m_per_s,
+        events: specimen.events.iter().map(event).collect(),
+        first_break_n: specimen.first_break.map(|at| specimen.events[at].before_n),
+        holds: holds(&specimen),
+        preloads: specimen
+            .preloads
+            .iter()
+            .map(|preload| PreloadAnswer {
+                at_s: preload.at_s,
+                force_n: preload.force_n,
+            })
+            .collect(),
+        mode: specimen.mode.in_words().to_string(),
+        censored: specimen.at_least.is_some(),
+        warnings: warnings(log, &specimen, known),
+        cautions: practice::cautions().iter().map(ToString::to_string).collect(),
+    };
+    (answer, specimen)
+}
+
+struct Energies {
+    range_j: Option<[f64; 2]>,
+    recoil_m_per_s: Option<f64>,
+}
+
+/// Says what is stored where the log itself does not, and how fast an end comes back.
+fn energies(specimen: &Specimen, known: &LogKnown) -> Energies {
+    let peak_n = specimen.peak.force_n;
+    let rope = known.rope_length_m.zip(known.breaking_n);
+    let range_j = rope
+        .filter(|_| specimen.stiffness_n_per_m.is_none())
+        .map(|(length_m, breaking_n)| estimated_stored_j(peak_n, length_m, breaking_n));
+    let ea_n = specimen
+        .stiffness_alone_n_per_m
+        .zip(known.rope_length_m)
+        .map(|(stiffness, length_m)| stiffness * length_m);
+    let recoil_m_per_s = ea_n
+        .zip(known.rope_kg_per_m)
+        .map(|(ea_n, kg_per_m)| recoil_m_per_s(peak_n, ea_n, kg_per_m));
+    debug_assert!(
+        specimen
+            .stiffness_n_per_m
+            .is_none_or(|stiffness| stored_j(peak_n, stiffness) >= 0.0)
+    );
+    Energies {
+        range_j,
+        recoil_m_per_s,
+    }
+}
+
+fn reading(log: &Log) -> LogReading {
+    let read = log.reading.clone();
+    LogReading {
+        encoding: read.encoding,
+        separator: read.separator,
+        decimal: read.decimal,
+        heading_lines: read.heading_lines,
+        time_column: read.time_column,
+        force_column: read.force_column,
+        force_unit: read.force_unit,
+        travel_column: read.travel_column,
+        travel_unit: read.travel_unit,
+        rows: read.rows,
+        rate_hz: read.rate_hz,
+        repairs: read.repairs,
+        ignored: read.ignored,
+        assumed: read.assumed,
+    }
+}
+
+fn event(event: &proving::specimen::Event) -> EventAnswer {
+    EventAnswer {
+        kind: match event.kind {
+            Kind::Slip => EventKind::Slip,
+            Kind::Break => EventKind::Break,
+            Kind::Unknown => EventKind::Unknown,
+        },
+        at_s: event.at_s,
+        before_n: event.before_n,
+        drop_n: event.drop_n,
+        slip_m: event.slip_m,
+        stiffness_left: event.stiffness_left,
+    }
+}
+
+fn holds(specimen: &Specimen) -> Vec<HoldAnswer> {
+    let holds = specimen.holds.iter().map(|hold| HoldAnswer {
+        from_s: hold.from_s,
+        seconds: hold.seconds,
+        mean_n: hold.mean_n,
+        least_n: hold.least_n,
+        travel_m: hold.travel_m,
+        has_events: specimen
+            .events
+            .iter()
+            .any(|event| event.at_s >= hold.from_s && event.at_s <= hold.from_s + hold.seconds),
+    });
+    holds.collect()
+}

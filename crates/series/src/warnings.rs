@@ -1,0 +1,310 @@
+//! What to mind about one log.
+//!
+//! Conventions: SI.
+//! Assumes: nothing.
+//! Valid for: any log.
+//! Source: ISO 3108 as told elsewhere (rate past 80 %); else our judgement.
+//! Checked by: tests of the command line.
+
+use crate::log::LogKnown;
+use proving::log::Log;
+use proving::specimen::{AtLeast, Kind, Specimen, keeps_rate};
+use quantity::{Kind as Of, Style};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What a warning is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum WarningCode {
+    /// The cell or its amplifier was past its range.
+    Clipped,
+    /// The log ends while the force grows.
+    EndedEarly,
+    /// The specimen did not fail.
+    NotFailed,
+    /// The file ends in the middle of a line.
+    CutOff,
+    /// The zero is not known, or moved.
+    Zero,
+    /// The peak is not known well.
+    UnsurePeak,
+    /// The force grew faster than the published test allows.
+    TooFast,
+    /// It can not be told whether the force grew too fast.
+    RateNotKnown,
+    /// Readings are missing, or the clock was set.
+    Gaps,
+    /// Something gave way before the greatest force.
+    FirstBreak,
+    /// The log does not tell slips from breaks.
+    CauseNotKnown,
+    /// Something that comes and goes evenly lies over the force.
+    Hum,
+    /// Readings that stand out were left out.
+    Spikes,
+    /// What comes back when it lets go.
+    Recoil,
+    /// The force fell while it was held.
+    FellInHold,
+}
+
+/// What to mind.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Warning {
+    /// What it is about.
+    pub code: WarningCode,
+    /// What it says.
+    pub says: String,
+}
+
+/// A peak that is known no better than this share is not known well.
+const UNSURE: f64 = 0.01;
+/// A zero that moves by more than this share of the greatest force is worth a word.
+const DRIFT: f64 = 0.005;
+
+/// Lists what to mind about a log.
+pub(crate) fn warnings(log: &Log, specimen: &Specimen, known: &LogKnown) -> Vec<Warning> {
+    let all = [
+        at_least(specimen),
+        cut_off(log),
+        zero(specimen),
+        unsure(specimen),
+        rate(specimen, known),
+        gaps(log),
+        first_break(specimen),
+        causes(log, specimen),
+        over_it(specimen),
+        spikes(specimen),
+        in_holds(specimen),
+        Some(recoil(specimen, known)),
+    ];
+    all.into_iter().flatten().collect()
+}
+
+fn says(code: WarningCode, says: impl Into<String>) -> Option<Warning> {
+    Some(Warning {
+        code,
+        says: says.into(),
+    })
+}
+
+fn force(force_n: f64) -> String {
+    Of::Force.print(force_n, Style::both())
+}
+
+fn at_least(specimen: &Specimen) -> Option<Warning> {
+    let (code, why) = match specimen.at_least? {
+        AtLeast::PastRange => (
+            WarningCode::Clipped,
+            "the cell, or what reads it, was at the end of its range: the force may have been greater; pull the next specimen with a cell of \
+             greater range",
+        ),
+        AtLeast::EndedEarly => (
+            WarningCode::EndedEarly,
+            "the log ends while the force still grows: the strength is at least this",
+        ),
+        AtLeast::NotFailed => (
+            WarningCode::NotFailed,
+            "the specimen was let down without failing: the strength is at least this, and it is no breaking strength; out of service with it \
+             unless its maker says otherwise",
+        ),
+    };
+    says(code, why)
+}
+
+fn cut_off(log: &Log) -> Option<Warning> {
+    log.is_cut_off.then(|| {
+        says(
+            WarningCode::CutOff,
+            "the file ends in the middle of a line: more may have happened than it shows",
+        )
+    })?
+}
+
+fn zero(specimen: &Specimen) -> Option<Warning> {
+    let peak_n = specimen.peak.force_n;
+    if !specimen.zero_is_taken_off {
+        return says(
+            WarningCode::Zero,
+            "there is no quiet stretch before the pull, so the zero of the cell is not known; what it may be off is in no figure here. Let it \
+             stand unloaded for some seconds before each pull",
+        );
+    }
+    let drift_n = specimen
+        .drift_n
+        .filter(|drift_n| drift_n.abs() > DRIFT * peak_n)?;
+    says(
+        WarningCode::Zero,
+        format!(
+            "with nothing on it any more the cell reads {} off from where it began; the peak is unsure by up to that",
+            force(drift_n.abs())
+        ),
+    )
+}
+
+fn unsure(specimen: &Specimen) -> Option<Warning> {
+    let peak = &specimen.peak;
+    (peak.uncertainty_n > UNSURE * peak.force_n).then(|| {
+        says(
+            WarningCode::UnsurePeak,
+            format!(
+                "the peak is only known to {} (noise, coarse steps, or readings too far apart for how fast it was pulled)",
+                force(peak.uncertainty_n)
+            ),
+        )
+    })?
+}
+
+fn rate(specimen: &Specimen, known: &LogKnown) -> Option<Warning> {
+    let Some(rate) = specimen.rate_n_per_s else {
+        return says(
+            WarningCode::RateNotKnown,
+            "how fast the force grew toward the peak can not be told from the log",
+        );
+    };
+    let Some(breaking_n) = known.breaking_n else {
+        return says(
+            WarningCode::RateNotKnown,
+            "without the breaking force of the rope it can not be told whether the force grew too fast past 80 % of it; say --breaking",
+        );
+    };
+    (!keeps_rate(rate, breaking_n)).then(|| {
+        says(
+            WarningCode::TooFast,
+            format!(
+                "past 80 % the force grew by {:.2} % of the breaking force in a second; the test of ropes allows 0.5 % (ISO 3108, as told \
+                 elsewhere): a quick pull may show more than a slow one",
+                100.0 * rate / breaking_n
+            ),
+        )
+    })?
+}
+
+fn gaps(log: &Log) -> Option<Warning> {
+    let count = log.after_gap.len();
+    (count > 0).then(|| {
+        says(
+            WarningCode::Gaps,
+            format!("readings are missing, or the clock was set, at {count} places: what happened there is not known"),
+        )
+    })?
+}
+
+fn first_break(specimen: &Specimen) -> Option<Warning> {
+    let first = specimen.events.get(specimen.first_break?)?;
+    says(
+        WarningCode::FirstBreak,
+        format!(
+            "something gave way at {} already, {:.0} % of the peak: where people are below, that is the strength to go by",
+            force(first.before_n),
+            100.0 * first.before_n / specimen.peak.force_n
+        ),
+    )
+}
+
+fn causes(log: &Log, specimen: &Specimen) -> Option<Warning> {
+    let unknown = specimen
+        .events
+        .iter()
+        .filter(|event| event.kind == Kind::Unknown)
+        .count();
+    let why = if log.travel_m.is_empty() {
+        "there is no travel in the log"
+    } else {
+        "there is too little loading around them"
+    };
+    let what = if unknown == 1 {
+        "one fall of the force is"
+    } else {
+        "falls of the force are"
+    };
+    (unknown > 0).then(|| {
+        says(
+            WarningCode::CauseNotKnown,
+            format!("whether {what} a slip or a break can not be told: {why}; say what you saw and heard"),
+        )
+    })?
+}
+
+fn over_it(specimen: &Specimen) -> Option<Warning> {
+    let (hz, size_n) = specimen.hum?;
+    says(
+        WarningCode::Hum,
+        format!(
+            "a hum of {} to each side lies over the force ({hz:.1} a second as the readings show it): it was taken out to look for events, \
+             and is in no peak",
+            force(size_n)
+        ),
+    )
+}
+
+fn spikes(specimen: &Specimen) -> Option<Warning> {
+    let count = specimen.spikes;
+    let words = if count == 1 {
+        "one reading that stands"
+    } else {
+        "readings that stand"
+    };
+    (count > 0).then(|| {
+        let many = if count == 1 {
+            String::new()
+        } else {
+            format!("{count} ")
+        };
+        says(
+            WarningCode::Spikes,
+            format!(
+                "{many}{words} alone far from both neighbours was left out: no force comes and goes so fast"
+            ),
+        )
+    })?
+}
+
+fn in_holds(specimen: &Specimen) -> Option<Warning> {
+    let fell = specimen.holds.iter().find_map(|hold| {
+        let within = |at_s: f64| at_s >= hold.from_s && at_s <= hold.from_s + hold.seconds;
+        specimen
+            .events
+            .iter()
+            .find(|event| within(event.at_s))
+            .map(|event| (hold, event))
+    });
+    let (hold, event) = fell?;
+    says(
+        WarningCode::FellInHold,
+        format!(
+            "while {} was held the force fell by {} at once: as a proof test this is failed and to be looked at, even if it was pumped up again",
+            force(hold.mean_n),
+            force(event.drop_n)
+        ),
+    )
+}
+
+fn recoil(specimen: &Specimen, known: &LogKnown) -> Warning {
+    let stored = specimen.elastic_j.map(|stored_j| {
+        let stored = Of::Energy.print(stored_j, Style::both());
+        format!(
+            "{stored} were stored in specimen and machine at the peak, and come free at once if it lets go; "
+        )
+    });
+    let range = known
+        .rope_length_m
+        .zip(known.breaking_n)
+        .filter(|_| stored.is_none());
+    let range = range.map(|(length_m, breaking_n)| {
+        let [least, most] =
+            proving::specimen::estimated_stored_j(specimen.peak.force_n, length_m, breaking_n)
+                .map(|stored_j| Of::Energy.print(stored_j, Style::both()));
+        format!(
+            "about {least} to {most} were stored in the rope at the peak, without the machine (an estimate); "
+        )
+    });
+    Warning {
+        code: WarningCode::Recoil,
+        says: format!(
+            "{}ends and broken wires come back faster than anyone can step aside: pull behind a guard, with nobody in line",
+            stored.or(range).unwrap_or_default()
+        ),
+    }
+}
