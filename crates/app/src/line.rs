@@ -389,7 +389,7 @@ fn makeup(shelf: &Shelf, ids: &[String], pin_m: Option<f64>, wrong: &mut Vec<Str
         makeup
             .mismatches()
             .iter()
-            .filter(|m| rig::is_no_makeup(m))
+            .filter(|m| m.is_no_makeup())
             .map(ToString::to_string),
     );
     Some(makeup)

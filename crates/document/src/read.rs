@@ -141,6 +141,32 @@ impl<'a> Table<'a> {
         self.entry(key)?.si()
     }
 
+    /// Gives a number or a quantity that is more than zero, in SI units; another is a mistake.
+    pub fn positive(&self, key: &str) -> Option<f64> {
+        let value = self.si(key)?;
+        if value.value > 0.0 {
+            return Some(value.value);
+        }
+        let problem = Problem::new(value.at, format!("`{key}` is not more than zero"));
+        self.problem(problem.instead("a value above zero is due"));
+        None
+    }
+
+    /// Gives a number or a quantity that is not negative, in SI units; another is a mistake.
+    pub fn not_negative(&self, key: &str) -> Option<f64> {
+        self.at_least(key, 0.0, "it can not be negative")
+    }
+
+    /// Gives a number or a quantity that is no less than `least`, in SI units; another is a mistake, and `why` says why.
+    pub fn at_least(&self, key: &str, least: f64, why: &str) -> Option<f64> {
+        let value = self.si(key)?;
+        if value.value >= least {
+            return Some(value.value);
+        }
+        self.problem(Problem::new(value.at, format!("`{key}` is too small")).instead(why));
+        None
+    }
+
     /// Gives three plain numbers or quantities, in SI units.
     pub fn triple(&self, key: &str) -> Option<Placed<[f64; 3]>> {
         self.value(key)?.triple()

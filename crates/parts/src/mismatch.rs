@@ -76,3 +76,18 @@ pub enum Mismatch {
         part: String,
     },
 }
+
+impl Mismatch {
+    /// Tells whether a list of parts can not be understood as a makeup. What is a makeup but a bad one, the rules say.
+    #[must_use]
+    pub fn is_no_makeup(&self) -> bool {
+        matches!(
+            self,
+            Mismatch::NoRope
+                | Mismatch::SeveralRopes(_)
+                | Mismatch::SeveralEnds { .. }
+                | Mismatch::Between { .. }
+                | Mismatch::LooseThimble { .. }
+        )
+    }
+}

@@ -4,7 +4,7 @@ use crate::balance::{balances, reaches};
 use crate::cases::{AsChanged, Blown, CaseJudged, CaseKind, in_case, in_stage, merged, warmed};
 use crate::corners::assumed_tolerances;
 use crate::defaults::Defaults;
-use crate::document::{End, Length, MadePiece, Rig};
+use crate::document::{End, Length, Rig};
 use crate::facts::{FixedParts, facts, free_motions};
 use crate::found::{Found, find, find_from};
 use crate::geometry::array;
@@ -19,7 +19,7 @@ use crate::verdict::{
 };
 use document::{Placed, Problem};
 use indexmap::IndexMap;
-use parts::{Body, Book, EndForm, GripForm, Makeup, Mismatch, Part, Piece};
+use parts::{Book, Makeup, Part};
 use practice::{
     Facts, Judgement, Measured, OnTheWay, PeakOf, Practice, Practices, Role, Severity, Sharing, WindFacts,
     caught_by_energy, cautions, judge, start_stop_factor,
@@ -350,50 +350,17 @@ fn with_sharing_in_force(practice: Practice, model: &Model, defaults: &mut Defau
 
 /// Looks up the parts of every makeup.
 fn makeups(rig: &Rig, book: &Book, problems: &mut Vec<Problem>) -> IndexMap<String, Arc<Makeup>> {
-    let mut found = IndexMap::new();
-    for (name, document) in &rig.makeups {
-        let pieces: Vec<Piece> = document
-            .pieces
-            .iter()
-            .filter_map(|piece| {
-                let part = part(&piece.part, book, problems)?;
-                problems.extend(keys_of_other_parts(piece, &part));
-                Some(Piece {
-                    part,
-                    made: piece.made.clone(),
-                })
-            })
-            .collect();
-        if pieces.len() < document.pieces.len() {
-            continue;
-        }
-        let makeup = Makeup {
-            name: name.clone(),
-            pieces,
-        };
-        let wrong = makeup.mismatches().into_iter().filter(is_no_makeup);
-        problems
-            .extend(wrong.map(|says| Problem::new(document.at.clone(), format!("makeup `{name}`: {says}"))));
-        found.insert(name.clone(), Arc::new(makeup));
-    }
-    found
-}
-
-/// Tells whether a list of parts can not be understood as a makeup. What is a makeup but a bad one, the rules say.
-pub fn is_no_makeup(mismatch: &Mismatch) -> bool {
-    matches!(
-        mismatch,
-        Mismatch::NoRope
-            | Mismatch::SeveralRopes(_)
-            | Mismatch::SeveralEnds { .. }
-            | Mismatch::Between { .. }
-            | Mismatch::LooseThimble { .. }
-    )
+    let found = rig.makeups.iter().filter_map(|(name, listed)| {
+        let makeup = listed.made_of(name, book, problems)?;
+        Some((name.clone(), Arc::new(makeup)))
+    });
+    found.collect()
 }
 
 fn fixed_parts(rig: &Rig, book: &Book, problems: &mut Vec<Problem>) -> FixedParts {
-    let mut find =
-        |(name, id): (&String, Option<&Placed<String>>)| Some((name.clone(), part(id?, book, problems)?));
+    let mut find = |(name, id): (&String, Option<&Placed<String>>)| {
+        Some((name.clone(), parts::find(id?, book, problems)?))
+    };
     FixedParts {
         points: rig
             .points
@@ -414,7 +381,7 @@ fn fixed_parts(rig: &Rig, book: &Book, problems: &mut Vec<Problem>) -> FixedPart
         clamps: pipes(rig)
             .flat_map(|(name, pipe)| pipe.picks.iter().map(move |(pick, at)| ((name, pick), at)))
             .filter_map(|((name, pick), at)| {
-                let found = part(at.part.as_ref()?, book, problems)?;
+                let found = parts::find(at.part.as_ref()?, book, problems)?;
                 Some(((name.clone(), pick.clone()), found))
             })
             .collect(),
@@ -429,7 +396,7 @@ fn pipes(rig: &Rig) -> impl Iterator<Item = (&String, &Pipe)> {
 
 /// Looks up a part that must be a section.
 fn section(id: &Placed<String>, book: &Book, problems: &mut Vec<Problem>) -> Option<Arc<Part>> {
-    let found = part(id, book, problems)?;
+    let found = parts::find(id, book, problems)?;
     if found.section().is_some() {
         return Some(found);
     }
@@ -440,21 +407,6 @@ fn section(id: &Placed<String>, book: &Book, problems: &mut Vec<Problem>) -> Opt
     );
     problems.push(Problem::new(id.at.clone(), says).instead("`plimsoll parts section` lists them"));
     None
-}
-
-fn part(id: &Placed<String>, book: &Book, problems: &mut Vec<Problem>) -> Option<Arc<Part>> {
-    let found = book.get(&id.value);
-    if found.is_none() {
-        let problem = Problem::new(
-            id.at.clone(),
-            format!("the parts book has no part `{}`", id.value),
-        );
-        problems.push(match book.nearest(&id.value) {
-            Some(near) => problem.instead(format!("did you mean `{near}`?")),
-            None => problem.instead("`plimsoll parts WORD` searches the book"),
-        });
-    }
-    found
 }
 
 /// Finds lines that have no length, or whose hardware is longer than they are.
@@ -1059,43 +1011,4 @@ fn bent(path: &str, way: &OnTheWay) -> IndexMap<String, Number> {
         })
     });
     each.collect()
-}
-
-/// Finds what is said of a piece but can not be said of its part, such as the count of a shackle. It would be dropped.
-fn keys_of_other_parts(piece: &MadePiece, part: &Part) -> Vec<Problem> {
-    let made = &piece.made;
-    let is_clips = matches!(part.body, Body::Clips(_));
-    let is_eye = match &part.body {
-        Body::End(end) => end.form == EndForm::Eye,
-        Body::Grip(grip) => grip.form == GripForm::Returns,
-        _ => is_clips,
-    };
-    let (of_clips, of_grips) = ("clips", "an adjustable grip");
-    let told = [
-        ("count", made.count.is_some(), is_clips, of_clips),
-        ("spacing", made.spacing_m.is_some(), is_clips, of_clips),
-        ("turnback", made.turnback_m.is_some(), is_clips, of_clips),
-        ("torque", made.torque_n_m.is_some(), is_clips, of_clips),
-        ("saddle_on", made.saddle_on_live.is_some(), is_clips, of_clips),
-        ("tail", made.tail_m.is_some(), part.grip().is_some(), of_grips),
-        ("pin", made.pin_diameter_m.is_some(), is_eye, "the eye of a rope"),
-    ];
-    let strange = told
-        .iter()
-        .filter(|(_, is_said, belongs, _)| *is_said && !belongs);
-    strange
-        .map(|(key, _, _, owner)| {
-            let says = format!(
-                "`{key}` is said of `{}`, which is a part of the kind {}",
-                part.id,
-                part.kind()
-            );
-            let instead = if *key == "count" {
-                "`count` tells how many clips there are; name any other part as often as it is there".into()
-            } else {
-                format!("`{key}` can be said of {owner} only: write it there, or leave it out")
-            };
-            Problem::new(piece.part.at.clone(), says).instead(instead)
-        })
-        .collect()
 }

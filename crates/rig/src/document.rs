@@ -21,7 +21,7 @@ pub struct Rig {
     /// Where lines meet.
     pub junctions: IndexMap<String, Junction>,
     /// What lines are made of.
-    pub makeups: IndexMap<String, MakeupDocument>,
+    pub makeups: IndexMap<String, parts::Listed>,
     /// The lines.
     pub lines: IndexMap<String, Line>,
     /// What beams allow for all of their points together.
@@ -170,24 +170,6 @@ pub struct Junction {
     pub friction: Option<f64>,
     /// Forces of fixed direction.
     pub forces: Vec<Applied>,
-}
-
-/// The parts of a makeup, by id.
-#[derive(Debug, Clone, PartialEq)]
-pub struct MakeupDocument {
-    /// The parts from top to bottom.
-    pub pieces: Vec<MadePiece>,
-    /// Where the list stands.
-    pub at: Range<usize>,
-}
-
-/// A part by id, and how it was made up.
-#[derive(Debug, Clone, PartialEq)]
-pub struct MadePiece {
-    /// Its id in the parts book.
-    pub part: Placed<String>,
-    /// How it was made up.
-    pub made: parts::Made,
 }
 
 /// One made-up length.

@@ -40,10 +40,9 @@ pub use cases::{
     Acting, Case, CaseBuiltIn, CaseForce, CaseForces, CaseKind, CaseLine, CaseOnBuilding, CaseVerdict,
     CaseWeight, Face, Faced, Speed, Stage, Wind,
 };
-pub use check::{CheckError, check, is_no_makeup};
+pub use check::{CheckError, check};
 pub use document::{
-    Allows, Applied, End, Given, Item, Junction, Length, Line, Load, MadePiece, MakeupDocument, Permit,
-    Point, Rig, Trim,
+    Allows, Applied, End, Given, Item, Junction, Length, Line, Load, Permit, Point, Rig, Trim,
 };
 pub use letgo::{
     History, LetGoAnswer, LetGoCase, LetGoClamp, LetGoError, LetGoGroup, LetGoJunction, LetGoLine, LetGoLoad,

@@ -2,15 +2,13 @@
 
 use crate::cases::{cases_and_stages, faces};
 use crate::document::{
-    Adjust, Allows, Applied, End, Given, Item, Junction, Length, Line, Load, MadePiece, MakeupDocument,
-    Permit, Point, Rig, Trim,
+    Adjust, Allows, Applied, End, Given, Item, Junction, Length, Line, Load, Permit, Point, Rig, Trim,
 };
 use crate::geometry::vector;
 use crate::pipes::pipe;
 use crate::shape::RIG;
 use document::{Placed, Problem, Reading, Table, Value};
 use indexmap::IndexMap;
-use parts::Made;
 use practice::{Role, Service, Under, WeightFrom};
 
 /// Reads a rig document. The rig is complete only if there are no problems.
@@ -28,7 +26,7 @@ fn rig(table: &Table<'_>) -> Rig {
             .chain(collect(table, "pipes", pipe))
             .collect(),
         junctions: collect(table, "junctions", junction),
-        makeups: collect(table, "makeups", makeup),
+        makeups: collect(table, "makeups", |t| parts::read_listed(t, "parts")),
         groups: collect(table, "groups", |t| t.table("allows").map(|t| allows(&t))),
         permits: collect(table, "permits", permit),
         temperature_k: table.si("temperature").map(|temperature| temperature.value),
@@ -61,9 +59,8 @@ fn point(t: &Table<'_>) -> Option<Point> {
         part: t.text("part"),
         axis: direction(t, "axis"),
         plane: direction(t, "plane"),
-        diameter_m: positive(t, "diameter"),
-        friction: at_least(
-            t,
+        diameter_m: t.positive("diameter"),
+        friction: t.at_least(
             "friction",
             1.0,
             "a line that slips pulls as much on one side as on the other, or more",
@@ -92,8 +89,8 @@ fn plane_stands_off_the_axis(t: &Table<'_>) {
 
 fn allows(t: &Table<'_>) -> Allows {
     Allows {
-        down_n: not_negative(t, "down"),
-        side_n: not_negative(t, "side"),
+        down_n: t.not_negative("down"),
+        side_n: t.not_negative("side"),
         by: t.text("by").map(|by| by.value),
         document: t.text("document").map(|document| document.value),
     }
@@ -112,13 +109,13 @@ fn load(t: &Table<'_>) -> Option<Load> {
         );
     }
     Some(Load {
-        weight_n: positive(t, "weight")?,
+        weight_n: t.positive("weight")?,
         weight_from: weight_from(t),
         weight_spread: weight_spread(t),
-        centre_spread_m: not_negative(t, "centre_spread"),
+        centre_spread_m: t.not_negative("centre_spread"),
         margin: margin(t),
-        may_move_m: not_negative(t, "may_move"),
-        accelerates_m_per_s2: not_negative(t, "accelerates"),
+        may_move_m: t.not_negative("may_move"),
+        accelerates_m_per_s2: t.not_negative("accelerates"),
         inertia_kg_m2: inertia_kg_m2(t),
         size_m: size_m(t),
         centre_m: t.triple("centre").map(|at| at.value),
@@ -132,7 +129,7 @@ fn load(t: &Table<'_>) -> Option<Load> {
         trim: trim(&t.table("trim")?)?,
         under: under(t)?,
         service: service(t),
-        dynamic: at_least(t, "dynamic", 1.0, "a dynamic factor is at least 1"),
+        dynamic: t.at_least("dynamic", 1.0, "a dynamic factor is at least 1"),
         forces: forces(t),
         faces: faces(t),
         added: Vec::new(),
@@ -186,7 +183,7 @@ pub(crate) fn service(t: &Table<'_>) -> Option<Service> {
 
 /// Reads a margin, which is a share of the weight: more than all of it is a percentage without its sign.
 pub(crate) fn margin(t: &Table<'_>) -> Option<f64> {
-    let margin = not_negative(t, "margin")?;
+    let margin = t.not_negative("margin")?;
     let written = t.text("margin")?;
     if margin > 1.0 {
         let bare = written.value.trim().parse::<f64>();
@@ -233,7 +230,7 @@ fn item(t: &Table<'_>) -> Option<Item> {
     Some(Item {
         what: t.text("what")?.value,
         count: t.count("count").unwrap_or(1),
-        weight_n: not_negative(t, "weight")?,
+        weight_n: t.not_negative("weight")?,
         at_m: t.triple("at").map_or([0.0; 3], |at| at.value),
     })
 }
@@ -278,52 +275,14 @@ fn junction(t: &Table<'_>) -> Option<Junction> {
     Some(Junction {
         near_m: t.triple("near")?.value,
         part: t.text("part"),
-        weight_n: not_negative(t, "weight"),
-        diameter_m: positive(t, "diameter"),
-        friction: at_least(
-            t,
+        weight_n: t.not_negative("weight"),
+        diameter_m: t.positive("diameter"),
+        friction: t.at_least(
             "friction",
             1.0,
             "a line that slips pulls as much on one side as on the other, or more",
         ),
         forces: forces(t),
-    })
-}
-
-fn makeup(t: &Table<'_>) -> Option<MakeupDocument> {
-    let list = t.value("parts")?;
-    let pieces: Vec<MadePiece> = list.list().iter().filter_map(piece).collect();
-    if pieces.is_empty() {
-        list.problem(
-            "the makeup has no parts",
-            "list the parts from top to bottom; exactly one is a rope",
-        );
-    }
-    Some(MakeupDocument {
-        pieces,
-        at: list.at(),
-    })
-}
-
-fn piece(value: &Value<'_>) -> Option<MadePiece> {
-    let Some(t) = value.table() else {
-        return Some(MadePiece {
-            part: value.text()?,
-            made: Made::default(),
-        });
-    };
-    let made = Made {
-        count: t.count("count"),
-        spacing_m: positive(&t, "spacing"),
-        turnback_m: positive(&t, "turnback"),
-        torque_n_m: positive(&t, "torque"),
-        saddle_on_live: t.text("saddle_on").map(|word| word.value == "live"),
-        tail_m: not_negative(&t, "tail"),
-        pin_diameter_m: positive(&t, "pin"),
-    };
-    Some(MadePiece {
-        part: t.text("part")?,
-        made,
     })
 }
 
@@ -350,7 +309,7 @@ fn line(t: &Table<'_>, name: &Placed<String>, rig: &Rig, table: &Table<'_>) -> O
     let given = given(t, name, rig, table);
     let length = match t.text("length") {
         Some(text) if text.value == "to trim" => Some(Length::ToTrim),
-        _ => positive(t, "length").map(Length::Stated),
+        _ => t.positive("length").map(Length::Stated),
     };
     let via: Vec<End> = t
         .list("via")
@@ -373,7 +332,7 @@ fn line(t: &Table<'_>, name: &Placed<String>, rig: &Rig, table: &Table<'_>) -> O
         given: given?,
         length: length?,
         via,
-        tolerance_m: not_negative(t, "tolerance"),
+        tolerance_m: t.not_negative("tolerance"),
         gathers: t.text("tolerance_spread").map(|word| word.value == "normal"),
         stiffness_spread: share(t, "stiffness_spread", 0.9),
         adjust: t.table("adjust").and_then(|t| adjust(&t)),
@@ -389,9 +348,9 @@ fn line(t: &Table<'_>, name: &Placed<String>, rig: &Rig, table: &Table<'_>) -> O
 
 fn adjust(t: &Table<'_>) -> Option<Adjust> {
     let found = Adjust {
-        travel_m: positive(t, "travel")?,
-        at_m: not_negative(t, "at"),
-        step_m: positive(t, "step"),
+        travel_m: t.positive("travel")?,
+        at_m: t.not_negative("at"),
+        step_m: t.positive("step"),
     };
     let beyond = |key: &str, value_m: Option<f64>| {
         if value_m.is_some_and(|value_m| value_m > found.travel_m * (1.0 + 1e-9)) {
@@ -448,9 +407,9 @@ fn given(t: &Table<'_>, name: &Placed<String>, rig: &Rig, table: &Table<'_>) -> 
             Some(Given::Makeup(makeup.value))
         }
         (None, true) => Some(Given::Stiffness {
-            stiffness_n: positive(t, "stiffness")?,
-            mass_kg_per_m: not_negative(t, "weight"),
-            expansion_per_k: not_negative(t, "stretch_by_heat"),
+            stiffness_n: t.positive("stiffness")?,
+            mass_kg_per_m: t.not_negative("weight"),
+            expansion_per_k: t.not_negative("stretch_by_heat"),
         }),
         (None, false) => {
             if !t.has("makeup") {
@@ -535,8 +494,8 @@ fn permit(t: &Table<'_>) -> Option<Permit> {
             .filter_map(Value::text)
             .map(|line| line.value)
             .collect(),
-        weight_n: positive(t, "weight")?,
-        height_m: positive(t, "height")?,
+        weight_n: t.positive("weight")?,
+        height_m: t.positive("height")?,
         under: under(t)?,
         approved_by: t.text("approved_by")?.value,
         why: t.text("why")?.value,
@@ -712,23 +671,12 @@ pub(crate) fn direction(t: &Table<'_>, key: &str) -> Option<[f64; 3]> {
     None
 }
 
-pub(crate) fn positive(t: &Table<'_>, key: &str) -> Option<f64> {
-    let value = t.si(key)?;
-    if value.value > 0.0 {
-        return Some(value.value);
-    }
-    t.problem(
-        Problem::new(value.at, format!("`{key}` is not more than zero")).instead("a value above zero is due"),
-    );
-    None
-}
-
 /// What a point of a building may give, m/N: from less than can be measured to more than it could hold with.
 pub const GIVES_M_PER_N: std::ops::RangeInclusive<f64> = 1e-10..=1e-3;
 
 fn gives_m_per_n(t: &Table<'_>) -> Option<f64> {
     let gives = t.si("gives")?;
-    positive(t, "gives").filter(|value| {
+    t.positive("gives").filter(|value| {
         let is_fair = GIVES_M_PER_N.contains(value);
         if !is_fair {
             t.problem(
@@ -738,17 +686,4 @@ fn gives_m_per_n(t: &Table<'_>) -> Option<f64> {
         }
         is_fair
     })
-}
-
-pub(crate) fn not_negative(t: &Table<'_>, key: &str) -> Option<f64> {
-    at_least(t, key, 0.0, "it can not be negative")
-}
-
-pub(crate) fn at_least(t: &Table<'_>, key: &str, least: f64, why: &str) -> Option<f64> {
-    let value = t.si(key)?;
-    if value.value >= least {
-        return Some(value.value);
-    }
-    t.problem(Problem::new(value.at, format!("`{key}` is too small")).instead(why));
-    None
 }

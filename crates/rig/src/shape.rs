@@ -338,40 +338,9 @@ static MAKEUP: Shape = Shape {
     doc: "The ordered list of parts a line is made of.",
     keys: &[Key::required(
         "parts",
-        Takes::List(&Takes::TextOr(&Takes::Table(&PIECE))),
+        parts::LISTED,
         "The parts from top to bottom, by their ids in the parts book; exactly one is a rope.",
     )],
-};
-
-static PIECE: Shape = Shape {
-    name: "piece",
-    doc: "A part together with how it was made up.",
-    keys: &[
-        Key::required("part", Takes::Text, "Its id in the parts book."),
-        Key::optional("count", Takes::Count, "Clips: how many."),
-        Key::optional("spacing", LENGTH, "Clips: from clip to clip."),
-        Key::optional("turnback", LENGTH, "Clips: length of rope turned back."),
-        Key::optional(
-            "torque",
-            Takes::Quantity(Kind::Torque),
-            "Clips: what the nuts were set to.",
-        ),
-        Key::optional(
-            "saddle_on",
-            Takes::Word(&["live", "dead"]),
-            "Clips: the side the saddles bear on.",
-        ),
-        Key::optional(
-            "tail",
-            LENGTH,
-            "Adjustable grips: length of rope beyond the grip.",
-        ),
-        Key::optional(
-            "pin",
-            LENGTH,
-            "Eyes: diameter of the pin they bear on, if it is not the next part's.",
-        ),
-    ],
 };
 
 static LINE: Shape = Shape {

@@ -1,7 +1,6 @@
 //! The document of what was read on a rig: load cells, heights, weighings.
 
 use crate::document::Rig;
-use crate::read::not_negative;
 use document::{Key, Placed, Problem, Reading, Shape, Table, Takes, Value};
 use quantity::Kind;
 
@@ -205,7 +204,7 @@ fn written(t: &Table<'_>, of: Of<Placed<String>>) -> Written {
     let reads = match of {
         // A place may be below what is taken as the floor.
         Of::Height(_) => t.si("reads").map(|reads| reads.value),
-        _ => not_negative(t, "reads"),
+        _ => t.not_negative("reads"),
     };
     let uncertainty = t.si("uncertainty");
     let positive = uncertainty.filter(|uncertainty| {

@@ -4,7 +4,7 @@ use super::apply::leads_to_absent;
 use super::document::{Acting, Case, CaseForce, CaseWeight, Face, Faced, Speed, Stage, Wind};
 use crate::document::Rig;
 use crate::pipes::{not_on_pipe, off_pipe};
-use crate::read::{direction, loads_and_pipes, no_dot, positive};
+use crate::read::{direction, loads_and_pipes, no_dot};
 use document::{Placed, Problem, Table, Value};
 use indexmap::IndexMap;
 use quantity::{Kind, Style};
@@ -86,7 +86,7 @@ fn case(t: &Table<'_>, name: Placed<String>, rig: &Rig, table: &Table<'_>) -> Ca
                 Some(CaseWeight {
                     what: t.text("what")?.value,
                     on: acting(t, rig, table)?,
-                    weight_n: positive(t, "weight")?,
+                    weight_n: t.positive("weight")?,
                 })
             })
             .collect(),
@@ -185,8 +185,8 @@ fn wind(t: &Table<'_>, table: &Table<'_>) -> Option<Wind> {
             return None;
         }
         (true, false) => Speed::Speed {
-            speed_m_per_s: positive(t, "speed")?,
-            air_kg_per_m3: positive(t, "air_density"),
+            speed_m_per_s: t.positive("speed")?,
+            air_kg_per_m3: t.positive("air_density"),
         },
         (false, true) => {
             if t.has("air_density") {
@@ -195,7 +195,7 @@ fn wind(t: &Table<'_>, table: &Table<'_>) -> Option<Wind> {
                         .instead("leave `air_density` out; a pressure needs none"),
                 );
             }
-            Speed::Pressure(positive(t, "pressure")?)
+            Speed::Pressure(t.positive("pressure")?)
         }
     };
     let any_faces = loads_and_pipes(table)
@@ -305,13 +305,13 @@ pub(crate) fn faces(t: &Table<'_>) -> Vec<Face> {
 fn face(t: &Table<'_>) -> Option<Face> {
     Some(Face {
         what: t.text("what")?.value,
-        area_m2: positive(t, "area")?,
+        area_m2: t.positive("area")?,
         at_m: if t.has("at") {
             t.triple("at")?.value
         } else {
             [0.0; 3]
         },
-        coefficient: positive(t, "coefficient"),
+        coefficient: t.positive("coefficient"),
         hangs: t.text("hangs").map(|word| match word.value.as_str() {
             "draped" => Faced::Draped,
             _ => Faced::Flat,

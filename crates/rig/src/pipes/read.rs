@@ -3,9 +3,7 @@
 use super::document::{BendingAllowed, Carried, Given, Pipe, PipePick, Splice, Spread};
 use crate::cases::faces;
 use crate::document::{Item, Load};
-use crate::read::{
-    at_least, forces, margin, not_negative, positive, service, trim, under, weight_from, weight_spread,
-};
+use crate::read::{forces, margin, service, trim, under, weight_from, weight_spread};
 use document::{Problem, Table, Value};
 use indexmap::IndexMap;
 
@@ -14,7 +12,7 @@ const SAME_M: f64 = 1e-9;
 
 /// Reads a pipe.
 pub(crate) fn pipe(t: &Table<'_>) -> Option<Load> {
-    let length_m = positive(t, "length");
+    let length_m = t.positive("length");
     let given = given(t);
     // What follows is judged against its length, known or not, so that all mistakes are told at once.
     let along = Along { length_m };
@@ -34,8 +32,8 @@ pub(crate) fn pipe(t: &Table<'_>) -> Option<Load> {
                 .instead("`picks = { a = \"2 ft\", ... }`, from its start"),
         );
     }
-    let (margin, may_move_m) = (margin(t), not_negative(t, "may_move"));
-    let dynamic = at_least(t, "dynamic", 1.0, "a dynamic factor is at least 1");
+    let (margin, may_move_m) = (margin(t), t.not_negative("may_move"));
+    let dynamic = t.at_least("dynamic", 1.0, "a dynamic factor is at least 1");
     let (trim, under) = (t.table("trim").and_then(|t| trim(&t)), under(t));
     let length_m = length_m?;
     let half_m = 0.5 * length_m;
@@ -58,7 +56,7 @@ pub(crate) fn pipe(t: &Table<'_>) -> Option<Load> {
         centre_m: Some([0.0; 3]),
         items: items.into_iter().map(|item| from_middle(item, half_m)).collect(),
         may_move_m,
-        accelerates_m_per_s2: not_negative(t, "accelerates"),
+        accelerates_m_per_s2: t.not_negative("accelerates"),
         inertia_kg_m2: None,
         size_m: None,
         picks: picks
@@ -137,11 +135,11 @@ fn given(t: &Table<'_>) -> Option<Given> {
         );
     }
     Some(Given::Stated {
-        bending_n_m2: positive(t, "EI")?,
-        axial_n: positive(t, "EA"),
-        torsion_n_m2: positive(t, "GJ"),
-        mass_kg_per_m: not_negative(t, "mass")?,
-        expansion_per_k: not_negative(t, "stretch_by_heat"),
+        bending_n_m2: t.positive("EI")?,
+        axial_n: t.positive("EA"),
+        torsion_n_m2: t.positive("GJ"),
+        mass_kg_per_m: t.not_negative("mass")?,
+        expansion_per_k: t.not_negative("stretch_by_heat"),
         allows: allowed(t),
     })
 }
@@ -149,9 +147,9 @@ fn given(t: &Table<'_>) -> Option<Given> {
 fn allowed(t: &Table<'_>) -> Option<BendingAllowed> {
     let t = t.table("allows")?;
     Some(BendingAllowed {
-        moment_n_m: positive(&t, "moment")?,
-        shear_n: positive(&t, "shear")?,
-        torque_n_m: positive(&t, "torque"),
+        moment_n_m: t.positive("moment")?,
+        shear_n: t.positive("shear")?,
+        torque_n_m: t.positive("torque"),
         by: t.text("by").map(|by| by.value),
     })
 }
@@ -216,7 +214,7 @@ fn picks(t: &Table<'_>, along: &Along) -> IndexMap<String, PipePick> {
 
 fn carries(t: &Table<'_>, along: &Along) -> Option<(Item, Carried)> {
     let spread = spread(t, along);
-    let (what, weight_n) = (t.text("what")?.value, not_negative(t, "weight")?);
+    let (what, weight_n) = (t.text("what")?.value, t.not_negative("weight")?);
     let below_m = t.si("below").map_or(0.0, |below| below.value);
     let spread = spread?;
     let (centre_m, below_m) = match spread {
