@@ -89,6 +89,16 @@ impl Step {
         }
     }
 
+    /// How the state changes where the step begins.
+    pub(crate) fn slope_at_start(&self) -> &[f64] {
+        &self.stages[0]
+    }
+
+    /// How the state changes where the step that was taken ends.
+    pub(crate) fn slope_at_end(&self) -> &[f64] {
+        &self.stages[STAGES]
+    }
+
     /// Gives the state at a share of the step by its ends and the slopes there, to order four, which takes no more slopes.
     pub(crate) fn roughly_between(&self, share: f64, to: &mut [f64]) {
         let rest = 1.0 - share;

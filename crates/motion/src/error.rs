@@ -42,6 +42,16 @@ pub enum MotionError {
         /// Time wanted, s.
         seconds: f64,
     },
+    /// A hinge folds by more than the small angles that are followed.
+    #[error("a hinge folds by more than {:.0} degrees, {at_s:.2} s on", most_rad.to_degrees())]
+    FoldsTooFar {
+        /// A frame of the pipe.
+        frame: FrameId,
+        /// The most that is followed, rad.
+        most_rad: f64,
+        /// When, s.
+        at_s: f64,
+    },
     /// Steps became too short.
     #[error("steps became too short at {time_s:.6} s")]
     StepTooShort {

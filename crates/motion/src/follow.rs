@@ -6,6 +6,7 @@
 //! Source: see run.rs.
 //! Checked by: tests/closed_forms.rs, tests/laws.rs, tests/agreement.rs.
 
+use crate::bending::{Bends, Bent};
 use crate::course::{Course, Followed, Sample, Swept, Travel};
 use crate::error::MotionError;
 use crate::flexible::Flexible;
@@ -94,8 +95,10 @@ pub struct Motion {
     pub pulls_from_s: Vec<Option<f64>>,
     /// What each place of the building gets, weight of lines included, half at each end; by `FrameId`, nothing for others.
     pub on_building: Vec<OnBuilding>,
-    /// How far each body went; by `FrameId`, of a pipe the same for each of its frames; none for what is no body or is built in.
+    /// How far each body went; by `FrameId`, of a pipe the same for each of its frames; none for what is no body, or is built in and stiff.
     pub travel: Vec<Option<Travel>>,
+    /// What bends each pipe of the scene that bends and is there.
+    pub bent: Vec<Bent>,
     /// The room that each followed place went through, in their order.
     pub swept: Vec<Swept>,
     /// What let go on the way, by its order among the weaknesses, and when, s.
@@ -124,8 +127,8 @@ pub struct Motion {
 pub fn follow(scene: &Scene<'_>, options: &Options) -> Result<Motion, MotionError> {
     scene.check(options)?;
     let rig = scene.at_start();
-    let mut model = Model::new(&rig, scene.damping_n_s_per_m, scene.loose)?;
-    model.bend(&rig, scene.flexible, scene.before_n);
+    let mut model = Model::new(&rig, scene.damping_n_s_per_m, scene.loose, scene.flexible)?;
+    let sections = model.bend(&rig, scene.flexible, scene.before_n);
     let mut followed = Vec::with_capacity(scene.follows.len());
     for (frame, offset_m) in scene.follows {
         let start_m = rig.place_m(*frame, *offset_m);
@@ -137,6 +140,7 @@ pub fn follow(scene: &Scene<'_>, options: &Options) -> Result<Motion, MotionErro
         followed.push(Followed { place, start_m });
     }
     let course = Course::new(&model, scene.start, followed);
+    let bends = Bends::new(&model, sections);
     let breaking = scene.breaking(&model);
     let mut motion = Motion {
         seconds: options.seconds,
@@ -149,8 +153,15 @@ pub fn follow(scene: &Scene<'_>, options: &Options) -> Result<Motion, MotionErro
         model.supports.iter().map(|support| support.frame).collect(),
     );
     let bodies: Vec<Vec<FrameId>> = model.bodies.iter().map(|body| body.frames.clone()).collect();
-    let ran =
-        Run::new(model, scene.start, course, breaking, options.tolerance, trace).follow(options.seconds)?;
+    let ran = Run::new(
+        model,
+        scene.start,
+        (course, bends),
+        breaking,
+        options.tolerance,
+        trace,
+    )
+    .follow(options.seconds)?;
     for (id, peak) in line_ids.iter().zip(&ran.signals.peaks) {
         motion.lines[id.index()] = *peak;
     }
@@ -180,9 +191,11 @@ pub fn follow(scene: &Scene<'_>, options: &Options) -> Result<Motion, MotionErro
         steps,
         trace,
         so_far,
+        bent,
         ..
     } = ran;
     Ok(Motion {
+        bent,
         swept,
         parted,
         energy_drift,
@@ -333,7 +346,7 @@ fn of_peaks(coarse: &[Peak], fine: &[Peak]) -> f64 {
 /// As [`follow`] where there is no such scene.
 pub fn loose_junctions(scene: &Scene<'_>) -> Result<Vec<FrameId>, MotionError> {
     let rig = scene.at_start();
-    Ok(Model::new(&rig, scene.damping_n_s_per_m, &[])?.loose_junctions(&rig))
+    Ok(Model::new(&rig, scene.damping_n_s_per_m, &[], scene.flexible)?.loose_junctions(&rig))
 }
 
 impl Scene<'_> {
@@ -437,6 +450,7 @@ impl Scene<'_> {
             steps: 0,
             trace: Vec::new(),
             so_far: Vec::new(),
+            bent: Vec::new(),
         }
     }
 }

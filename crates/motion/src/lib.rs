@@ -6,6 +6,7 @@
 //!
 //! SI units, z up. Read beside `docs/theory/motion.md`.
 
+mod bending;
 mod bounce;
 mod changes;
 mod course;
@@ -21,6 +22,7 @@ mod run;
 mod signals;
 mod tableau;
 
+pub use bending::Bent;
 pub use bounce::{bounce_rad_per_s, damping_n_s_per_m};
 pub use course::{Sample, Swept, Travel};
 pub use error::MotionError;

@@ -84,10 +84,23 @@ impl AtStart<'_> {
     /// Puts together the mass of some frames that beams join, lines and weights on them included.
     pub(crate) fn mass_of(&self, frames: &[FrameId]) -> Mass {
         let mut parts = self.parts_of(frames);
-        let topology = self.topology;
-        let whole = |beam: &statics::BeamId| topology.ends(*beam).iter().all(|end| frames.contains(end));
-        parts.extend(topology.beams().filter(whole).map(|beam| self.rod(beam)));
+        parts.extend(self.beams_on(frames).map(|beam| self.rod(beam)));
         Mass::of(&parts).turnable()
+    }
+
+    /// Lists the pieces of pipe that some frames have, those to a built-in end among them.
+    pub(crate) fn beams_on(&self, frames: &[FrameId]) -> impl Iterator<Item = statics::BeamId> {
+        let topology = self.topology;
+        topology
+            .beams()
+            .filter(move |beam| topology.ends(*beam).iter().any(|end| frames.contains(end)))
+    }
+
+    /// Lists masses and where they are, of pieces of pipe in their middles, kg and metres.
+    pub(crate) fn masses_on(&self, frames: &[FrameId]) -> Vec<(f64, Vector3<f64>)> {
+        let rods = self.beams_on(frames).map(|beam| self.rod(beam));
+        let rods = rods.map(|rod| (rod.mass_kg, rod.centre_m));
+        self.lumps(frames).into_iter().chain(rods).collect()
     }
 
     /// Lists what weighs at single places of some frames: masses and where, kg and metres.

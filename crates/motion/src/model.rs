@@ -7,6 +7,7 @@
 //! Source: definitions; the twentieth is our judgement.
 //! Checked by: tests/closed_forms.rs, tests/laws.rs.
 
+use crate::bending::Sections;
 use crate::error::MotionError;
 use crate::flexible::Flexible;
 use crate::masses::{AtStart, Mass};
@@ -28,13 +29,17 @@ const ALONE: f64 = 3.0;
 pub(crate) struct Body {
     pub(crate) frames: Vec<FrameId>,
     pub(crate) mass_kg: f64,
+    /// Zero for what is built in, which goes nowhere but as it bends.
+    pub(crate) inverse_per_kg: f64,
     pub(crate) inertia_kg_m2: Matrix3<f64>,
-    /// Zero for what does not turn: a junction.
+    /// Zero for what does not turn: a junction, or what is built in.
     pub(crate) inverse_inertia: Matrix3<f64>,
     /// Its centre of mass at the start, metres.
     pub(crate) start_m: Vector3<f64>,
     /// The shapes in which it bends, among those of all bodies.
     pub(crate) modes: Range<usize>,
+    /// Of each hinge, by how much it is folded in each of these, rad.
+    pub(crate) hinges: Vec<Vec<f64>>,
 }
 
 /// A shape in which a body bends.
@@ -183,9 +188,10 @@ impl Model {
         rig: &AtStart<'_>,
         damping_n_s_per_m: &[f64],
         loose: &[FrameId],
+        flexible: &[Flexible],
     ) -> Result<Self, MotionError> {
         let topology = rig.topology;
-        let (bodies, mut body_of) = bodies(rig);
+        let (bodies, mut body_of) = bodies(rig, flexible);
         let mut model = Model {
             bodies,
             junctions: Vec::new(),
@@ -264,8 +270,9 @@ impl Model {
     }
 }
 
-/// Makes the bodies, and says which each frame belongs to. What is built into the building, or weighs nothing and hangs on nothing, is none.
-fn bodies(rig: &AtStart<'_>) -> (Vec<Body>, Vec<Option<usize>>) {
+/// Makes the bodies, and says which each frame belongs to. What is built into the building and does not bend, or weighs nothing and hangs on
+/// nothing, is none.
+fn bodies(rig: &AtStart<'_>, flexible: &[Flexible]) -> (Vec<Body>, Vec<Option<usize>>) {
     let topology = rig.topology;
     let joined = topology.joined();
     let built_in = |group: usize| {
@@ -291,7 +298,11 @@ fn bodies(rig: &AtStart<'_>) -> (Vec<Body>, Vec<Option<usize>>) {
     {
         let group = joined[frame.index()];
         // The first of a group makes the body for all of it.
-        if group != frame.index() || built_in(group) {
+        if group != frame.index() {
+            continue;
+        }
+        let is_built_in = built_in(group);
+        if is_built_in && !flexible.iter().any(|pipe| pipe.has(frame)) {
             continue;
         }
         let frames: Vec<FrameId> = topology
@@ -305,19 +316,34 @@ fn bodies(rig: &AtStart<'_>) -> (Vec<Body>, Vec<Option<usize>>) {
         for frame in &frames {
             body_of[frame.index()] = Some(bodies.len());
         }
-        bodies.push(body(frames, mass));
+        bodies.push(if is_built_in {
+            built_in_body(frames, mass)
+        } else {
+            body(frames, mass)
+        });
     }
     (bodies, body_of)
+}
+
+/// A body that goes nowhere but as it bends.
+fn built_in_body(frames: Vec<FrameId>, mass: Mass) -> Body {
+    Body {
+        inverse_per_kg: 0.0,
+        inverse_inertia: Matrix3::zeros(),
+        ..body(frames, mass)
+    }
 }
 
 fn body(frames: Vec<FrameId>, mass: Mass) -> Body {
     Body {
         frames,
         mass_kg: mass.mass_kg,
+        inverse_per_kg: 1.0 / mass.mass_kg,
         inertia_kg_m2: mass.inertia_kg_m2,
         inverse_inertia: mass.inertia_kg_m2.try_inverse().unwrap_or_else(Matrix3::zeros),
         start_m: mass.centre_m,
         modes: 0..0,
+        hinges: Vec::new(),
     }
 }
 
@@ -337,8 +363,13 @@ impl Model {
         OF_BODY * self.bodies.len()
     }
 
-    /// Lets pipes bend. `before_n` is what each line pulled at the start, by `LineId`.
-    pub(crate) fn bend(&mut self, rig: &AtStart<'_>, flexible: &[Flexible], before_n: &[f64]) {
+    /// Lets pipes bend, and says where along them what is within is looked at. `before_n` is what each line pulled at the start, by `LineId`.
+    pub(crate) fn bend(
+        &mut self,
+        rig: &AtStart<'_>,
+        flexible: &[Flexible],
+        before_n: &[f64],
+    ) -> Vec<Sections> {
         let of = |body: &Body| flexible.iter().find(|pipe| pipe.frames.contains(&body.frames[0]));
         let pipes: Vec<Option<&Flexible>> = self.bodies.iter().map(of).collect();
         for (body, pipe) in self.bodies.iter_mut().zip(&pipes) {
@@ -349,9 +380,10 @@ impl Model {
                 held_n: 0.0,
             }));
             body.modes = first..self.modes.len();
+            body.hinges.clone_from(&pipe.hinges);
         }
-        if self.modes.is_empty() {
-            return;
+        if pipes.iter().all(Option::is_none) {
+            return Vec::new();
         }
         let mut shapes = Vec::new();
         let mut bent = |body: usize, arm_m: Vector3<f64>| -> Option<usize> {
@@ -369,6 +401,9 @@ impl Model {
         }
         self.shapes = shapes;
         self.hold(rig, &pipes, before_n);
+        let pipes = pipes.iter().enumerate();
+        let bent = pipes.filter_map(|(body, pipe)| Some(Sections::new(rig, self, body, (*pipe)?)));
+        bent.collect()
     }
 
     /// Finds what pipes held against at the start, by what pulled there.
@@ -442,10 +477,12 @@ fn particle(rig: &AtStart<'_>, frame: FrameId) -> Body {
     Body {
         frames: vec![frame],
         mass_kg: rig.weight_on_n(frame) / crate::masses::GRAVITY_M_PER_S2,
+        inverse_per_kg: crate::masses::GRAVITY_M_PER_S2 / rig.weight_on_n(frame),
         inertia_kg_m2: Matrix3::zeros(),
         inverse_inertia: Matrix3::zeros(),
         start_m: rig.start.frame_at_m(rig.topology, rig.parameters, frame),
         modes: 0..0,
+        hinges: Vec::new(),
     }
 }
 

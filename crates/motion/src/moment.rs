@@ -325,7 +325,7 @@ impl Moment {
             let q = Quaternion::new(of_state[3], of_state[4], of_state[5], of_state[6]);
             let spin = q * Quaternion::from_imag(turning) * 0.5;
             to[3..7].copy_from_slice(&[spin.w, spin.i, spin.j, spin.k]);
-            to[7..10].copy_from_slice((self.forces_n[body] / of.mass_kg).as_slice());
+            to[7..10].copy_from_slice((self.forces_n[body] * of.inverse_per_kg).as_slice());
             let torque_n_m = self.turns[body].tr_mul(&self.torques_n_m[body]);
             let faster = of.inverse_inertia * (torque_n_m - turning.cross(&(of.inertia_kg_m2 * turning)));
             to[10..13].copy_from_slice(faster.as_slice());

@@ -6,6 +6,7 @@
 //! Source: Hairer, Norsett and Wanner (see dop853.rs): step control in II.4, events on the dense output in II.6.
 //! Checked by: tests/closed_forms.rs, tests/laws.rs.
 
+use crate::bending::{Bends, Bent, When};
 use crate::changes::Change;
 use crate::course::{Course, Sample, Swept, Travel, state_at};
 use crate::dop853::Step;
@@ -31,6 +32,8 @@ const COARSEST: f64 = 1e-5;
 pub(crate) const AT_ONCE_S: f64 = 1e-12;
 /// Most changes so soon one after the other.
 const MOST_AT_ONCE: usize = 100;
+/// Hinges fold by small angles, as they are followed: no more than this, rad. Our judgement: ends of a pipe are then told off by a sixtieth.
+const MOST_FOLD_RAD: f64 = 10.0 * PI / 180.0;
 /// Segments shorter than this have run out, metres.
 const RUN_OUT_M: f64 = 0.01;
 /// What is greater by this share is no other peak.
@@ -62,6 +65,8 @@ pub(crate) struct Ran {
     pub(crate) so_far: Vec<(f64, Vec<Peak>)>,
     /// When each line first pulled, s.
     pub(crate) pulls_from_s: Vec<Option<f64>>,
+    /// What bends pipes.
+    pub(crate) bent: Vec<Bent>,
 }
 
 /// The balance of energy, joules.
@@ -88,6 +93,8 @@ pub(crate) struct Run<'a> {
     pub(crate) breaking: Vec<Breaking>,
     parted: Vec<(usize, f64)>,
     course: Course,
+    bends: Bends,
+    slope: Vec<f64>,
     pulls_from_s: Vec<Option<f64>>,
     trace: Vec<Sample>,
     trace_every_s: Option<f64>,
@@ -98,7 +105,7 @@ impl<'a> Run<'a> {
     pub(crate) fn new(
         model: Model,
         start: &'a State,
-        course: Course,
+        (course, bends): (Course, Bends),
         breaking: Vec<Breaking>,
         tolerance: f64,
         (trace_every_s, line_count): (Option<f64>, usize),
@@ -131,6 +138,8 @@ impl<'a> Run<'a> {
             breaking,
             parted: Vec::new(),
             course,
+            slope: vec![0.0; if bends.is_empty() { 0 } else { size }],
+            bends,
             pulls_from_s: vec![None; model.lines.len()],
             trace: Vec::new(),
             trace_every_s,
@@ -160,6 +169,7 @@ impl<'a> Run<'a> {
             }
             if std::mem::take(&mut is_new) {
                 self.begin();
+                self.see_bends(When::Start);
             }
             // A step ends where peaks so far are kept, so that two runs are compared at the same moments.
             // Closer in the beginning, of which more can be proved.
@@ -220,6 +230,7 @@ impl<'a> Run<'a> {
             trace: self.trace,
             so_far,
             pulls_from_s: self.pulls_from_s,
+            bent: self.bends.most,
         })
     }
 
@@ -266,13 +277,16 @@ impl<'a> Run<'a> {
 
     /// Keeps what is to be kept of the end of the step.
     fn keep_end(&mut self, time_s: f64, energy: &mut Energy) -> Result<(), MotionError> {
+        self.see_bends(When::Middle);
         if !self.is_at_end {
             self.measure_end();
         }
+        self.see_bends(When::End);
         if !self.moment.is_settled {
             return Err(MotionError::JunctionsNotSettled { time_s });
         }
         self.signals.keep(time_s);
+        self.no_hinge_too_far(time_s)?;
         self.see_way();
         self.course.see(&self.model, &self.moment, &self.step.end);
         energy.see(&self.moment, &self.model, &self.step.end);
@@ -294,6 +308,53 @@ impl<'a> Run<'a> {
                 at_s: time_s,
             })
         })
+    }
+
+    /// Refuses where a hinge folds by more than small angles at the end of the step.
+    fn no_hinge_too_far(&self, at_s: f64) -> Result<(), MotionError> {
+        let bent = &self.step.end[self.model.bent_from()..];
+        for body in &self.model.bodies {
+            let now = &bent[body.modes.clone()];
+            let folded_rad = |hinge: &Vec<f64>| -> f64 { hinge.iter().zip(now).map(|(a, b)| a * b).sum() };
+            if body
+                .hinges
+                .iter()
+                .any(|hinge| folded_rad(hinge).abs() > MOST_FOLD_RAD)
+            {
+                return Err(MotionError::FoldsTooFar {
+                    frame: body.frames[0],
+                    most_rad: MOST_FOLD_RAD,
+                    at_s,
+                });
+            }
+        }
+        Ok(())
+    }
+
+    /// Looks at what bends pipes; at the ends of a step, that was measured.
+    fn see_bends(&mut self, when: When) {
+        if self.bends.is_empty() {
+            return;
+        }
+        let (model, moment) = (&self.model, &mut self.moment);
+        match when {
+            When::Start => self.bends.see(
+                (model, moment),
+                (&self.step.start, self.step.slope_at_start()),
+                when,
+            ),
+            When::End => self
+                .bends
+                .see((model, moment), (&self.step.end, self.step.slope_at_end()), when),
+            When::Middle => {
+                self.step.roughly_between(0.5, &mut self.scratch);
+                moment.measure(model, &self.scratch, &self.holds);
+                moment.changes(model, &self.scratch, &mut self.slope);
+                self.bends
+                    .see((model, moment), (&self.scratch, &self.slope), when);
+                self.is_at_end = false;
+            }
+        }
     }
 
     /// Looks at the way of bodies within the step.
@@ -552,7 +613,7 @@ fn highest_frequency(model: &Model) -> f64 {
                 });
                 sums[body] += line.stiffness_n_per_m
                     * (far
-                        + 1.0 / of.mass_kg
+                        + of.inverse_per_kg
                         + arm_m.norm_squared() * of.inverse_inertia.symmetric_eigenvalues().max());
             }
         }

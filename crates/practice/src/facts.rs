@@ -245,6 +245,8 @@ pub struct Catch {
     pub of: String,
     /// The secondary lines.
     pub by: Vec<String>,
+    /// Those of them that pull on the way.
+    pub pulling: Vec<String>,
     /// How far the load falls before any of them pulls, metres.
     pub fall_m: Number,
     /// The stiffness of the one that gets most, N/m.

@@ -384,7 +384,7 @@ impl Told<'_> {
         Some(facts)
     }
 
-    /// Gives the known places of a load where it hangs, or else as drawn: its origin, picks, items and its centre of
+    /// Gives the known places of a load where it hangs, or else as drawn: its origin, picks, items, both ends of a pipe, and its centre of
     /// gravity, metres.
     pub(crate) fn places(&self, load: usize) -> Vec<Vector3<f64>> {
         let Some(((_, document), (_, modelled))) = self
@@ -397,7 +397,14 @@ impl Told<'_> {
         };
         let state = self.state();
         let items = document.items.iter().chain(&document.added).map(|item| item.at_m);
-        let own = document.picks.values().copied().chain(items).chain([[0.0; 3]]);
+        let ends = document.pipe.iter().flat_map(crate::pipes::Pipe::ends_m);
+        let own = document
+            .picks
+            .values()
+            .copied()
+            .chain(items)
+            .chain(ends)
+            .chain([[0.0; 3]]);
         let place = |at: [f64; 3]| self.model.place_m(modelled, state, &vector(at));
         own.map(place).chain([self.centre_m(load)]).collect()
     }

@@ -4,6 +4,7 @@ use app::{Figure, Kind, Style};
 
 /// What is below these steps is noise of the search for an equilibrium, not a figure.
 const FORCE_STEP_N: f64 = 0.01;
+const TORQUE_STEP_N_M: f64 = 0.01;
 const LENGTH_STEP_M: f64 = 1e-4;
 const SMALL_STEP_M: f64 = 1e-6;
 const ANGLE_STEP_DEG: f64 = 0.1;
@@ -14,6 +15,11 @@ pub fn force(force_n: Option<f64>, style: Style) -> String {
         || "-".into(),
         |force_n| Kind::Force.print(settled(force_n, FORCE_STEP_N), style),
     )
+}
+
+/// Writes a torque or a bending moment.
+pub fn torque(torque_n_m: f64, style: Style) -> String {
+    Kind::Torque.print(settled(torque_n_m, TORQUE_STEP_N_M), style)
 }
 
 /// Writes a rating, as catalogues have it; a dash where there is none.

@@ -1,6 +1,6 @@
 //! What happens when a part lets go, as plain text: all cases in one table first, then each by itself.
 
-use super::figures::{angle, force, length, place, utilisation};
+use super::figures::{angle, force, length, place, torque, utilisation};
 use super::page::Page;
 use super::table::{Column, Table};
 use super::verdict::overlays_sentence;
@@ -14,7 +14,7 @@ const CASES: [Column; 6] = [
     Column::words("outcome"),
     Column::number("most\nused"),
     Column::number("a load\nmoves"),
-    Column::number("it\ndrops").aside("drops #"),
+    Column::number("its centre\ndrops").aside("its centre drops #"),
     Column::number("it\ntilts to").aside("tilts to #"),
 ];
 
@@ -33,7 +33,7 @@ const LINES: [Column; 9] = [
 const LOADS: [Column; 9] = [
     Column::words("load"),
     Column::number("moves"),
-    Column::number("drops"),
+    Column::number("centre\ndrops"),
     Column::number("swings\naside"),
     Column::number("tilts\nto"),
     Column::number("lowest\nplace").aside("lowest known place #"),
@@ -449,7 +449,7 @@ fn clamp_row(name: &str, clamp: &LetGoClamp, page: &Page) -> Vec<String> {
 
 fn pipe_row(name: &str, pipe: &LetGoPipe, page: &Page) -> Vec<String> {
     let style = page.style;
-    let moment = |moment_n_m: f64| Kind::Torque.print(moment_n_m, style);
+    let moment = |moment_n_m: f64| torque(moment_n_m, style);
     let torque = (pipe.torque_n_m > 0.0).then(|| moment(pipe.torque_n_m));
     let allowed = pipe
         .moment_allowed_n_m

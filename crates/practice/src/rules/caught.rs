@@ -346,8 +346,16 @@ fn breaking<'a>(peak: &PeakFacts, judged: &Judged<'a>) -> Option<&'a Number> {
 
 /// Tells how a load is caught, with what the energy formula says beside.
 fn told(load: &LoadFacts, catch: &Catch, let_go: &str, judged: &Judged<'_>) -> String {
-    let by = says::names(catch.by.iter().map(String::as_str));
-    let pulls = if catch.by.len() == 1 { "pulls" } else { "pull" };
+    if catch.pulling.is_empty() {
+        let by = names(&catch.by);
+        return format!(
+            "{let_go}the other lines still hold `{}`, and {by} {} not pull",
+            load.name,
+            verb(&catch.by, "does", "do")
+        );
+    }
+    let by = names(&catch.pulling);
+    let pulls = verb(&catch.pulling, "pulls", "pull");
     let of_line = |peak: &&PeakFacts| peak.of == PeakOf::Line && peak.name == catch.hardest;
     let Some(peak) = catch.on_the_way.peaks.iter().find(of_line) else {
         return format!("{let_go}{by} catch nothing of `{}`", load.name);
@@ -393,6 +401,7 @@ mod tests {
             gone: vec![facts.lines[0].name.clone()],
             of: facts.loads[0].name.clone(),
             by: vec![hardest.clone()],
+            pulling: vec![hardest.clone()],
             fall_m: number(Kind::Length, 0.1),
             stiffness_n_per_m: number(Kind::Stiffness, 2e5),
             hardest: hardest.clone(),

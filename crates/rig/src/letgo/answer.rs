@@ -248,12 +248,9 @@ pub struct LetGoJunction {
     pub use_at_peak: Option<f64>,
 }
 
-/// What bends a pipe when something lets go: what bends it at rest in the end, raised for the way there.
+/// What bends a pipe when something lets go, on the way or at rest in the end.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct LetGoPipe {
-    /// The greatest ratio of a peak of a line that holds it to what that line has at rest in the end. What lines that jerk bend as it floats
-    /// comes on top; no more than the energy let go can bend, but at the least what a sudden change brings.
-    pub raised_by: f64,
     /// The greatest bending moment, N m.
     pub moment_n_m: f64,
     /// Where that is, m from its start.

@@ -607,7 +607,7 @@ fn moved(case: &LetGoCase) -> Option<String> {
     // Less than a tenth of a millimetre is no movement.
     let length = |length_m: f64| Kind::Length.print((1e4 * length_m).round() / 1e4 + 0.0, Style::both());
     Some(format!(
-        "`{name}` moves {} at most, drops {} and tilts to {:.0}°",
+        "`{name}` moves {} at most, its centre drops {} and it tilts to {:.0}°",
         length(load.moves_m?),
         length(load.drop_m?),
         load.tilt_deg?

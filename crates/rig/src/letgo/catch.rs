@@ -210,8 +210,16 @@ fn caught(standing: Standing<'_>, load: &LoadFacts, case: &Told, way: OnTheWay, 
         .cloned()
         .unwrap_or_default();
     let lines = case.as_ref().ok().map(|case| &case.lines);
-    let starts = asked.by.iter().filter_map(|name| lines?.get(name)?.pulls_from_s);
-    let from_s = starts.reduce(f64::min).unwrap_or(0.0);
+    let starts = asked
+        .by
+        .iter()
+        .filter_map(|name| Some((name.clone(), lines?.get(name)?.pulls_from_s?)));
+    let starts: Vec<(String, f64)> = starts.collect();
+    let from_s = starts
+        .iter()
+        .map(|(_, from_s)| *from_s)
+        .reduce(f64::min)
+        .unwrap_or(0.0);
     let line = standing.model.lines.get(&hardest);
     let stiffness = line.map_or(0.0, |line| line.stiffness_n.value() / line.length_m.value());
     let drops_m = if way.drops_m.is_finite() { way.drops_m } else { 0.0 };
@@ -245,5 +253,6 @@ fn caught(standing: Standing<'_>, load: &LoadFacts, case: &Told, way: OnTheWay, 
         on_the_way: way,
         gone: asked.gone.clone(),
         by: asked.by.clone(),
+        pulling: starts.into_iter().map(|(name, _)| name).collect(),
     }
 }

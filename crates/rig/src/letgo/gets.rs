@@ -2,8 +2,8 @@
 //!
 //! Conventions: SI; a use is a peak over a working load or an allowance, infinite where nothing is allowed.
 //! Assumes: working loads are those of the rig as it hangs before; a peak gets no dynamic factor, since it is what that stands for. A pipe
-//! with hinges, or built in, is stiff while it moves, and what its lines get as it bends is at most twice the sudden change (factor 2); what bends
-//! pipes is in `pipes`.
+//! that is built in at both ends is stiff while it moves, and what its lines get as it bends is at most twice the sudden change (factor 2); what
+//! bends pipes is in `pipes`.
 //! Valid for: runs that were followed.
 //! Source: [bib:dguv-313-23] (the weakest part of what catches rules); factor 2 of a suddenly applied load.
 //! Checked by: tests/main/in_time.rs.
@@ -197,16 +197,27 @@ pub(crate) fn with_weight_n(scenery: &Scenery<'_>, line: usize, tension_n: f64) 
 /// Gives the pipe that a line holds and that is followed as a stiff one, by name; none if there is none.
 pub(super) fn stiff_pipe_of<'a>(scenery: &Scenery<'a>, line: usize) -> Option<&'a str> {
     let model = scenery.plain.model;
-    let bends = |frame: statics::FrameId| {
-        scenery
-            .at
-            .iter()
-            .all(|at| at.flexible.iter().any(|pipe| pipe.has(frame)))
+    let holds = |pipe: &&str| {
+        let load = model.loads.get(*pipe);
+        load.is_some_and(|load| model.lines_of(load).contains(&line))
     };
-    let pipes = model.loads.iter().filter(|(_, load)| load.pipe.is_some());
-    let mut stiff = pipes.filter(|(_, load)| !bends(load.frame));
-    let (name, _) = stiff.find(|(_, load)| model.lines_of(load).contains(&line))?;
-    Some(name)
+    stiff_pipes(scenery).into_iter().find(holds)
+}
+
+/// Lists the pipes that are followed as stiff ones, by name.
+pub(super) fn stiff_pipes<'a>(scenery: &Scenery<'a>) -> Vec<&'a str> {
+    let bends = |frames: &[statics::FrameId]| {
+        let each = scenery.at.iter();
+        let mut each = each.map(|at| {
+            at.flexible
+                .iter()
+                .any(|pipe| frames.iter().any(|frame| pipe.has(*frame)))
+        });
+        each.all(|bends| bends)
+    };
+    let pipes = scenery.plain.model.loads.iter();
+    let stiff = pipes.filter(|(_, load)| load.pipe.is_some() && !bends(load.frames()));
+    stiff.map(|(name, _)| name.as_str()).collect()
 }
 
 /// Raises what a point gets by more of the same; what it gets more may pull any way.

@@ -2,7 +2,7 @@
 //!
 //! `event` lists what may let go; `masses` says what is how hard to turn; `scene` makes the rig ready to be followed, at each
 //! stiffness that its lines may have; `run` follows one event in one way, for longer while that is `unfinished`; `off` does so with centres of gravity off; `gets` says what everything gets
-//! in it, `pipes` what pipes do, also at a `jerk`; `case` takes the worst of all ways; `sweep` does so for
+//! in it, `pipes` what pipes do; `case` takes the worst of all ways; `sweep` does so for
 //! all events; `answer` is what comes out; `on_the_way` and `catch` say it in the words of the rules.
 
 mod answer;
@@ -10,7 +10,6 @@ mod case;
 mod catch;
 mod event;
 mod gets;
-mod jerk;
 mod masses;
 mod off;
 mod on_the_way;

@@ -23,7 +23,7 @@ use statics::{AttachmentId, FrameId, Outcome, Parameters, Solution, Vector3, Wor
 const TOLERANCE: f64 = 1e-5;
 /// Loads on one another hand their swing to and fro slowly: they are also followed for so many times as long.
 const LONG: f64 = 8.0;
-/// A pipe that bends by more from end to end is none that can be followed as a stiff one: five degrees, our judgement.
+/// A pipe that bends by more from end to end does not do so by small angles, as it is followed: five degrees, our judgement.
 const FOLDS_RAD: f64 = 5.0 * std::f64::consts::PI / 180.0;
 /// What the run that decides must keep.
 const BOUNDS: Bounds = Bounds {
@@ -300,7 +300,7 @@ fn after_of(settled: &Settled) -> Option<&Solution> {
     settled.as_ref().ok()?.2.as_ref()
 }
 
-/// Says that a pipe folds on its hinges, or bends so far, that it can not be followed as a stiff one; none if none does.
+/// Says that a pipe folds on its hinges, or bends, by more than can be followed; none if none does.
 fn folds(at: &AtStiffness, model: &Model, after: &Solution) -> Option<String> {
     let folded_rad = |load: &crate::model::LoadModel| {
         let (first, last) = (load.frames().first()?, load.frames().last()?);
@@ -314,7 +314,7 @@ fn folds(at: &AtStiffness, model: &Model, after: &Solution) -> Option<String> {
     let mut folded = pipes.filter_map(|(name, load)| Some((name, folded_rad(load)?)));
     let (name, by_rad) = folded.find(|(_, by_rad)| *by_rad > FOLDS_RAD)?;
     Some(format!(
-        "the pipe `{name}` folds or bends by {:.0}° as it comes to hang, and is only followed as a stiff one",
+        "the pipe `{name}` folds or bends by {:.0}° as it comes to hang, and such angles are not followed",
         by_rad.to_degrees()
     ))
 }
@@ -352,6 +352,19 @@ fn in_words(model: &Model, error: &MotionError) -> String {
                 .unwrap_or_default();
             format!("line `{name}` runs over freely until something meets what it runs over, {at_s:.2} s on")
         }
+        MotionError::TooManySteps { time_s, seconds, .. } => format!(
+            "stiff short lines make it move too quickly to be followed for the {seconds:.1} s that it takes; it was followed for {time_s:.1} s. \
+             `plimsoll letgo --seconds` asks for less"
+        ),
+        MotionError::FoldsTooFar {
+            frame,
+            most_rad,
+            at_s,
+        } => format!(
+            "a hinge of `{}` folds by more than {:.0}°, {at_s:.2} s on, and such angles are not followed",
+            model.name_of(*frame),
+            most_rad.to_degrees()
+        ),
         MotionError::Massless { frame } => format!("`{}` weighs nothing", model.name_of(*frame)),
         other => other.to_string(),
     }

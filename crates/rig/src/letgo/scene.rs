@@ -11,7 +11,6 @@ use crate::document::Rig;
 use crate::forces_away::away;
 use crate::found::{Found, find_from};
 use crate::geometry::vector;
-use crate::letgo::jerk::{Bends, jerks};
 use crate::letgo::masses::{DIRECTIONS, OFF, masses, off_centre};
 use crate::model::Model;
 use motion::{Flexible, Masses, Pull, Weakness, bounce_rad_per_s, flexible};
@@ -107,8 +106,6 @@ pub(crate) struct Scenery<'a> {
     /// The known places of all loads: the load, the frame and where on it.
     pub(crate) places: Vec<(usize, FrameId, Vector3<f64>)>,
     pub(crate) grips: Vec<usize>,
-    /// What jerks bend in each pipe, in the order of the facts: each line on it, and what one newton there brings.
-    pub(crate) jerks: Vec<Vec<(usize, Bends)>>,
     /// For how long motions are followed.
     pub(crate) seconds: f64,
     /// For how long at the most, where what pulls in the end has not pulled yet.
@@ -138,12 +135,6 @@ impl<'a> Scenery<'a> {
             may_part: may_part(&plain),
             places: places(plain.rig, plain.model),
             grips: crate::letgo::event::with_grips(plain.model),
-            jerks: plain
-                .facts
-                .pipes
-                .iter()
-                .map(|pipe| jerks(plain.model, &pipe.name))
-                .collect(),
             seconds: follows_s,
             most_s: seconds.unwrap_or(LONGER * follows_s),
         })
@@ -420,7 +411,14 @@ fn places(rig: &Rig, model: &Model) -> Vec<(usize, FrameId, Vector3<f64>)> {
     let mut found = Vec::new();
     for (index, (load, modelled)) in rig.loads.values().zip(model.loads.values()).enumerate() {
         let items = load.items.iter().chain(&load.added).map(|item| item.at_m);
-        let own = load.picks.values().copied().chain(items).chain([[0.0; 3]]);
+        let ends = load.pipe.iter().flat_map(crate::pipes::Pipe::ends_m);
+        let own = load
+            .picks
+            .values()
+            .copied()
+            .chain(items)
+            .chain(ends)
+            .chain([[0.0; 3]]);
         found.extend(own.map(|at_m| {
             let (frame, offset_m) = Model::body_at(modelled, &vector(at_m));
             (index, frame, offset_m)

@@ -356,11 +356,20 @@ fn simplified(rig: &Rig, plain: &Judged) -> Vec<String> {
     }
     if model.loads.values().any(|load| load.pipe.is_some()) {
         told.push(
-            "pipes and their hinges are stiff while they move: what bends them on the way is what bends them at rest in the end, raised by \
-             the greatest ratio of a line's peak to what it then has, and to twice the change at the least; thrust and pull along them on \
-             the way are not judged"
-                .into(),
+            "pipes bend in their slowest shapes in each plane; thrust and pull along them on the way are not judged".into(),
         );
+    }
+    let stiff = rig.loads.iter().filter(|(_, load)| {
+        let pipe = load.pipe.as_ref();
+        pipe.is_some_and(|pipe| pipe.built_in == [true, true])
+    });
+    let stiff: Vec<&str> = stiff.map(|(name, _)| name.as_str()).collect();
+    if !stiff.is_empty() {
+        told.push(format!(
+            "built in at both ends, so followed as if stiff: {}; what bends them is what bends them at rest in the end, raised by the greatest \
+             ratio of a line's peak to what it then has, and twice the change at the least",
+            stiff.join(", ")
+        ));
     }
     if model
         .topology

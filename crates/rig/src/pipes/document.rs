@@ -20,6 +20,13 @@ pub struct Pipe {
     pub built_in: [bool; 2],
 }
 
+impl Pipe {
+    /// Gives its start and its end in its own axes, metres.
+    pub(crate) fn ends_m(&self) -> [[f64; 3]; 2] {
+        [-0.5, 0.5].map(|share| [share * self.length_m, 0.0, 0.0])
+    }
+}
+
 /// By what a pipe is given.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Given {

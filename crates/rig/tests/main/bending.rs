@@ -126,8 +126,8 @@ fn rig_of(case: &Case, top_m: f64) -> String {
     text
 }
 
-/// At rest they agree; on the way what is told is no less than three quarters of what the flexible beam gets, and no more than three times
-/// that. How close it is, is told in docs/theory/motion.md.
+/// At rest they agree; on the way what is told, the worst of all ways, is no less than what the flexible beam gets but for a twentieth, and no more
+/// than 1.3 times that.
 #[test]
 fn pipes_are_bent_about_as_a_flexible_beam_is() {
     let text = include_str!("../../../../tests/published/bending-reference.json");
@@ -161,12 +161,12 @@ fn pipes_are_bent_about_as_a_flexible_beam_is() {
             "{}: {} N m told, {ratio:.2} of {}",
             known.name, told.moment_n_m, known.greatest_n_m
         );
-        assert!((0.75..=3.0).contains(&ratio), "{}: {ratio}", known.name);
+        assert!((0.95..=1.3).contains(&ratio), "{}: {ratio}", known.name);
     }
 }
 
 /// What lines get in the first 0.15 s, undamped and as stated, is within a tenth of what the hardest pulled line gets on the independent beam,
-/// which has forty shapes where ours has six.
+/// which has forty shapes where ours has seven.
 #[test]
 fn lines_on_pipes_get_what_they_get_on_a_flexible_beam() {
     let text = include_str!("../../../../tests/published/bending-reference.json");
@@ -195,4 +195,99 @@ fn lines_on_pipes_get_what_they_get_on_a_flexible_beam() {
             );
         }
     }
+}
+
+/// A pipe given by its stiffness, with a line at each of some places, plumb, to points at z = 8 m; the pipe is at z = 6 m and begins at x = 0.
+fn stated_pipe(pipe: &str, length_m: f64, lines_m: &[(&str, f64)]) -> String {
+    let mut text = "title = \"pipe\"\npractice = \"static-overhead\"\n".to_string();
+    let mut picks = String::new();
+    for (name, x) in lines_m {
+        picks += &format!("{name} = {{ at = \"{x} m\", below = \"0 m\" }}, ");
+        text += &format!(
+            "[points.{name}]\nat = [\"{x} m\", \"0 m\", \"8 m\"]\n[lines.{name}]\nfrom = \"{name}\"\nto = \"bar.{name}\"\n\
+             length = \"2 m\"\nstiffness = \"2 MN\"\n"
+        );
+    }
+    let middle_m = 0.5 * length_m;
+    text + &format!(
+        "[pipes.bar]\nlength = \"{length_m} m\"\npicks = {{ {picks} }}\nweight_from = \"maker\"\nmargin = \"0 %\"\nunder = \"crew\"\n\
+         trim = {{ at = [\"{middle_m} m\", \"0 m\", \"6 m\"] }}\nallows = {{ moment = \"1000 kN m\", shear = \"1 MN\", by = \"shop\" }}\n{pipe}\n"
+    )
+}
+
+/// A stiff pipe on a line at each end loses one: about the other it begins to fall like a chimney, which breaks at a third of its height. A rod
+/// that turns about its end is bent by m g L / 27 there (mechanics books, from memory); while the line still pulls half of the weight, and not the
+/// quarter that it then would, by twice that: by hand, from q = m / L (g / 2 - 3 g y / L).
+#[test]
+fn a_pipe_that_falls_about_its_end_is_bent_like_a_chimney() {
+    let pipe = "EI = \"20000 kN m2\"\nmass = \"5 kg/m\"";
+    let answer = asked(
+        &stated_pipe(pipe, 4.0, &[("a", 0.0), ("b", 4.0)]),
+        &undamped(0.02),
+    );
+    let told = &case(&answer, "lines.b").pipes["bar"];
+    let expected_n_m = 2.0 / 27.0 * 5.0 * 4.0 * 9.806_65 * 4.0;
+    assert!(
+        (told.moment_n_m / expected_n_m - 1.0).abs() < 0.02,
+        "{told:?} {expected_n_m}"
+    );
+    assert!((told.moment_at_m - 4.0 / 3.0).abs() < 0.2, "{}", told.moment_at_m);
+}
+
+/// A light arm with a weight at its tip loses its stay: the tip swings as far past its rest as it was above it, so that what bends the arm at the wall is
+/// 2 W L less what was there before (the factor 2 of a load that comes suddenly).
+#[test]
+fn an_arm_without_its_stay_swings_past_its_rest() {
+    let pipe = "EI = \"20 kN m2\"\nmass = \"0.02 kg/m\"\nbuilt_in = \"start\"\n\
+                carries = [{ what = \"lamp\", weight = \"10 kg\", at = \"2 m\", below = \"0 m\" }]";
+    let text = stated_pipe(pipe, 2.0, &[("stay", 2.0)]);
+    let before_n_m = verdict(&text).numbers["pipes.bar.moment"].value();
+    let weight_n = 10.0 * 9.806_65;
+    assert!(before_n_m < 0.1 * weight_n * 2.0, "{before_n_m}");
+    let answer = asked(&text, &undamped(2.0));
+    let stay = case(&answer, "lines.stay");
+    let expected_n_m = 2.0 * weight_n * 2.0 - before_n_m;
+    let told = &stay.pipes["bar"];
+    assert!(
+        (told.moment_n_m / expected_n_m - 1.0).abs() < 0.02,
+        "{told:?} {expected_n_m}"
+    );
+    assert!(told.moment_at_m < 0.01);
+    // W L^3 / 3 EI, and past it by as much.
+    let moves_m = stay.loads["bar"].moves_m.unwrap();
+    let sags_m = weight_n * 8.0 / (3.0 * 20e3);
+    assert!(
+        (moves_m / (2.0 * sags_m) - 1.0).abs() < 0.05,
+        "{moves_m} {sags_m}"
+    );
+}
+
+/// The end of a batten hangs lower than any pick of it, and counts for the floor, at rest and once something lets go.
+#[test]
+fn the_ends_of_pipes_count_for_the_floor() {
+    let pipe = "EI = \"50 kN m2\"\nmass = \"5 kg/m\"";
+    let text = stated_pipe(pipe, 14.0, &[("a", 6.0), ("b", 8.5)]);
+    let answer = asked(&text, &undamped(4.0));
+    let case = case(&answer, "lines.b");
+    // It swings about `a`, 8 m from its end, 6 m over the floor.
+    assert_eq!(case.lands, ["bar"], "{}", case.says);
+    let low = text.replace(
+        "trim = { at = [\"7 m\", \"0 m\", \"6 m\"] }",
+        "trim = { at = [\"7 m\", \"0 m\", \"6 m\"], heading = \"0 deg\" }",
+    );
+    let verdict = verdict(&low);
+    assert!(
+        verdict.findings.iter().all(|finding| finding.rule != "floor"),
+        "it hangs level"
+    );
+    let askew = stated_pipe(pipe, 14.0, &[("a", 4.0), ("b", 10.0)]).replace(
+        "to = \"bar.b\"\nlength = \"2 m\"",
+        "to = \"bar.b\"\nlength = \"6.5 m\"",
+    );
+    let verdict = self::verdict(&askew);
+    assert!(
+        verdict.findings.iter().any(|finding| finding.rule == "floor"),
+        "{:?}",
+        verdict.findings
+    );
 }

