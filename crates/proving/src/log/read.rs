@@ -95,6 +95,8 @@ const HEAD: usize = 1 << 20;
 const PIECE: usize = 8 << 20;
 /// So many lines of it are looked at.
 const HEAD_LINES: usize = 20_000;
+/// With fewer lines all are looked at.
+const LEAST_LINES: usize = 16;
 
 /// Reads a log.
 ///
@@ -231,11 +233,15 @@ struct Head {
 
 impl Head {
     fn read(bytes: &[u8], end: u8, asked: &Asked) -> Result<Self, LogError> {
-        let lines: Vec<&[u8]> = bytes
+        let mut lines: Vec<&[u8]> = bytes
             .split(|byte| *byte == end)
             .take(HEAD_LINES)
             .map(|line| line.strip_suffix(b"\r").unwrap_or(line))
             .collect();
+        // The last of them may be cut off.
+        if lines.len() > LEAST_LINES {
+            lines.pop();
+        }
         let written = dialect(&lines, asked.decimal).map_err(|unsure| match unsure {
             Unsure::NoRows => LogError::NoRows,
             Unsure::Sign(sign) => LogError::Sign {

@@ -212,8 +212,8 @@ fn holds(curve: &Curve, falls: &[Fall], top_n: f64, loads_n_per_s: Option<f64>) 
             return false;
         };
         let unsure = 3.0 * curve.sigma_n * line.slope_error_of_one();
-        let [falls_most, grows_most] =
-            [least_n_per_s, grows_n_per_s].map(|most| most.max(unsure.min(3.0 * most)));
+        let [falls_most, grows_most] = [(least_n_per_s, 3.0), (grows_n_per_s, 1.6)]
+            .map(|(most, times)| unsure.min(times * most).max(most));
         let is_flat = (-falls_most..grows_most).contains(&line.slope);
         is_flat
             && curve.force_n[at + wide / 2] > HELD_FROM * top_n

@@ -246,7 +246,7 @@ impl Curve {
             (re * re + im * im) / (rise * rise).max(1e-12)
         };
         let from_bin = (2.0 * self.step_s * steps.len() as f64).ceil().max(4.0) as usize;
-        let powers: Vec<f64> = (from_bin..bins).map(|bin| power(bin as f64)).collect();
+        let powers: Vec<f64> = (from_bin..=bins).map(|bin| power(bin as f64)).collect();
         // What stands out of those beside it: strokes of a pump are large where they are slow.
         let usual = |at: usize| {
             let beside = at.saturating_sub(BESIDE)..(at + BESIDE + 1).min(powers.len());
@@ -278,7 +278,7 @@ impl Curve {
             (median(&mut few) - begins_n).abs() <= near_n
         };
         let last = (0..left).rev().find(is_near).unwrap_or(0);
-        if last < 10 { last } else { last - last / 10 }
+        if last < 10 { last } else { last - last / 5 }
     }
 
     /// Finds what the cell reads with nothing on it, and takes it off.
@@ -307,7 +307,7 @@ impl Curve {
         let offset_n = if quiet > 0 { median(&mut at_rest) } else { begins_n };
         // The first readings of a slow rise stand within the threshold too.
         let is_flat =
-            rises_n.abs() <= (3.0 * self.sigma_n / (quiet.max(1) as f64).sqrt()).max(0.001 * most_n);
+            rises_n.abs() <= (3.0 * self.sigma_n / (quiet.max(1) as f64).sqrt()).max(0.0015 * most_n);
         let is_small = offset_n.abs() <= 0.05 * (top_n - offset_n).abs();
         let is_known = readings >= ZERO_NEEDS && is_flat && is_small;
         self.zero = Zero {

@@ -37,7 +37,7 @@ const RINGS_S: f64 = 0.15;
 /// What falls as much so many times more is let down.
 const STEPS_ON: usize = 3;
 /// A turn is known to so many readings.
-const TURNS: f64 = 2.0;
+const TURNS: f64 = 3.0;
 /// How many times as large as what is unsure.
 const SURE: f64 = 6.0;
 
