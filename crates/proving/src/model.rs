@@ -55,6 +55,8 @@ pub enum Step {
     Pumps(u32, f64, f64),
     /// It stands still for so long, s, while the force sags by a share of itself with so many seconds as its measure.
     Holds(f64, f64),
+    /// It stands still, and the specimen slips so far, m.
+    Slips(f64),
 }
 
 /// What really happened.
@@ -126,6 +128,7 @@ impl Test<'_> {
         match step {
             Step::Stands(seconds) => self.go_for(seconds, 0.0),
             Step::Goes(seconds, speed) => self.go_for(seconds, speed),
+            Step::Slips(by_m) => self.slip(by_m),
             Step::Holds(seconds, sag) => {
                 let from_n = self.now.force_n;
                 let (start_s, slipped_m) = (self.now.time_s, self.slipped_m);
@@ -209,6 +212,15 @@ impl Test<'_> {
         }
     }
 
+    fn slip(&mut self, by_m: f64) {
+        let before_n = self.now.force_n;
+        self.slipped_m += by_m;
+        self.now.force_n = self.force_n();
+        self.truth
+            .events
+            .push((Kind::Slip, self.now.time_s, before_n, before_n - self.now.force_n));
+    }
+
     /// Lets go what this force makes give way.
     fn give_way(&mut self) {
         while let Some((at_n, gives)) = self.made.gives.get(self.next) {
@@ -222,8 +234,8 @@ impl Test<'_> {
             }
             let kind = match gives {
                 Gives::Slips(by_m) => {
-                    self.slipped_m += by_m;
-                    Kind::Slip
+                    self.slip(*by_m);
+                    continue;
                 }
                 Gives::Strands(count) => {
                     self.whole = self.whole.saturating_sub(*count);

@@ -8,7 +8,8 @@
 //! Checked by: the tests below; tests/logs.rs.
 
 use crate::log::clock::{clock, day};
-use crate::log::number::{Writing, number, trimmed};
+use crate::log::number::{Writing, number, number_and_word, trimmed};
+use crate::log::units::{Measure, Unit};
 use std::ops::Range;
 
 /// What stands between columns.
@@ -114,7 +115,7 @@ pub(crate) fn field(text: &[u8], writing: Writing) -> Field {
     if text.is_empty() {
         return Field::Missing;
     }
-    if number(text, writing).is_some() {
+    if value(text, writing).is_some() {
         return Field::Number;
     }
     if clock(text).is_some() {
@@ -129,6 +130,15 @@ pub(crate) fn field(text: &[u8], writing: Writing) -> Field {
     } else {
         Field::Text
     }
+}
+
+/// Reads a number, with its unit after it or not.
+pub(crate) fn value(text: &[u8], writing: Writing) -> Option<f64> {
+    number(text, writing).or_else(|| {
+        let (value, word) = number_and_word(text, writing)?;
+        let unit = std::str::from_utf8(word).ok()?;
+        Unit::any(unit, &[Measure::Force, Measure::Travel, Measure::Time]).map(|_| value)
+    })
 }
 
 /// The rows of a log as one way of writing has them.
@@ -147,7 +157,7 @@ pub(crate) struct Rows {
 
 /// Finds how a log is written from its first lines; `decimal` is the sign before decimals, where somebody said so.
 pub(crate) fn dialect(lines: &[&[u8]], said: Option<char>) -> Result<Rows, Unsure> {
-    let lines = &lines[..lines.len().min(LOOKED_AT)];
+    let head = &lines[..lines.len().min(LOOKED_AT)];
     let separators = [
         Separator::Sign(b'\t'),
         Separator::Sign(b';'),
@@ -158,14 +168,12 @@ pub(crate) fn dialect(lines: &[&[u8]], said: Option<char>) -> Result<Rows, Unsur
     let mut best: Option<Rows> = None;
     for separator in separators {
         for decimal in [b'.', b','] {
-            // Between columns a comma is no decimal sign.
-            let is_both = separator == Separator::Sign(b',') && decimal == b',';
-            if is_both || said.is_some_and(|said| said != char::from(decimal)) {
+            if said.is_some_and(|said| said != char::from(decimal)) {
                 continue;
             }
             let tried = [false, true].map(|groups| {
                 let writing = Writing { decimal, groups };
-                rows(lines, Dialect { separator, writing })
+                rows(head, Dialect { separator, writing })
             });
             for found in tried.into_iter().flatten() {
                 if best.as_ref().is_none_or(|best| found.is_better(best)) {
@@ -174,16 +182,41 @@ pub(crate) fn dialect(lines: &[&[u8]], said: Option<char>) -> Result<Rows, Unsur
             }
         }
     }
-    let best = best.ok_or(Unsure::NoRows)?;
+    let mut best = best.ok_or(Unsure::NoRows)?;
+    best.first = first(head, &best);
     let best = if said.is_some() {
+        best.dialect.writing.groups = true;
         best
     } else {
         sure_of_sign(lines, best)?
     };
-    if is_comma_for_both(lines, &best) {
+    if is_comma_for_both(head, &best) {
         return Err(Unsure::CommaForBoth);
     }
     Ok(best)
+}
+
+/// Finds the first line that is written as most rows are: a line of words may stand between it and the others.
+fn first(lines: &[&[u8]], rows: &Rows) -> usize {
+    let mut places = Vec::new();
+    let mut kinds = |line: &[u8]| -> Vec<Field> {
+        rows.dialect.separator.split(line, &mut places);
+        places
+            .iter()
+            .map(|place| field(&line[place.clone()], rows.dialect.writing))
+            .collect()
+    };
+    let usual = kinds(lines[rows.first]);
+    let is_alike =
+        |(own, usual): (&Field, &Field)| own == usual || *own == Field::Missing || *usual == Field::Missing;
+    let mut is_row = |line: &[u8]| {
+        let own = kinds(line);
+        let numbers = own.iter().filter(|kind| **kind == Field::Number).count();
+        numbers > 0 && own.len() == usual.len() && own.iter().zip(&usual).all(is_alike)
+    };
+    (0..rows.first)
+        .find(|at| is_row(lines[*at]))
+        .unwrap_or(rows.first)
 }
 
 impl Rows {
@@ -213,7 +246,7 @@ fn rows(lines: &[&[u8]], dialect: Dialect) -> Option<Rows> {
         let told = count(Field::Number) + count(Field::Clock) + count(Field::Day);
         let is_row = count(Field::Number) > 0
             && 2 * told >= kinds.len() - count(Field::Missing)
-            && count(Field::Text) < told;
+            && count(Field::Text) <= told;
         if !is_row {
             now = None;
             continue;
@@ -247,75 +280,94 @@ fn rows(lines: &[&[u8]], dialect: Dialect) -> Option<Rows> {
 
 /// Makes sure that a sign which may stand for thousands or for decimals stands for one of them.
 fn sure_of_sign(lines: &[&[u8]], rows: Rows) -> Result<Rows, Unsure> {
-    let Dialect { separator, writing } = rows.dialect;
+    let separator = rows.dialect.separator;
     let tokens = tokens(lines, &rows);
-    // Written with the other sign as well, it is known which is which.
     let has = |sign: u8| tokens.iter().flatten().any(|token| token.contains(&sign));
-    let (point, comma) = (has(b'.'), has(b','));
-    let sign = match (point, comma) {
-        (true, false) => b'.',
-        (false, true) => b',',
-        _ => return Ok(rows),
-    };
-    // A comma between columns is neither.
-    if separator == Separator::Sign(b',') && sign == b'.'
-        || sign == b'.' && writing.decimal == b'.' && !all_by_three(&tokens, sign)
-    {
-        return Ok(rows);
-    }
-    let as_decimal = Writing {
-        decimal: sign,
-        groups: false,
-    };
-    let other = if sign == b'.' { b',' } else { b'.' };
-    let as_groups = Writing {
-        decimal: other,
-        groups: true,
-    };
-    let with = |writing: Writing| Rows {
-        dialect: Dialect { separator, writing },
+    let with = |decimal: u8| Rows {
+        dialect: Dialect {
+            separator,
+            // What is surely no decimal sign may still come and group thousands.
+            writing: Writing {
+                decimal,
+                groups: true,
+            },
+        },
         ..rows.clone()
     };
+    let sign = match (has(b'.'), has(b',')) {
+        (true, false) => b'.',
+        (false, true) => b',',
+        (false, false) => return Ok(with(b'.')),
+        (true, true) => {
+            return Ok(with(
+                decimal_of_both(&tokens).unwrap_or(rows.dialect.writing.decimal),
+            ));
+        }
+    };
+    let other = if sign == b'.' { b',' } else { b'.' };
     if !all_by_three(&tokens, sign) {
-        return Ok(with(as_decimal));
+        return Ok(with(sign));
     }
-    // All have three digits after it: what goes on smoothly is right.
-    let [decimal, groups] = [as_decimal, as_groups].map(|writing| roughness(&tokens, writing));
-    match (decimal, groups) {
-        (Some(decimal), Some(groups)) if decimal > 2.0 * groups => Ok(with(as_groups)),
-        (Some(decimal), Some(groups)) if groups > 2.0 * decimal => Ok(with(as_decimal)),
-        (Some(_), None) => Ok(with(as_decimal)),
-        (None, Some(_)) => Ok(with(as_groups)),
+    let often = tokens
+        .iter()
+        .flatten()
+        .any(|token| memchr::memchr_iter(sign, token).count() > 1);
+    if often {
+        return Ok(with(other));
+    }
+    // Decimals are written wherever they are; what has no sign below a thousand groups thousands.
+    let is_small =
+        |token: &&[u8]| !token.contains(&sign) && token.iter().any(|byte| (b'1'..=b'9').contains(byte));
+    let has_small =
+        |column: &Vec<&[u8]>| column.iter().any(is_small) && column.iter().any(|token| token.contains(&sign));
+    match sign {
+        _ if tokens.iter().any(has_small) => Ok(with(other)),
         // A point is a decimal point unless something speaks against it.
-        _ if sign == b'.' => Ok(with(as_decimal)),
+        b'.' => Ok(with(sign)),
         _ => Err(Unsure::Sign(sign)),
     }
 }
 
-/// Lists the numbers of each column of some rows.
+/// Finds the decimal sign where both are written: the later one in a number that has both, or the one that does not stand before three digits
+/// alone.
+fn decimal_of_both(tokens: &[Vec<&[u8]>]) -> Option<u8> {
+    let both = |token: &&&[u8]| token.contains(&b'.') && token.contains(&b',');
+    if let Some(token) = tokens.iter().flatten().find(both) {
+        return token
+            .iter()
+            .rev()
+            .copied()
+            .find(|byte| matches!(byte, b'.' | b','));
+    }
+    match [b'.', b','].map(|sign| all_by_three(tokens, sign)) {
+        [false, true] => Some(b'.'),
+        [true, false] => Some(b','),
+        _ => None,
+    }
+}
+
+/// Lists the numbers of each column of all rows that are there.
 fn tokens<'a>(lines: &[&'a [u8]], rows: &Rows) -> Vec<Vec<&'a [u8]>> {
     let mut places = Vec::new();
     let mut columns: Vec<Vec<&[u8]>> = vec![Vec::new(); rows.width];
-    for line in lines[rows.first..]
-        .iter()
-        .filter(|line| !trimmed(line).is_empty())
-        .take(rows.count)
-    {
+    for line in &lines[rows.first..] {
         rows.dialect.separator.split(line, &mut places);
+        if places.len() != rows.width {
+            continue;
+        }
         for (column, place) in columns.iter_mut().zip(&places) {
             let text = trimmed(&line[place.clone()]);
-            if [false, true].iter().any(|groups| {
-                [b'.', b','].iter().any(|decimal| {
-                    number(
-                        text,
-                        Writing {
-                            decimal: *decimal,
-                            groups: *groups,
-                        },
-                    )
-                    .is_some()
-                })
-            }) {
+            let is_number = |decimal: u8| {
+                value(
+                    text,
+                    Writing {
+                        decimal,
+                        groups: true,
+                    },
+                )
+                .is_some()
+            };
+            if is_number(b'.') || is_number(b',') {
                 column.push(text);
             }
         }
@@ -327,7 +379,8 @@ fn tokens<'a>(lines: &[&'a [u8]], rows: &Rows) -> Vec<Vec<&'a [u8]>> {
 fn all_by_three(tokens: &[Vec<&[u8]>], sign: u8) -> bool {
     let with = || tokens.iter().flatten().filter(|token| token.contains(&sign));
     let by_three = |token: &&&[u8]| {
-        let mut groups = token.split(|byte| *byte == sign);
+        let digits = token.iter().rposition(u8::is_ascii_digit).map_or(0, |at| at + 1);
+        let mut groups = token[..digits].split(|byte| *byte == sign);
         let first = groups.next().unwrap_or_default();
         let first = first
             .strip_prefix(b"-")
@@ -338,32 +391,17 @@ fn all_by_three(tokens: &[Vec<&[u8]>], sign: u8) -> bool {
     with().next().is_some() && with().all(|token| by_three(&token))
 }
 
-/// Says how rough columns are: the greatest step over the range, the worst of all; none where that says nothing.
-fn roughness(tokens: &[Vec<&[u8]>], writing: Writing) -> Option<f64> {
-    let each = tokens.iter().filter_map(|column| {
-        let values: Option<Vec<f64>> = column.iter().map(|token| number(token, writing)).collect();
-        let values = values?;
-        let (least, most) = values
-            .iter()
-            .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, m), v| {
-                (l.min(*v), m.max(*v))
-            });
-        let step = values
-            .windows(2)
-            .map(|pair| (pair[1] - pair[0]).abs())
-            .fold(0.0, f64::max);
-        (most > least).then(|| step / (most - least))
-    });
-    each.reduce(f64::max)
-}
-
-/// Tells whether a comma stands between columns and for decimals too: all whole, and twice as many fields as names.
+/// Tells whether a comma stands between columns and for decimals too: all whole, and more fields than names.
 fn is_comma_for_both(lines: &[&[u8]], rows: &Rows) -> bool {
-    if rows.dialect.separator != Separator::Sign(b',') || !rows.width.is_multiple_of(2) {
+    if rows.dialect.separator != Separator::Sign(b',') {
         return false;
     }
     let tokens = tokens(lines, rows);
-    if tokens.iter().flatten().any(|token| token.contains(&b'.')) {
+    if tokens
+        .iter()
+        .flatten()
+        .any(|token| token.contains(&b'.') || token.contains(&b','))
+    {
         return false;
     }
     let mut places = Vec::new();
@@ -373,7 +411,9 @@ fn is_comma_for_both(lines: &[&[u8]], rows: &Rows) -> bool {
         .find(|line| !trimmed(line).is_empty());
     named.is_some_and(|line| {
         rows.dialect.separator.split(line, &mut places);
-        2 * places.len() == rows.width
+        let has_names = places.len() > 1 && line.iter().any(u8::is_ascii_alphabetic);
+        let full = tokens.iter().filter(|column| !column.is_empty()).count();
+        has_names && full > places.len() && full <= 2 * places.len()
     })
 }
 
@@ -403,13 +443,14 @@ mod tests {
     }
 
     #[test]
-    fn thousands_are_told_from_decimals_by_what_goes_on_smoothly() {
+    fn thousands_are_told_from_decimals_by_what_is_below_them() {
         let groups = |text: &str| found(text).map(|(_, decimal, groups, _)| (decimal, groups));
         assert_eq!(groups("1;998\n2;999\n3;1,000\n4;1,001\n"), Ok((b'.', true)));
         assert_eq!(groups("1;1,234.5\n2;1,235.5\n"), Ok((b'.', true)));
-        assert_eq!(groups("1;0,998\n2;0,999\n3;1,000\n"), Ok((b',', false)));
+        assert_eq!(groups("1;0,998\n2;0,999\n3;1,000\n"), Ok((b',', true)));
         assert_eq!(groups("1;1,234\n2;1,236\n3;1,239\n"), Err(Unsure::Sign(b',')));
-        assert_eq!(groups("1;1.234\n2;1.236\n3;1.239\n"), Ok((b'.', false)));
+        assert_eq!(groups("1;1.234\n2;1.236\n3;1.239\n"), Ok((b'.', true)));
+        assert_eq!(groups("1;1.234.567\n2;1.234.569\n"), Ok((b',', true)));
     }
 
     #[test]

@@ -87,6 +87,16 @@ pub enum LogError {
         /// Asked for.
         asked: String,
     },
+    /// Two units of force stand in the log where one is needed.
+    #[error(
+        "the log has forces in {first} and in {other}, and it is not known which is right; export it with one unit"
+    )]
+    MixedUnits {
+        /// One of them.
+        first: String,
+        /// Another.
+        other: String,
+    },
     /// There is no time, and no rate.
     #[error(
         "the log has no time and does not say how often it was read; say it: --rate 50 (readings a second)"

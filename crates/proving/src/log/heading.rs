@@ -25,6 +25,9 @@ pub(crate) struct Heading {
     /// Units that a line for all of the log names.
     pub(crate) force_unit: Option<Unit>,
     pub(crate) travel_unit: Option<Unit>,
+    pub(crate) time_unit: Option<Unit>,
+    /// Whether they name two units of force.
+    pub(crate) is_mixed: bool,
     /// Readings a second.
     pub(crate) rate_hz: Option<f64>,
 }
@@ -38,72 +41,159 @@ pub(crate) enum Role {
     Travel,
 }
 
-const TIME: [&str; 17] = [
+/// English, German, French, Spanish, and where they are near, Italian, Portuguese, Dutch and the Nordic tongues.
+const TIME: &[&str] = &[
     "time",
     "t",
     "elapsed",
     "timestamp",
-    "zeit",
-    "temps",
-    "tiempo",
-    "uhrzeit",
+    "datetime",
     "clock",
-    "heure",
-    "hora",
     "sec",
+    "secs",
     "seconds",
-    "testtime",
+    "ms",
+    "zeit",
+    "uhrzeit",
+    "zeitstempel",
     "laufzeit",
     "messzeit",
-    "ms",
+    "prüfzeit",
+    "pruefzeit",
+    "testtime",
+    "temps",
+    "heure",
+    "horodatage",
+    "durée",
+    "duree",
+    "tiempo",
+    "hora",
+    "tempo",
+    "ora",
+    "tijd",
+    "tid",
 ];
-const DAY: [&str; 5] = ["date", "datum", "fecha", "day", "tag"];
-const FORCE: [&str; 18] = [
+const DAY: &[&str] = &["date", "datum", "fecha", "day", "tag", "jour", "dato"];
+const FORCE: &[&str] = &[
     "force",
+    "forces",
     "load",
+    "loads",
     "loadcell",
-    "kraft",
-    "last",
-    "charge",
-    "fuerza",
-    "carga",
     "tension",
     "pull",
     "f",
-    "zugkraft",
     "cell",
-    "effort",
+    "weight",
     "fz",
+    "lc",
+    "tensile",
+    "kraft",
+    "kräfte",
+    "zugkraft",
+    "last",
+    "prüfkraft",
+    "pruefkraft",
     "standardkraft",
     "messkraft",
-    "weight",
+    "normkraft",
+    "zuglast",
+    "belastung",
+    "zug",
+    "charge",
+    "effort",
+    "traction",
+    "fuerza",
+    "carga",
+    "esfuerzo",
+    "tracción",
+    "traccion",
+    "forza",
+    "carico",
+    "força",
+    "forca",
+    "kracht",
+    "belasting",
+    "siła",
 ];
-const TRAVEL: [&str; 22] = [
+const TRAVEL: &[&str] = &[
     "travel",
     "displacement",
+    "displ",
+    "disp",
     "extension",
+    "ext",
     "stroke",
     "position",
+    "pos",
     "crosshead",
-    "weg",
-    "hub",
-    "verschiebung",
-    "deplacement",
-    "déplacement",
-    "desplazamiento",
     "elongation",
     "x",
+    "s",
     "distance",
     "ram",
     "lvdt",
-    "course",
+    "actuator",
+    "extensometer",
+    "stretch",
+    "weg",
+    "hub",
+    "verschiebung",
+    "verlängerung",
+    "verlaengerung",
+    "dehnung",
     "traverse",
     "traversenweg",
+    "standardweg",
+    "maschinenweg",
+    "kolbenweg",
+    "deplacement",
+    "déplacement",
+    "course",
+    "allongement",
+    "desplazamiento",
+    "carrera",
     "recorrido",
-    "disp",
+    "alargamiento",
+    "posición",
+    "posicion",
+    "corsa",
+    "spostamento",
+    "allungamento",
+    "deslocamento",
+    "curso",
+    "verplaatsing",
+    "väg",
+    "vandring",
+];
+/// Words that end so are of the same kind, as German puts words together.
+const ENDINGS: &[(&str, Role)] = &[
+    ("kraft", Role::Force),
+    ("weg", Role::Travel),
+    ("zeit", Role::Time),
+    ("last", Role::Force),
+];
+/// What tells the way of the machine, which is what work is done along.
+const MACHINE: &[&str] = &[
+    "crosshead",
+    "stroke",
+    "ram",
+    "actuator",
+    "machine",
+    "traverse",
+    "traversenweg",
+    "maschinenweg",
+    "kolbenweg",
+    "travel",
+    "weg",
+    "hub",
+    "course",
+    "carrera",
+    "recorrido",
+    "position",
 ];
 /// What is told of a quantity, and is not it.
-const ABOUT: [&str; 22] = [
+const ABOUT: &[&str] = &[
     "peak",
     "max",
     "min",
@@ -116,9 +206,14 @@ const ABOUT: [&str; 22] = [
     "sollwert",
     "limit",
     "command",
+    "cmd",
+    "demand",
     "rate",
+    "speed",
+    "velocity",
     "mean",
     "avg",
+    "average",
     "capacity",
     "error",
     "temperature",
@@ -126,7 +221,90 @@ const ABOUT: [&str; 22] = [
     "strain",
     "stress",
     "status",
+    "state",
+    "pressure",
+    "druck",
+    "pression",
+    "presión",
+    "presion",
+    "voltage",
+    "raw",
+    "tare",
+    "frequency",
+    "geschwindigkeit",
+    "vitesse",
+    "velocidad",
+    "spannung",
+    "percent",
+    "comment",
+    "pretension",
+    "preload",
+    "vorkraft",
+    "precharge",
+    "précharge",
+    "precarga",
 ];
+/// What says that a line is about units.
+const UNIT: &[&str] = &[
+    "unit",
+    "units",
+    "einheit",
+    "einheiten",
+    "unité",
+    "unités",
+    "unite",
+    "unites",
+    "unidad",
+    "unidades",
+    "unità",
+    "unita",
+    "eenheid",
+    "enhet",
+];
+/// Words that add nothing to a name and its unit.
+const SMALL: &[&str] = &[
+    "in", "the", "all", "of", "values", "value", "are", "is", "channel", "ch", "signal", "kanal", "canal",
+    "voie", "der", "die", "de", "du", "en", "werte", "la",
+];
+/// What stands in a line of units besides units.
+const NO_UNIT: &[&str] = &[
+    "",
+    "-",
+    "--",
+    "%",
+    "°c",
+    "°f",
+    "c",
+    "°",
+    "deg",
+    "#",
+    "v",
+    "mv",
+    "mv/v",
+    "ma",
+    "bar",
+    "psi",
+    "mpa",
+    "kpa",
+    "hz",
+    "mm/min",
+    "mm/s",
+    "kn/s",
+    "n/s",
+    "1",
+    "n/a",
+    "none",
+    "text",
+    "no",
+    "µm/m",
+    "ue",
+    "date",
+    "date/time",
+    "k",
+];
+
+/// Lines above the rows among which names are looked for.
+const NAMES_WITHIN: usize = 8;
 
 /// Reads the lines before the rows.
 pub(crate) fn heading(lines: &[&[u8]], rows: &Rows) -> Heading {
@@ -135,59 +313,86 @@ pub(crate) fn heading(lines: &[&[u8]], rows: &Rows) -> Heading {
         ..Heading::default()
     };
     let before = &lines[..rows.first];
-    let mut has_names = false;
-    for line in before
-        .iter()
-        .rev()
-        .filter(|line| !trimmed(line).is_empty())
-        .take(6)
-    {
-        let cells = cells(line, rows.dialect);
-        let has_letter = |cell: &String| cell.chars().any(char::is_alphabetic);
-        let fits = cells.len() == rows.width || cells.len() + 1 == rows.width && cells.len() > 1;
-        if has_names || !fits || !cells.iter().any(has_letter) {
-            continue;
-        }
-        if is_units(&cells) {
-            for (column, cell) in heading.columns.iter_mut().zip(&cells) {
-                column.unit.clone_from(cell);
-            }
-            continue;
-        }
-        has_names = true;
-        for (column, cell) in heading.columns.iter_mut().zip(&cells) {
-            let (name, unit) = name_and_unit(cell);
-            column.name = name;
-            if column.unit.is_empty() {
-                column.unit = unit;
-            }
-        }
-    }
+    name_columns(&mut heading, before, rows);
     for line in before {
         remark(&mut heading, &String::from_utf8_lossy(line), rows.dialect);
     }
     heading
 }
 
-/// Gives the cells of a line of words. Between blanks a unit in brackets belongs to the word before it.
-fn cells(line: &[u8], dialect: Dialect) -> Vec<String> {
+/// Finds names and units of columns in the lines above the rows, the nearest first.
+fn name_columns(heading: &mut Heading, before: &[&[u8]], rows: &Rows) {
+    let has_letter = |cell: &String| cell.chars().any(char::is_alphabetic);
+    let (mut has_names, mut has_units) = (false, false);
+    let near = before
+        .iter()
+        .rev()
+        .filter(|line| !trimmed(line).is_empty())
+        .take(NAMES_WITHIN);
+    for line in near {
+        let cells = cells(line, rows);
+        let fits = cells.len() == rows.width || cells.len() + 1 == rows.width && cells.len() > 1;
+        if !fits || !cells.iter().any(has_letter) {
+            continue;
+        }
+        if is_units(&cells) {
+            let is_free = !has_units && heading.columns.iter().all(|column| column.unit.is_empty());
+            for (column, cell) in heading.columns.iter_mut().zip(&cells).filter(|_| is_free) {
+                column.unit.clone_from(cell);
+            }
+            has_units = true;
+        } else if !has_names {
+            has_names = true;
+            for (column, cell) in heading.columns.iter_mut().zip(&cells) {
+                let (name, unit) = name_and_unit(cell);
+                column.name = name;
+                if column.unit.is_empty() {
+                    column.unit = unit;
+                }
+            }
+        }
+    }
+}
+
+/// Gives the cells of a line of words.
+fn cells(line: &[u8], rows: &Rows) -> Vec<String> {
     let mut places = Vec::new();
-    dialect.separator.split(line, &mut places);
+    rows.dialect.separator.split(line, &mut places);
     let text = |place: &std::ops::Range<usize>| {
         let cell = trimmed(&line[place.clone()]);
-        String::from_utf8_lossy(cell.strip_prefix(b"#").unwrap_or(cell))
-            .trim()
-            .to_string()
+        let cell = cell
+            .strip_prefix(b"#")
+            .or_else(|| cell.strip_prefix(b"%"))
+            .unwrap_or(cell);
+        String::from_utf8_lossy(trimmed(cell)).to_string()
     };
-    let cells: Vec<String> = places.iter().map(text).collect();
-    if dialect.separator != Separator::Blanks {
+    let mut cells: Vec<String> = places.iter().map(text).collect();
+    if rows.dialect.separator != Separator::Blanks {
+        // What ends with a separator has one field more, with nothing in it.
+        while cells.len() > rows.width && cells.last().is_some_and(String::is_empty) {
+            cells.pop();
+        }
         return cells;
     }
+    let joined = joined_by_brackets(cells);
+    if joined.len() <= rows.width {
+        return joined;
+    }
+    // Names of several words stand further apart than their words.
+    let wide = String::from_utf8_lossy(line).replace('\t', "  ");
+    wide.split("  ")
+        .map(|cell| cell.trim().to_string())
+        .filter(|cell| !cell.is_empty())
+        .collect()
+}
+
+/// Joins words that stand between blanks: a unit in brackets belongs to the word before it.
+fn joined_by_brackets(cells: Vec<String>) -> Vec<String> {
     let mut joined: Vec<String> = Vec::new();
     for cell in cells.into_iter().filter(|cell| !cell.is_empty()) {
         match joined.last_mut() {
             Some(last)
-                if cell.starts_with(['(', '['])
+                if cell.starts_with(['(', '[']) && !last.contains(['(', '['])
                     || last.contains(['(', '[']) && !last.contains([')', ']']) =>
             {
                 last.push(' ');
@@ -199,138 +404,228 @@ fn cells(line: &[u8], dialect: Dialect) -> Vec<String> {
     joined
 }
 
-/// Tells whether all of a line are units, or nothing.
+/// Tells whether a line is one of units: some are, and nothing in it is a name.
 fn is_units(cells: &[String]) -> bool {
-    let bare = |cell: &String| cell.trim_matches(['[', ']', '(', ')', ' ']).to_lowercase();
-    let other = [
-        "",
-        "-",
-        "%",
-        "°c",
-        "°",
-        "#",
-        "v",
-        "mv/v",
-        "1",
-        "hh:mm:ss",
-        "hh:mm:ss.000",
-        "h:m:s",
-        "n/a",
-    ];
+    let bare = |cell: &String| {
+        cell.trim_matches(['[', ']', '(', ')', '{', '}', '<', '>', ' '])
+            .to_lowercase()
+    };
     let is_unit =
         |cell: &String| Unit::any(cell, &[Measure::Force, Measure::Travel, Measure::Time]).is_some();
-    cells.iter().any(is_unit)
-        && cells
-            .iter()
-            .all(|cell| is_unit(cell) || other.contains(&bare(cell).as_str()))
+    // How a clock is written, as in hh:mm:ss.
+    let is_clock = |cell: &String| bare(cell).chars().all(|c| "hmsdyf0t:./- ".contains(c));
+    let is_other = |cell: &String| {
+        NO_UNIT.contains(&bare(cell).as_str()) || cell.starts_with(['[', '(']) || is_clock(cell)
+    };
+    cells.iter().any(is_unit) && cells.iter().all(|cell| is_unit(cell) || is_other(cell))
 }
 
-/// Takes the unit off a name: in brackets, after a slash, or as the last word of it.
+/// Takes the unit off a name: in brackets, after a sign, or as the last word of it.
 fn name_and_unit(cell: &str) -> (String, String) {
-    for (open, close) in [('[', ']'), ('(', ')')] {
-        if let Some((name, rest)) = cell.split_once(open)
-            && let Some((unit, _)) = rest.split_once(close)
-        {
-            return (name.trim().to_string(), unit.trim().to_string());
-        }
-    }
     let measures = [Measure::Force, Measure::Travel, Measure::Time];
-    for sign in ['/', ',', '_', ' ', ':'] {
+    let is_unit = |text: &str| Unit::any(text, &measures).is_some();
+    let brackets = [('[', ']'), ('(', ')'), ('{', '}'), ('<', '>')];
+    let inside = || {
+        brackets.iter().filter_map(|(open, close)| {
+            let (name, rest) = cell.rsplit_once(*open)?;
+            let (unit, after) = rest.split_once(*close).unwrap_or((rest, ""));
+            Some((
+                format!("{} {}", name.trim(), after.trim()).trim().to_string(),
+                unit.trim().to_string(),
+            ))
+        })
+    };
+    if let Some(found) = inside().find(|(_, unit)| is_unit(unit)) {
+        return found;
+    }
+    for sign in ['/', ',', '_', ' ', ':', '-', '.', '|', '='] {
         if let Some((name, unit)) = cell.rsplit_once(sign)
-            && Unit::any(unit, &measures).is_some()
+            && is_unit(unit)
         {
-            let name = name.trim().trim_end_matches([',', '/', ':']);
+            let name = name
+                .trim()
+                .trim_end_matches([',', '/', ':', '-', '|', '=', '.'])
+                .trim();
             let name = name.strip_suffix(" in").unwrap_or(name);
             return (name.trim().to_string(), unit.trim().to_string());
         }
     }
-    (cell.trim().to_string(), String::new())
+    if let Some(found) = inside().next() {
+        return found;
+    }
+    // A unit alone names what it measures.
+    let alone = is_unit(cell) && cell.trim().len() > 1;
+    if alone {
+        (String::new(), cell.trim().to_string())
+    } else {
+        (cell.trim().to_string(), String::new())
+    }
 }
 
-/// The words of a name, in lower case.
+/// The words of a name, in lower case; where a small letter stands before a large one a word begins.
 fn words(name: &str) -> Vec<String> {
-    let spaced: String = name
-        .chars()
-        .map(|c| if c.is_alphabetic() { c } else { ' ' })
-        .collect();
+    let (mut spaced, mut was_small) = (String::with_capacity(name.len() + 8), false);
+    for c in name.chars() {
+        if c.is_uppercase() && was_small || !c.is_alphabetic() {
+            spaced.push(' ');
+        }
+        if c.is_alphabetic() {
+            spaced.push(c);
+        }
+        was_small = c.is_lowercase();
+    }
     spaced.split_whitespace().map(str::to_lowercase).collect()
+}
+
+/// Tells whether a word is one of some, or ends as German puts them together.
+fn is_of(word: &str, list: &[&str], role: Role) -> bool {
+    list.contains(&word)
+        || ENDINGS
+            .iter()
+            .any(|(ending, own)| *own == role && word.len() > ending.len() && word.ends_with(ending))
 }
 
 /// Keeps what a line says of all of the log.
 fn remark(heading: &mut Heading, line: &str, dialect: Dialect) {
-    let lower = line.to_lowercase();
-    let words = words(&lower);
+    let words = words(line);
     let says = |list: &[&str]| words.iter().any(|word| list.contains(&word.as_str()));
     let tokens: Vec<&str> = line
-        .split([':', ';', ',', '=', '\t', ' ', '"', '|'])
+        .split([
+            ':', ';', ',', '=', '\t', ' ', '"', '|', '[', ']', '(', ')', '\u{A0}',
+        ])
         .map(str::trim)
         .filter(|token| !token.is_empty())
         .collect();
-    if says(&[
-        "unit",
-        "units",
-        "einheit",
-        "einheiten",
-        "unité",
-        "unités",
-        "unidad",
-        "unidades",
-    ]) {
-        let of = |measure: Measure| {
-            tokens
-                .iter()
-                .filter_map(|token| Unit::read(token, measure))
-                .next_back()
-        };
-        if says(&FORCE) {
-            heading.force_unit = of(Measure::Force).or(heading.force_unit);
-        } else if says(&TRAVEL) {
-            heading.travel_unit = of(Measure::Travel).or(heading.travel_unit);
-        }
+    if !says(ABOUT) {
+        units_for_all(heading, &words, &tokens);
     }
-    if says(&[
+    let asks_rate = says(&[
         "rate",
         "frequency",
         "sampling",
+        "period",
+        "samples",
         "messrate",
         "abtastrate",
+        "messfrequenz",
         "fréquence",
+        "frequence",
         "frecuencia",
         "interval",
+        "intervall",
+        "intervalle",
+        "intervalo",
+        "cadence",
+        "muestreo",
         "hz",
-    ]) {
+        "samplerate",
+    ]);
+    let of_something_else = says(&["filter", "cutoff", "corner", "mains"]);
+    if asks_rate && !of_something_else {
         heading.rate_hz = rate_hz(&tokens, dialect).or(heading.rate_hz);
     }
 }
 
-/// Finds a rate, or an interval, among words.
+/// Keeps a unit that a line names for all of the log: it is about units, or it names a quantity and its unit and nothing else.
+fn units_for_all(heading: &mut Heading, words: &[String], tokens: &[&str]) {
+    let is_role = |word: &String, role: Role| {
+        let list = match role {
+            Role::Force => FORCE,
+            Role::Travel => TRAVEL,
+            Role::Time => TIME,
+            Role::Day => DAY,
+        };
+        word.len() > 1 && is_of(word, list, role)
+    };
+    let names = |role: Role| words.iter().any(|word| is_role(word, role));
+    let is_about_units = words.iter().any(|word| UNIT.contains(&word.as_str()));
+    let measures = [Measure::Force, Measure::Travel, Measure::Time];
+    let is_unit = |token: &&str| Unit::any(token, &measures).is_some();
+    let is_name = |word: &String| {
+        let is_quantity = [Role::Force, Role::Travel, Role::Time]
+            .iter()
+            .any(|role| is_role(word, *role));
+        is_quantity || SMALL.contains(&word.as_str())
+    };
+    let is_bare = tokens
+        .iter()
+        .all(|token| is_unit(token) || self::words(token).iter().all(is_name));
+    let has_number = tokens
+        .iter()
+        .any(|token| token.starts_with(|c: char| c.is_ascii_digit()));
+    if !is_about_units && (!is_bare || has_number) {
+        return;
+    }
+    let named = [Role::Force, Role::Travel, Role::Time].map(names);
+    let is_for_all = is_about_units && !named.contains(&true);
+    let mut keep = |at: usize, measure: Measure, into: fn(&mut Heading) -> &mut Option<Unit>| {
+        let is_alone = named[at] && named.iter().filter(|is_named| **is_named).count() == 1;
+        let mut found: Vec<Unit> = tokens
+            .iter()
+            .filter_map(|token| Unit::read(token, measure))
+            .collect();
+        found.dedup_by(|a, b| a.name == b.name);
+        let [unit] = found.as_slice() else { return };
+        if is_alone || is_for_all {
+            let has = into(heading);
+            let differs = has.is_some_and(|has| has.name != unit.name);
+            *has = Some(*unit);
+            heading.is_mixed |= differs && measure == Measure::Force;
+        }
+    };
+    keep(0, Measure::Force, |heading| &mut heading.force_unit);
+    keep(1, Measure::Travel, |heading| &mut heading.travel_unit);
+    keep(2, Measure::Time, |heading| &mut heading.time_unit);
+}
+
+/// Finds a rate, or an interval, among words: a number and its unit, in either order, or a number alone where readings are spoken of.
 fn rate_hz(tokens: &[&str], dialect: Dialect) -> Option<f64> {
-    let mut last = None;
+    let (mut numbers, mut units) = (Vec::new(), Vec::new());
     for token in tokens {
-        let at = token.find(|c: char| c.is_alphabetic()).unwrap_or(token.len());
+        let at = token
+            .find(|c: char| c.is_alphabetic() || c == '/')
+            .unwrap_or(token.len());
         let (value, unit) = token.split_at(at);
         let value = number(value.as_bytes(), dialect.writing).or_else(|| value.parse().ok());
-        let unit = unit.to_lowercase();
-        let (value, unit) = match (value, unit.is_empty()) {
-            (Some(value), true) => {
-                last = Some(value);
-                continue;
-            }
-            (Some(value), false) => (Some(value), unit),
-            (None, _) => (last, token.to_lowercase()),
-        };
-        let rate = match unit.as_str() {
-            "hz" | "/s" | "s/s" | "samples/s" => value,
-            "khz" => value.map(|value| 1000.0 * value),
-            "s" | "sec" => value.map(|value| 1.0 / value),
-            "ms" => value.map(|value| 1000.0 / value),
-            _ => None,
-        };
-        if rate.is_some_and(|rate| rate.is_finite() && rate > 0.0) {
-            return rate;
-        }
+        numbers.extend(value.map(|value| (value, units.len())));
+        units.extend(Some(unit.to_lowercase()).filter(|unit| !unit.is_empty()));
     }
-    None
+    let to_hz = |value: f64, unit: &str| match unit {
+        "hz" | "/s" | "s/s" | "sps" | "samples/s" | "samples/sec" => Some(value),
+        "khz" => Some(1000.0 * value),
+        "s" | "sec" | "seconds" => Some(1.0 / value),
+        "ms" => Some(1000.0 / value),
+        "us" | "µs" => Some(1e6 / value),
+        _ => None,
+    };
+    let is_rate = |rate: &f64| rate.is_finite() && *rate > 0.0 && *rate <= 1e7;
+    // The unit right after a number, then one before it.
+    let after = numbers
+        .iter()
+        .find_map(|(value, at)| to_hz(*value, units.get(*at)?).filter(is_rate));
+    let [(value, _)] = numbers.as_slice() else {
+        return after;
+    };
+    let before = || units.iter().find_map(|unit| to_hz(*value, unit)).filter(is_rate);
+    let of_readings = [
+        "sample",
+        "samples",
+        "sampling",
+        "messrate",
+        "abtastrate",
+        "samplerate",
+        "messfrequenz",
+        "muestreo",
+    ];
+    let is_of_readings = units.iter().any(|unit| of_readings.contains(&unit.as_str()));
+    let is_interval = units
+        .iter()
+        .any(|unit| ["interval", "period", "time"].contains(&unit.as_str()));
+    let has_other_unit = numbers.iter().any(|(_, at)| units.get(*at).is_some());
+    let bare = Some(*value)
+        .filter(is_rate)
+        .filter(|_| is_of_readings && !is_interval && !has_other_unit);
+    after.or_else(before).or(bare)
 }
 
 impl Column {
@@ -340,18 +635,18 @@ impl Column {
         if words.iter().any(|word| ABOUT.contains(&word.as_str())) {
             return None;
         }
-        let says = |list: &[&str]| {
+        let says = |list: &[&str], role: Role| {
             words
                 .iter()
-                .filter(|word| list.contains(&word.as_str()))
+                .filter(|word| is_of(word, list, role))
                 .map(|word| if word.len() > 1 { 2 } else { 1 })
                 .max()
         };
         let named = [
-            (Role::Force, says(&FORCE)),
-            (Role::Travel, says(&TRAVEL)),
-            (Role::Day, says(&DAY)),
-            (Role::Time, says(&TIME)),
+            (Role::Force, says(FORCE, Role::Force)),
+            (Role::Travel, says(TRAVEL, Role::Travel)),
+            (Role::Day, says(DAY, Role::Day)),
+            (Role::Time, says(TIME, Role::Time)),
         ];
         let best = named
             .into_iter()
@@ -363,7 +658,11 @@ impl Column {
             match () {
                 () if !words.is_empty()
                     && !words.iter().all(|word| {
-                        ["channel", "ch", "ai", "input", "kanal", "value"].contains(&word.as_str())
+                        [
+                            "channel", "ch", "ai", "input", "kanal", "canal", "voie", "value", "sensor",
+                            "signal", "reading",
+                        ]
+                        .contains(&word.as_str())
                     }) =>
                 {
                     None
@@ -374,6 +673,13 @@ impl Column {
                 () => None,
             }
         })
+    }
+
+    /// Tells whether it is how far the machine went, rather than what a part lengthens.
+    pub(crate) fn is_machine(&self) -> bool {
+        words(&self.name)
+            .iter()
+            .any(|word| is_of(word, MACHINE, Role::Travel))
     }
 
     /// Tells whether its name says that it counts rows.

@@ -1,11 +1,14 @@
 //! Pull-test logs as instruments write them.
 //!
 //! `text` makes bytes of any encoding readable; `dialect` finds what stands between columns and how `number`s and `clock`s are written;
-//! `heading` reads names and `units`; `rows` reads the rest piece by piece; `read` puts it together as a [`Log`], and says how it was read.
+//! `heading` reads names and `units`, and `columns` says which column is what; `rows` reads the rest piece by piece; `gathered` puts rows in
+//! order and says what was mended; `read` makes a [`Log`] of all of it.
 
 mod clock;
+mod columns;
 mod dialect;
 mod error;
+mod gathered;
 mod heading;
 mod number;
 mod read;

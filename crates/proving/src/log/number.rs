@@ -22,13 +22,15 @@ const POWERS: [f64; 23] = [
 ];
 /// More digits than this are not exact in a double.
 const EXACT_DIGITS: u32 = 15;
+/// What stands after a number and is longer is no unit.
+const LONGEST_WORD: usize = 12;
 
 /// Takes blanks and quotes off both ends.
 pub(crate) fn trimmed(mut field: &[u8]) -> &[u8] {
     let is_edge = |byte: u8| matches!(byte, b' ' | b'\t' | b'\r' | b'"' | b'\'' | 0xA0);
     while let [first, rest @ ..] = field {
-        // A blank that does not break, in UTF-8.
-        if let [0xC2, 0xA0, rest @ ..] = field {
+        // Blanks that do not break, in UTF-8.
+        if let [0xC2, 0xA0, rest @ ..] | [0xE2, 0x80, 0xAF, rest @ ..] = field {
             field = rest;
         } else if is_edge(*first) {
             field = rest;
@@ -37,7 +39,7 @@ pub(crate) fn trimmed(mut field: &[u8]) -> &[u8] {
         }
     }
     while let [rest @ .., last] = field {
-        if let [rest @ .., 0xC2, 0xA0] = field {
+        if let [rest @ .., 0xC2, 0xA0] | [rest @ .., 0xE2, 0x80, 0xAF] = field {
             field = rest;
         } else if is_edge(*last) {
             field = rest;
@@ -51,6 +53,24 @@ pub(crate) fn trimmed(mut field: &[u8]) -> &[u8] {
 /// Reads a number; none for what is none.
 pub(crate) fn number(field: &[u8], writing: Writing) -> Option<f64> {
     plain(field, writing.decimal).or_else(|| grouped(trimmed(field), writing))
+}
+
+/// Reads a number with a word after it, such as a unit, and gives both; none where there is no number or no word.
+pub(crate) fn number_and_word(field: &[u8], writing: Writing) -> Option<(f64, &[u8])> {
+    let field = trimmed(field);
+    let at = field
+        .iter()
+        .rposition(|byte| byte.is_ascii_digit() || *byte == writing.decimal)?
+        + 1;
+    let (value, word) = (&field[..at], trimmed(&field[at..]));
+    let is_word = word.len() <= LONGEST_WORD
+        && word
+            .first()
+            .is_some_and(|byte| byte.is_ascii_alphabetic() || *byte >= 0x80);
+    is_word
+        .then(|| number(value, writing))
+        .flatten()
+        .map(|value| (value, word))
 }
 
 /// The quick way: a sign, digits, one decimal sign, digits, and nothing else.
@@ -135,13 +155,21 @@ fn without_groups(whole: &[u8], writing: Writing) -> Option<String> {
         return Some(whole.iter().map(|byte| char::from(*byte)).collect());
     }
     let other = if writing.decimal == b'.' { ',' } else { '.' };
-    let text = String::from_utf8_lossy(whole);
+    // Signs of an older encoding: a blank that does not break, and a raised comma.
+    let text = match std::str::from_utf8(whole) {
+        Ok(text) => text.to_string(),
+        Err(_) => whole
+            .iter()
+            .map(|byte| if *byte == 0x92 { '’' } else { char::from(*byte) })
+            .collect(),
+    };
     let is_sign = |c: char| {
         c == '\''
             || c == '’'
             || c == ' '
             || c == '\u{A0}'
             || c == '\u{202F}'
+            || c == '\u{2009}'
             || c == '_'
             || c == other && writing.groups
     };
@@ -152,7 +180,9 @@ fn without_groups(whole: &[u8], writing: Writing) -> Option<String> {
     let groups: Vec<&str> = text.split(sign).collect();
     let digits = |group: &&str| group.chars().all(|c| c.is_ascii_digit());
     let first = groups.first()?;
-    let is_grouped = (1..=3).contains(&first.len()) && groups[1..].iter().all(|group| group.len() == 3);
+    let is_grouped = (1..=3).contains(&first.len())
+        && !first.starts_with('0')
+        && groups[1..].iter().all(|group| group.len() == 3);
     (is_grouped && groups.iter().all(digits)).then(|| groups.concat())
 }
 
@@ -193,10 +223,22 @@ mod tests {
     }
 
     #[test]
+    fn a_word_after_a_number_is_told_from_it() {
+        let both = |text: &'static str| number_and_word(text.as_bytes(), COMMA);
+        assert_eq!(both("12,3 kN"), Some((12.3, &b"kN"[..])));
+        assert_eq!(both("1.250N"), Some((1250.0, &b"N"[..])));
+        assert_eq!(both("1 250,5\u{A0}kN"), Some((1250.5, &b"kN"[..])));
+        assert_eq!(both("12,3"), None);
+        assert_eq!(both("about 12,3 kN"), None);
+        assert_eq!(both("10:30"), None);
+        assert_eq!(number(b"1\xA0250", POINT), Some(1250.0));
+    }
+
+    #[test]
     fn what_is_no_number_is_none() {
         for text in [
-            "", " ", "-", ".", "1.2.3", "12,34", "1,23,456", "kN", "12 kN", "nan", "inf", "1e", "1e9999",
-            "0x10", "5 2",
+            "", " ", "-", ".", "1.2.3", "12,34", "1,23,456", "0,123", "kN", "12 kN", "nan", "inf", "1e",
+            "1e9999", "0x10", "5 2",
         ] {
             assert_eq!(read(text, POINT), None, "{text}");
         }

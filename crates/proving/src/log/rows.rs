@@ -8,26 +8,33 @@
 
 use crate::log::clock::{DAY_S, clock, day};
 use crate::log::dialect::{Dialect, Separator};
-use crate::log::number::{number, trimmed};
+use crate::log::number::{number, number_and_word, trimmed};
+use crate::log::units::{Measure, Unit};
 
 /// How the time of a row is told.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum Timed {
     /// A number, and what one of it is in seconds.
     Number { column: usize, factor: f64 },
-    /// A clock, and the column of the date if that is another one.
-    Clock { column: usize, day: Option<usize> },
+    /// A clock, the column of the date if that is another one, and that of parts of a second with what one of them is.
+    Clock {
+        column: usize,
+        day: Option<usize>,
+        part: Option<(usize, f64)>,
+    },
     /// So many readings a second.
     Rate(f64),
 }
 
 /// What is taken from each row.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Plan {
     pub(crate) dialect: Dialect,
     pub(crate) timed: Timed,
     /// Where the force stands, and what one of it is in newtons.
     pub(crate) force: (usize, f64),
+    /// What stands after each force; empty where nothing does.
+    pub(crate) force_word: String,
     /// Where the travel stands, and what one of it is in metres.
     pub(crate) travel: Option<(usize, f64)>,
 }
@@ -55,14 +62,33 @@ pub(crate) struct Piece {
     pub(crate) short: Odd,
     /// Lines of words.
     pub(crate) words: Odd,
+    /// What stands after a force that is not what should.
+    pub(crate) other_word: Option<String>,
     /// Whether a date was read.
     pub(crate) has_day: bool,
 }
 
 /// What an instrument writes past its range.
-const OVER: [&str; 8] = [
-    "ovl", "ol", "over", "overload", "ovf", "overflow", "+ovl", "ovrld",
+const OVER: [&str; 16] = [
+    "ovl",
+    "ol",
+    "over",
+    "overload",
+    "ovf",
+    "overflow",
+    "+ovl",
+    "-ovl",
+    "ovrld",
+    "o.l",
+    "o.l.",
+    "inf",
+    "+inf",
+    "-inf",
+    "overrange",
+    "over range",
 ];
+/// Instruments write a number as large as this, in any unit, where they are past their range.
+const NO_FORCE: f64 = 1e30;
 /// No more of a line than this is shown.
 const SHOWN: usize = 60;
 
@@ -123,10 +149,10 @@ fn row(piece: &mut Piece, line: &[u8], plan: &Plan, places: &mut Vec<std::ops::R
     }
     let writing = plan.dialect.writing;
     let at = |column: usize| places.get(column).map(|place| &line[place.clone()]);
-    let (force, factor) = plan.force;
-    let Some(force) = at(force) else {
+    let (column, factor) = plan.force;
+    let Some(force) = at(column) else {
         if !trimmed(line).is_empty() {
-            let odd = if line.iter().any(u8::is_ascii_alphabetic) {
+            let odd = if is_words(line) {
                 &mut piece.words
             } else {
                 &mut piece.short
@@ -137,43 +163,75 @@ fn row(piece: &mut Piece, line: &[u8], plan: &Plan, places: &mut Vec<std::ops::R
     };
     let time_s = match plan.timed {
         Timed::Number { column, factor } => at(column)
-            .and_then(|field| number(field, writing))
+            .and_then(|field| number(field, writing).or_else(|| Some(number_and_word(field, writing)?.0)))
             .map(|value| value * factor),
-        Timed::Clock { column, day: dated } => at(column).and_then(clock).and_then(|told| {
+        Timed::Clock {
+            column,
+            day: dated,
+            part,
+        } => at(column).and_then(clock).and_then(|told| {
             let day = match dated {
                 Some(column) => Some(day(at(column)?)?),
                 None => told.day,
             };
             piece.has_day |= day.is_some();
-            Some(told.seconds + day.unwrap_or(0) as f64 * DAY_S)
+            let part_s = match part {
+                Some((column, factor)) => factor * number(at(column)?, writing)?,
+                None => 0.0,
+            };
+            Some(told.seconds + part_s + day.unwrap_or(0) as f64 * DAY_S)
         }),
         Timed::Rate(rate_hz) => Some(1.0 / rate_hz),
     };
-    let travel = plan.travel.map(|(column, factor)| {
-        at(column)
-            .and_then(|field| number(field, writing))
-            .map(|value| value * factor)
-    });
-    let force_n = number(force, writing).map(|value| value * factor);
-    let is_over = force_n.is_none() && is_over(force);
-    match (time_s, force_n, travel) {
-        (Some(time_s), force_n, travel) if (force_n.is_some() || is_over) && travel != Some(None) => {
+    let force_n = number(force, writing)
+        .or_else(|| with_word(piece, force, plan))
+        .map(|value| value * factor);
+    let is_over = match force_n {
+        Some(force_n) => force_n.abs() > NO_FORCE,
+        None => is_over(force),
+    };
+    match time_s {
+        Some(time_s) if force_n.is_some() || is_over => {
             if is_over {
                 piece.over.push(piece.time_s.len());
             }
             // What is past the range is at least what it was before.
             let before = piece.force_n.last().copied().unwrap_or(0.0);
             piece.time_s.push(time_s);
-            piece
-                .force_n
-                .push(force_n.map_or(before, |force_n| force_n as f32));
-            piece
-                .travel_m
-                .extend(travel.flatten().map(|travel| travel as f32));
+            piece.force_n.push(
+                force_n
+                    .filter(|_| !is_over)
+                    .map_or(before, |force_n| force_n as f32),
+            );
+            // A travel that is not there is no number until those beside it are known.
+            piece.travel_m.extend(plan.travel.map(|(column, factor)| {
+                let value = at(column).and_then(|field| {
+                    number(field, writing).or_else(|| Some(number_and_word(field, writing)?.0))
+                });
+                value.map_or(f32::NAN, |value| (value * factor) as f32)
+            }));
         }
-        _ if is_words(line) && time_s.is_none() => piece.words.see(piece.lines, line),
+        _ if is_words(line) && (time_s.is_none() || matches!(plan.timed, Timed::Rate(_))) => {
+            piece.words.see(piece.lines, line);
+        }
         _ => piece.missing.see(piece.lines, line),
     }
+}
+
+/// Reads a force with its unit after it, which must be that of all.
+fn with_word(piece: &mut Piece, field: &[u8], plan: &Plan) -> Option<f64> {
+    let (value, word) = number_and_word(field, plan.dialect.writing)?;
+    if word == plan.force_word.as_bytes() {
+        return Some(value);
+    }
+    let unit = |word: &str| Unit::read(word, Measure::Force).map(|unit| unit.name);
+    let text = String::from_utf8_lossy(word);
+    let own = unit(&text)?;
+    if unit(&plan.force_word) == Some(own) {
+        return Some(value);
+    }
+    piece.other_word.get_or_insert_with(|| text.into_owned());
+    None
 }
 
 fn is_over(field: &[u8]) -> bool {

@@ -104,9 +104,7 @@ pub(crate) fn words(bytes: &[u8]) -> (&'static str, String) {
     match std::str::from_utf8(bytes) {
         Ok(text) => ("UTF-8", text.to_string()),
         // A sign may be cut in two at the end of what was read.
-        Err(error) if error.valid_up_to() + 4 > bytes.len() => {
-            ("UTF-8", String::from_utf8_lossy(bytes).into_owned())
-        }
+        Err(error) if error.error_len().is_none() => ("UTF-8", String::from_utf8_lossy(bytes).into_owned()),
         Err(_) => {
             let (text, _) = WINDOWS_1252.decode_without_bom_handling(bytes);
             ("Latin-1", text.into_owned())
@@ -140,5 +138,6 @@ mod tests {
         assert_eq!(read(&marked), ("1;µ\n".into(), "UTF-16"));
         assert_eq!(words(b"Zug\xE4nge"), ("Latin-1", "Zugänge".into()));
         assert_eq!(words("Zugänge".as_bytes()).0, "UTF-8");
+        assert_eq!(words(b"s;\xB0C\n"), ("Latin-1", "s;°C\n".into()));
     }
 }

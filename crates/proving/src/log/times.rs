@@ -51,13 +51,6 @@ impl Times {
         let first_s = self.firsts_s.last().copied().unwrap_or(time_s);
         self.after_s.push((time_s - first_s) as f32);
     }
-
-    /// Leaves the last one out.
-    pub(crate) fn pop(&mut self) {
-        if self.after_s.pop().is_some() && self.after_s.len().is_multiple_of(BLOCK) {
-            self.firsts_s.pop();
-        }
-    }
 }
 
 #[cfg(test)]

@@ -45,6 +45,8 @@ const SLIP_ABOVE: f64 = 0.92;
 /// The force within which slopes are taken, as a share of the greatest.
 const NEAR: f64 = 0.12;
 const LEAST_POINTS: usize = 3;
+/// How many times a standard error has to be free of that.
+const SURE: f64 = 3.0;
 /// A fall to less than this share of the greatest force is the end.
 const END: f64 = 0.15;
 /// What gives way so soon before the end belongs to it, seconds, or readings where these are slower.
@@ -122,12 +124,12 @@ fn event(curve: &Curve, falls: &[Fall], at: usize, top_n: f64) -> Event {
         return event;
     };
     let left = after.slope / before.slope;
-    let off = left
-        * ((after.slope_error / after.slope).powi(2) + (before.slope_error / before.slope).powi(2)).sqrt();
+    let off =
+        left * unsure(curve, &after, fall.to..to + 1).hypot(unsure(curve, &before, from..fall.from + 1));
     event.stiffness_left = Some(left);
     event.kind = match () {
-        () if left + 2.0 * off < BREAK_BELOW => Kind::Break,
-        () if left - 2.0 * off > SLIP_ABOVE => Kind::Slip,
+        () if left + SURE * off < BREAK_BELOW => Kind::Break,
+        () if left - SURE * off > SLIP_ABOVE => Kind::Slip,
         () => Kind::Unknown,
     };
     if event.kind == Kind::Slip {
@@ -144,4 +146,19 @@ fn event(curve: &Curve, falls: &[Fall], at: usize, top_n: f64) -> Event {
         });
     }
     event
+}
+
+/// Says how sure a slope is, as a share of it. Travel that is read in steps says something new only where it changes.
+fn unsure(curve: &Curve, line: &Line, readings: std::ops::Range<usize>) -> f64 {
+    let count = readings.len() as f64;
+    let changes = curve.travel_m[readings]
+        .windows(2)
+        .filter(|pair| pair[0] != pair[1])
+        .count() as f64;
+    let share = line.slope_error / line.slope;
+    if changes < 2.0 {
+        f64::INFINITY
+    } else {
+        share * (count / (changes + 1.0)).sqrt()
+    }
 }

@@ -53,6 +53,13 @@ const STIFF: [f64; 2] = [0.2, 0.6];
 const HELD_PER_S: f64 = 0.004;
 const HELD_S: f64 = 3.0;
 const HELD_FROM: f64 = 0.1;
+/// A pump gives a stroke or two in this.
+const STROKES_S: f64 = 2.0;
+/// Readings further apart than this show a stroke by few of them.
+const SLOW_S: f64 = 0.02;
+/// At the beginning of a hold the force sags by no more than this share of it, for no longer, s.
+const SAGS: f64 = 0.05;
+const SAGS_S: f64 = 4.0;
 
 impl Course {
     pub(crate) fn of(curve: &Curve, falls: &[Fall], known: &Known) -> Course {
@@ -61,23 +68,45 @@ impl Course {
         let from_n = FROM * known.breaking_n.unwrap_or(top_n);
         let passes = (last_rise..=top).find(|i| curve.force_n[*i] >= from_n);
         let rate = |from: usize, to: usize| rate_n_per_s(curve, falls, from, to);
+        let (rate_n_per_s, rate_before_n_per_s) = (
+            passes.and_then(|from| rate(from, top)),
+            rate(last_rise, passes.unwrap_or(top)),
+        );
+        let loads_n_per_s = rate_n_per_s.or(rate_before_n_per_s).filter(|rate| *rate > 0.0);
+        let holds = holds(curve, falls, top_n, loads_n_per_s);
         Course {
-            stiffness_n_per_m: stiffness_n_per_m(curve, falls, (last_rise, top), top_n),
+            stiffness_n_per_m: stiffness_n_per_m(curve, falls, &holds, (last_rise, top)),
             work_j: work_j(curve, top),
-            rate_n_per_s: passes.and_then(|from| rate(from, top)),
-            rate_before_n_per_s: rate(last_rise, passes.unwrap_or(top)),
-            holds: holds(curve, falls, top_n),
+            rate_n_per_s,
+            rate_before_n_per_s,
+            holds,
             preloads: preloads(curve, falls, last_rise, top_n),
         }
     }
 
-    /// Gives how fast the force grows just before a reading, N/s; 0 where it does not.
+    /// Gives how fast the force grows just before a reading, N/s, as fast as the last second or less of it shows; 0 where it does not.
     pub(crate) fn rate_at_top_n_per_s(&self, curve: &Curve, at: usize) -> f64 {
-        let many = ((1.0 / curve.step_s) as usize).clamp(3, 100);
-        let from = at.saturating_sub(many).max(curve.stretch_from(at));
-        let line = Line::fit((from..=at).map(|i| (curve.time_s[i], curve.force_n[i])));
-        let before = line.map_or(0.0, |line| line.slope);
-        before.max(self.rate_n_per_s.unwrap_or(0.0)).max(0.0)
+        let slope = |seconds: f64| {
+            let many = ((seconds / curve.step_s) as usize).clamp(3, 100);
+            let from = at.saturating_sub(many).max(curve.stretch_from(at));
+            let line = Line::fit((from..=at).map(|i| (curve.time_s[i], curve.force_n[i])));
+            line.map_or(0.0, |line| line.slope)
+        };
+        // Of slow readings the greatest steps of the last strokes, but for what is noise: of one alone it is not known what it is.
+        let begins = at
+            .saturating_sub((STROKES_S / curve.step_s) as usize)
+            .max(curve.stretch_from(at));
+        let mut steps_n: Vec<f64> = (begins + 1..=at)
+            .map(|i| curve.force_n[i] - curve.force_n[i - 1])
+            .collect();
+        steps_n.sort_by(f64::total_cmp);
+        let is_slow = curve.step_s >= SLOW_S;
+        let second = steps_n.len().checked_sub(2).filter(|_| is_slow);
+        let step_n = second.map_or(0.0, |second| steps_n[second] - 4.0 * curve.sigma_n);
+        let steady = self.rate_n_per_s.unwrap_or(0.0);
+        [slope(1.0), slope(0.1), step_n / curve.step_s, steady]
+            .into_iter()
+            .fold(0.0, f64::max)
     }
 }
 
@@ -114,7 +143,18 @@ fn rate_n_per_s(curve: &Curve, falls: &[Fall], from: usize, to: usize) -> Option
 }
 
 /// Takes the longest stretch without an event between a fifth and three fifths of the peak.
-fn stiffness_n_per_m(curve: &Curve, falls: &[Fall], (from, top): (usize, usize), top_n: f64) -> Option<f64> {
+fn stiffness_n_per_m(
+    curve: &Curve,
+    falls: &[Fall],
+    holds: &[Hold],
+    (from, top): (usize, usize),
+) -> Option<f64> {
+    let top_n = curve.force_n[top];
+    let is_held = |time_s: f64| {
+        holds
+            .iter()
+            .any(|hold| time_s > hold.from_s && time_s < hold.from_s + hold.seconds)
+    };
     if curve.travel_m.is_empty() {
         return None;
     }
@@ -123,7 +163,7 @@ fn stiffness_n_per_m(curve: &Curve, falls: &[Fall], (from, top): (usize, usize),
     let mut now: Option<(usize, usize)> = None;
     for i in from..=top {
         let is_new = now.is_none_or(|(first, _)| has_fall(falls, first, i) || curve.stretch_from(i) > first);
-        now = match (inside(i), is_new) {
+        now = match (inside(i) && !is_held(curve.time_s[i]), is_new) {
             (false, _) => None,
             (true, true) => Some((i, i)),
             (true, false) => now.map(|(first, _)| (first, i)),
@@ -153,47 +193,76 @@ fn work_j(curve: &Curve, top: usize) -> Option<f64> {
     )
 }
 
-fn holds(curve: &Curve, falls: &[Fall], top_n: f64) -> Vec<Hold> {
-    let wide = ((1.0 / curve.step_s).round() as usize).max(2);
-    let (mut found, mut from): (Vec<Hold>, Option<usize>) = (Vec::new(), None);
+/// Finds where the force is held: it neither grows nor falls, as far as one second tells.
+fn holds(curve: &Curve, falls: &[Fall], top_n: f64, loads_n_per_s: Option<f64>) -> Vec<Hold> {
+    // As many readings as tell so small a slope, within a second to three.
+    let needed = (12.0 * (3.0 * curve.sigma_n / (HELD_PER_S * top_n * curve.step_s)).powi(2)).cbrt();
+    let wide = (needed as usize)
+        .clamp(
+            (1.0 / curve.step_s).round() as usize,
+            (HELD_S / curve.step_s) as usize,
+        )
+        .max(3);
     let step = (wide / 4).max(1);
     let count = curve.force_n.len();
-    let mut at = 0;
-    while at + wide < count {
-        let line = Line::fit((at..=at + wide).map(|i| (curve.time_s[i], curve.force_n[i])));
-        let middle_n = curve.force_n[at + wide / 2];
-        let unsure = line.map_or(0.0, |line| {
-            3.0 * curve.sigma_n * line.error_at(curve.time_s[at]) / (curve.step_s * wide as f64)
-        });
-        let is_flat = line.is_some_and(|line| {
-            line.slope.abs() < (HELD_PER_S * top_n).max(unsure.min(3.0 * HELD_PER_S * top_n))
-        });
-        let is_held = is_flat
-            && middle_n > HELD_FROM * top_n
+    let least_n_per_s = HELD_PER_S * top_n;
+    let grows_n_per_s = loads_n_per_s.map_or(least_n_per_s, |loads| least_n_per_s.min(0.3 * loads));
+    let is_held = |at: usize| {
+        let Some(line) = Line::fit((at..=at + wide).map(|i| (curve.time_s[i], curve.force_n[i]))) else {
+            return false;
+        };
+        let unsure = 3.0 * curve.sigma_n * line.slope_error_of_one();
+        let [falls_most, grows_most] = [(least_n_per_s, 3.0), (grows_n_per_s, 1.6)]
+            .map(|(most, times)| unsure.min(times * most).max(most));
+        let is_flat = (-falls_most..grows_most).contains(&line.slope);
+        is_flat
+            && curve.force_n[at + wide / 2] > HELD_FROM * top_n
             && !has_fall(falls, at, at + wide)
-            && curve.stretch_from(at + wide) <= at;
-        let is_last = at + wide + step >= count;
-        if is_held && from.is_none() {
-            from = Some(at);
+            && curve.stretch_from(at + wide) <= at
+    };
+    let (mut found, mut from): (Vec<Hold>, Option<usize>) = (Vec::new(), None);
+    let mut last = 0;
+    for at in (0..count.saturating_sub(wide)).step_by(step) {
+        match (is_held(at), from) {
+            (true, None) => from = Some(at),
+            (false, Some(first)) => {
+                keep(&mut found, hold(curve, falls, (first, last), wide));
+                from = None;
+            }
+            _ => {}
         }
-        if let Some(first) = from.filter(|_| !is_held || is_last) {
-            let last = if is_held {
-                at + wide
-            } else {
-                (at + wide).saturating_sub(step)
-            };
-            found.extend(hold(curve, first, last));
-            from = None;
-        }
-        at += step;
+        last = at + wide;
     }
+    keep(
+        &mut found,
+        from.and_then(|first| hold(curve, falls, (first, last), wide)),
+    );
     found
 }
 
-fn hold(curve: &Curve, first: usize, last: usize) -> Option<Hold> {
+/// Keeps a hold; one that begins in the one before it goes on from there.
+fn keep(found: &mut Vec<Hold>, next: Option<Hold>) {
+    let Some(next) = next else { return };
+    if found
+        .last()
+        .is_some_and(|last| next.from_s < last.from_s + last.seconds)
+    {
+        found.pop();
+    }
+    found.push(next);
+}
+
+/// Makes a hold of some readings. It begins where the force was greatest before: at first it sags more than it is held.
+fn hold(curve: &Curve, falls: &[Fall], (first, last): (usize, usize), wide: usize) -> Option<Hold> {
+    let least_s = HELD_S.max(1.5 * wide as f64 * curve.step_s);
+    let back = ((SAGS_S / curve.step_s) as usize).min(first - curve.stretch_from(first));
+    let highest = (first - back..=first).max_by(|a, b| curve.force_n[*a].total_cmp(&curve.force_n[*b]))?;
+    let sags =
+        curve.force_n[highest] < (1.0 + SAGS) * curve.force_n[first] && !has_fall(falls, highest, first);
+    let first = if sags { highest } else { first };
     let seconds = curve.time_s[last] - curve.time_s[first];
     let forces = &curve.force_n[first..=last];
-    (seconds >= HELD_S).then(|| Hold {
+    (seconds >= least_s).then(|| Hold {
         from_s: curve.time_s[first],
         seconds,
         least_n: forces.iter().copied().fold(f64::INFINITY, f64::min),
@@ -202,12 +271,16 @@ fn hold(curve: &Curve, first: usize, last: usize) -> Option<Hold> {
     })
 }
 
-/// Lists pulls before the last one that were let down to less than half.
+/// Lists pulls before the last one that were let down to less than half, without a fall.
 fn preloads(curve: &Curve, falls: &[Fall], until: usize, top_n: f64) -> Vec<Preload> {
-    let (mut found, mut most): (Vec<Preload>, Option<usize>) = (Vec::new(), None);
+    let (mut found, mut most, mut least): (Vec<Preload>, Option<usize>, f64) =
+        (Vec::new(), None, f64::INFINITY);
     for i in 0..=until {
         let force_n = curve.force_n[i];
-        if most.is_none_or(|most| force_n > curve.force_n[most]) && force_n > 0.05 * top_n {
+        least = least.min(force_n);
+        let is_pull = || force_n > (least.max(0.0) + 0.05 * top_n + 8.0 * curve.sigma_n).max(1.5 * least);
+        let is_higher = most.map_or_else(is_pull, |most| force_n > curve.force_n[most]);
+        if is_higher {
             most = Some(i);
         }
         if let Some(highest) = most.filter(|most| force_n < 0.5 * curve.force_n[*most]) {
@@ -217,7 +290,7 @@ fn preloads(curve: &Curve, falls: &[Fall], until: usize, top_n: f64) -> Vec<Prel
                     force_n: curve.force_n[highest],
                 });
             }
-            most = None;
+            (most, least) = (None, force_n);
         }
     }
     found

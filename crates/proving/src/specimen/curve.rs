@@ -3,7 +3,7 @@
 //! Conventions: SI; a stretch lies between two gaps.
 //! Assumes: what is far from both its neighbours, which agree, is a spike: a true break never comes back in one reading or two.
 //! Valid for: eight readings or more.
-//! Source: 1.4826 times the median of differences from their median, over the root of two (the middle deviation of a normal scatter);
+//! Source: 1.4826 times the median of second differences from their median, over the root of six (the middle deviation of a normal scatter);
 //! sinusoids by least squares; the rest is our judgement.
 //! Checked by: the tests below; tests/logs.rs.
 
@@ -19,6 +19,12 @@ const MOST: usize = 500_000;
 const DIFFERENCES: usize = 100_000;
 /// Readings at rest by which a zero is known.
 const ZERO_NEEDS: usize = 20;
+/// So many frequencies to each side tell what is usual.
+const BESIDE: usize = 24;
+/// A trend is told by what went before for so long, and by so many readings.
+const TREND_S: f64 = 0.25;
+const LEAST_TREND: usize = 5;
+const MOST_TREND: usize = 60;
 /// From a median of differences to a standard deviation of what was taken from one another.
 const TO_SIGMA: f64 = 1.4826;
 
@@ -110,6 +116,31 @@ impl Curve {
         self.after_gap.get(next).copied().unwrap_or(self.force_n.len())
     }
 
+    /// Gives the line through the readings before one and with it, as many as lie on it; none through less than a few.
+    pub(crate) fn trend(&self, begins: usize, last: usize) -> Option<Line> {
+        let most = ((TREND_S / self.step_s).round() as usize).clamp(2 * LEAST_TREND, MOST_TREND);
+        let from = |many: usize| (last + 1).saturating_sub(many).max(begins);
+        let line = |many: usize| Line::fit((from(many)..=last).map(|i| (self.time_s[i], self.force_n[i])));
+        let mut many = LEAST_TREND;
+        let bends = |line: &Line| line.scatter > 2.5 * self.sigma_n.max(1e-5 * self.force_n[last].abs());
+        let mut found = line(many).filter(|line| last + 1 - from(many) >= LEAST_TREND && !bends(line))?;
+        while many < most && from(many) > begins {
+            many = (many + many / 2).min(most);
+            let Some(longer) = line(many) else { break };
+            // Where it bends, what lies near counts.
+            let usual_n = self.sigma_n.max(1e-5 * self.force_n[last].abs());
+            let end_s = self.time_s[last];
+            let leaves_n = (longer.at(end_s) - found.at(end_s)).abs();
+            let is_bent = longer.scatter > 1.4 * usual_n.max(found.scatter.min(2.0 * usual_n));
+            if is_bent || leaves_n > 1.7 * usual_n * found.error_at(end_s) {
+                break;
+            }
+            found = longer;
+        }
+        let misses_n = (found.at(self.time_s[last]) - self.force_n[last]).abs();
+        (misses_n < 3.5 * self.sigma_n.max(1e-4 * self.force_n[last].abs())).then_some(found)
+    }
+
     /// Takes off what comes and goes evenly, if there is such.
     fn take_hum_off(&mut self) {
         let Some(hz) = self.hum_hz() else { return };
@@ -122,11 +153,15 @@ impl Curve {
             let to = self.stretch_to(from).min(from + 2 * half);
             if to - from >= 8 {
                 let [a, b] = self.wave(from, to, hz);
-                sizes.push(a.hypot(b));
+                let mut squares = 0.0;
                 for (at, taken) in taken.iter_mut().enumerate().take(to).skip(from) {
                     let (sin, cos) = (TAU * hz * self.time_s[at]).sin_cos();
-                    *taken -= a * sin + b * cos;
+                    let wave = a * sin + b * cos;
+                    *taken -= wave;
+                    squares += wave * wave;
                 }
+                // By what is there of it: read twice in a round it shows in part.
+                sizes.push((2.0 * squares / (to - from) as f64).sqrt());
             }
             from = to;
         }
@@ -192,25 +227,36 @@ impl Curve {
         }
         let steps = self.usual_steps_n(from, to);
         let bins = steps.len() / 2;
+        // A window keeps what is strong from spreading over all.
+        let windowed: Vec<f64> = steps
+            .iter()
+            .enumerate()
+            .map(|(at, step)| step * (0.5 - 0.5 * (TAU * at as f64 / steps.len() as f64).cos()))
+            .collect();
         let power = |bin: f64| {
-            let (mut re, mut im) = (0.0, 0.0);
-            // A window keeps what is strong from spreading over all.
-            for (at, step) in steps.iter().enumerate() {
-                let share = at as f64 / steps.len() as f64;
-                let window = 0.5 - 0.5 * (TAU * share).cos();
-                let (sin, cos) = (TAU * bin * share).sin_cos();
-                re += window * step * cos;
-                im += window * step * sin;
+            let (turn_sin, turn_cos) = (TAU * bin / steps.len() as f64).sin_cos();
+            let (mut re, mut im, mut cos, mut sin) = (0.0, 0.0, 1.0, 0.0);
+            for step in &windowed {
+                re += step * cos;
+                im += step * sin;
+                (cos, sin) = (cos * turn_cos - sin * turn_sin, sin * turn_cos + cos * turn_sin);
             }
             // Differences make what is quick larger.
             let rise = 2.0 * (0.5 * TAU * bin / steps.len() as f64).sin();
             (re * re + im * im) / (rise * rise).max(1e-12)
         };
         let from_bin = (2.0 * self.step_s * steps.len() as f64).ceil().max(4.0) as usize;
-        let powers: Vec<f64> = (from_bin..bins).map(|bin| power(bin as f64)).collect();
-        let best = (0..powers.len()).max_by(|a, b| powers[*a].total_cmp(&powers[*b]))?;
-        let usual = median(&mut powers.clone());
-        if powers[best] < 40.0 * usual {
+        let powers: Vec<f64> = (from_bin..=bins).map(|bin| power(bin as f64)).collect();
+        // What stands out of those beside it: strokes of a pump are large where they are slow.
+        let usual = |at: usize| {
+            let beside = at.saturating_sub(BESIDE)..(at + BESIDE + 1).min(powers.len());
+            median(&mut powers[beside].to_vec())
+        };
+        let stands_out: Vec<f64> = (0..powers.len())
+            .map(|at| powers[at] / usual(at).max(1e-300))
+            .collect();
+        let best = (0..powers.len()).max_by(|a, b| stands_out[*a].total_cmp(&stands_out[*b]))?;
+        if stands_out[best] < 40.0 {
             return None;
         }
         // The top lies between two of them.
@@ -221,6 +267,18 @@ impl Curve {
         }
         let step_s = (self.time_s[to - 1] - self.time_s[from]) / (to - 1 - from) as f64;
         Some(0.5 * (low + high) / (steps.len() as f64 * step_s))
+    }
+
+    /// Goes back from where the force has surely left rest to where it begins to: a slow pull does so for long. What rises from the first
+    /// reading on is no rest.
+    fn rests_until(&self, begins_n: f64, most_n: f64, left: usize) -> usize {
+        let near_n = 1.5 * self.sigma_n.max(0.5 * self.count_n).max(3e-4 * most_n);
+        let is_near = |at: &usize| {
+            let mut few = self.force_n[at.saturating_sub(4)..=*at].to_vec();
+            (median(&mut few) - begins_n).abs() <= near_n
+        };
+        let last = (0..left).rev().find(is_near).unwrap_or(0);
+        if last < 10 { last } else { last - last / 5 }
     }
 
     /// Finds what the cell reads with nothing on it, and takes it off.
@@ -234,8 +292,7 @@ impl Curve {
             .force_n
             .windows(3)
             .position(|three| three.iter().all(|force_n| (force_n - begins_n).abs() > off_n));
-        // What rises from the first reading on is no rest.
-        let quiet = leaves.unwrap_or(0);
+        let quiet = self.rests_until(begins_n, most_n, leaves.unwrap_or(0));
         let readings = (quiet * self.of_each).min(raw.len());
         let rest = Line::fit(
             self.time_s[..quiet]
@@ -250,7 +307,7 @@ impl Curve {
         let offset_n = if quiet > 0 { median(&mut at_rest) } else { begins_n };
         // The first readings of a slow rise stand within the threshold too.
         let is_flat =
-            rises_n.abs() <= (3.0 * self.sigma_n / (quiet.max(1) as f64).sqrt()).max(0.001 * most_n);
+            rises_n.abs() <= (3.0 * self.sigma_n / (quiet.max(1) as f64).sqrt()).max(0.0015 * most_n);
         let is_small = offset_n.abs() <= 0.05 * (top_n - offset_n).abs();
         let is_known = readings >= ZERO_NEEDS && is_flat && is_small;
         self.zero = Zero {
@@ -291,18 +348,12 @@ fn without_spikes(mut raw: Vec<f32>, after_gap: &[usize]) -> (Vec<f32>, usize) {
         }
         let touches_gap = gaps.peek().is_some_and(|gap| *gap >= at && *gap <= at + 2);
         let before = f64::from(raw[at - 1]);
-        let here = f64::from(raw[at]) - before;
-        if here.abs() > least_n && !touches_gap {
+        if (f64::from(raw[at]) - before).abs() > 0.5 * least_n {
             let wide = (1..=2).find(|wide| {
-                let Some(after) = raw.get(at + wide) else {
-                    return false;
-                };
-                let inside = &raw[at..at + wide];
-                let agrees = (f64::from(*after) - before).abs() < 0.25 * here.abs();
-                agrees
-                    && inside
-                        .iter()
-                        .all(|f| (f64::from(*f) - before) * here.signum() > 0.5 * here.abs())
+                let after = raw.get(at + wide).copied().map_or(before, f64::from);
+                // What is on either side of a gap may be all the same.
+                (!touches_gap || (after - before).abs() < least_n)
+                    && is_spike(&raw, at, *wide, (least_n, noise_n))
             });
             if let Some(wide) = wide {
                 let after = f64::from(raw[at + wide]);
@@ -318,37 +369,67 @@ fn without_spikes(mut raw: Vec<f32>, after_gap: &[usize]) -> (Vec<f32>, usize) {
     (raw, spikes)
 }
 
+/// Tells whether one reading or two from here are far off the line between those beside them, while the force after them is what it would have
+/// been without. A top that is sharp is none: what lies beside it is as steep; nor is a slip, after which the force goes on from further down.
+fn is_spike(raw: &[f32], at: usize, wide: usize, (least_n, noise_n): (f64, f64)) -> bool {
+    let Some(after) = raw.get(at + wide) else {
+        return false;
+    };
+    let (before, after) = (f64::from(raw[at - 1]), f64::from(*after));
+    let step = |from: usize, to: usize| {
+        raw.get(from)
+            .zip(raw.get(to))
+            .map_or(0.0, |(a, b)| f64::from(b - a))
+    };
+    // Of one step and of half of two the smaller: there may be another spike beside.
+    let smaller = |a: f64, b: f64| if a.abs() < b.abs() { a } else { b };
+    let end = at + wide;
+    let steps = [
+        smaller(
+            step(at.saturating_sub(2), at - 1),
+            0.5 * step(at.saturating_sub(3), at - 1),
+        ),
+        smaller(step(end, end + 1), 0.5 * step(end, end + 2)),
+    ];
+    let steep_n = steps[0].abs().min(steps[1].abs());
+    let off =
+        |k: usize| f64::from(raw[at + k]) - before - (after - before) * (k + 1) as f64 / (wide + 1) as f64;
+    let offs: Vec<f64> = (0..wide).map(off).collect();
+    let most_n = offs.iter().map(|off| off.abs()).fold(0.0, f64::max);
+    let meanwhile = (wide + 1) as f64;
+    let room_n = 0.25 * most_n + 3.0 * noise_n;
+    let mean = 0.5 * (steps[0] + steps[1]);
+    let turns_n = (steps[0] - steps[1]).abs() * meanwhile;
+    most_n > least_n.max(4.0 * steep_n)
+        && offs.iter().all(|off| off * offs[0].signum() > 0.5 * most_n)
+        && (after - before - mean * meanwhile).abs() < room_n
+        && turns_n < 2.0 * room_n
+}
+
 /// Gives the scatter of one reading, and the least step between readings.
 fn noise(raw: &[f32]) -> (f64, f64) {
-    let stride = (raw.len() / DIFFERENCES).max(1);
-    let steps = (1..raw.len())
-        .step_by(stride)
-        .map(|at| f64::from(raw[at]) - f64::from(raw[at - 1]));
-    of_steps(steps.collect())
+    of_bends(raw.len(), |at| f64::from(raw[at]))
 }
 
 fn noise_of(force_n: &[f64]) -> (f64, f64) {
-    let stride = (force_n.len() / DIFFERENCES).max(1);
-    of_steps(
-        (1..force_n.len())
-            .step_by(stride)
-            .map(|at| force_n[at] - force_n[at - 1])
-            .collect(),
-    )
+    of_bends(force_n.len(), |at| force_n[at])
 }
 
-fn of_steps(mut steps: Vec<f64>) -> (f64, f64) {
-    let greatest = steps.iter().map(|step| step.abs()).fold(0.0, f64::max);
+/// Tells scatter by how far readings lie off the middle of their neighbours: a steady rise, however steep, is none.
+fn of_bends(count: usize, at: impl Fn(usize) -> f64) -> (f64, f64) {
+    let stride = (count / DIFFERENCES).max(1);
+    let places = || (1..count.saturating_sub(1)).step_by(stride);
+    let greatest = places().map(|i| (at(i) - at(i - 1)).abs()).fold(0.0, f64::max);
+    let steps = places().map(|i| (at(i) - at(i - 1)).abs());
     let least = steps
-        .iter()
-        .map(|step| step.abs())
         .filter(|step| *step > 1e-7 * greatest)
         .fold(f64::INFINITY, f64::min);
-    let middle = median(&mut steps);
-    for step in &mut steps {
-        *step = (*step - middle).abs();
+    let mut bends: Vec<f64> = places().map(|i| at(i - 1) - 2.0 * at(i) + at(i + 1)).collect();
+    let middle = median(&mut bends);
+    for bend in &mut bends {
+        *bend = (*bend - middle).abs();
     }
-    let sigma = TO_SIGMA * median(&mut steps) / std::f64::consts::SQRT_2;
+    let sigma = TO_SIGMA * median(&mut bends) / 6.0_f64.sqrt();
     (sigma, if least.is_finite() { least } else { 0.0 })
 }
 

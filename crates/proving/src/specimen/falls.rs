@@ -1,10 +1,12 @@
 //! Sudden falls of the force.
 //!
 //! Conventions: SI; places in a curve.
-//! Assumes: a slip or a break is over within two readings or 40 ms, whichever is longer, and what falls on at the same rate is unloaded.
-//! Valid for: curves with four readings or more before a fall.
-//! Source: a fall against the trend of what came before, more than five times as large as that is unsure (our judgement).
-//! Checked by: the tests below; tests/logs.rs.
+//! Assumes: a slip or a break is over within two readings or 40 ms, whichever is longer, or within 0.3 s where nothing is left of the force. What
+//! falls on at the same rate is let down.
+//! Valid for: any curve; with fewer than three readings on a side the nearest reading stands for it.
+//! Source: a step between the lines before and after, where they are nearest to one another, that is more than six times as large as it is unsure
+//! (our judgement). Where the force only turns, these lines meet.
+//! Checked by: tests/published.rs (C27), tests/logs.rs.
 
 use crate::specimen::curve::Curve;
 use crate::specimen::line::{Line, median};
@@ -20,16 +22,24 @@ pub(crate) struct Fall {
 }
 
 /// A fall less than this share of the greatest force is none.
-const LEAST: f64 = 0.005;
+const LEAST: f64 = 0.0075;
 /// A fall from less than this share of the greatest force is none.
-const LOWEST: f64 = 0.03;
+const LOWEST: f64 = 0.04;
+/// Less than this share of the greatest force is nothing.
+const NOTHING: f64 = 0.15;
 const TREND_S: f64 = 0.25;
 const QUICK_S: f64 = 0.04;
+/// What breaks at the end is gone within this.
+const COLLAPSE_S: f64 = 0.3;
+/// Readings so near to a fall show it by themselves.
+const NEAR_S: f64 = 0.03;
 const RINGS_S: f64 = 0.15;
 /// What falls as much so many times more is let down.
 const STEPS_ON: usize = 3;
+/// A turn is known to so many readings.
+const TURNS: f64 = 3.0;
 /// How many times as large as what is unsure.
-const SURE: f64 = 5.0;
+const SURE: f64 = 6.0;
 
 /// Finds all sudden falls, in order.
 pub(crate) fn falls(curve: &Curve) -> Vec<Fall> {
@@ -63,104 +73,217 @@ struct Finder<'a> {
     quick: usize,
 }
 
+/// The force on one side of a fall.
+struct Side {
+    line: Option<Line>,
+    /// What stands for it where there is no line.
+    near_n: f64,
+    readings: usize,
+}
+
+impl Side {
+    fn at(&self, time_s: f64) -> f64 {
+        self.line.map_or(self.near_n, |line| line.at(time_s))
+    }
+
+    /// How fast the force grows, N/s; 0 where that is not known.
+    fn slope(&self) -> f64 {
+        self.line.map_or(0.0, |line| line.slope)
+    }
+
+    /// How sure it is at a time, over the scatter of one reading.
+    fn error_at(&self, time_s: f64) -> f64 {
+        let few = 1.0 / (self.readings.max(1) as f64).sqrt();
+        self.line.map_or(few, |line| line.error_at(time_s))
+    }
+}
+
 impl Finder<'_> {
     /// Finds a fall of which this is the first reading.
     fn fall_at(&self, at: usize, last: Option<&Fall>) -> Option<Fall> {
-        let force_n = &self.curve.force_n;
+        let (force_n, time_s) = (&self.curve.force_n, &self.curve.time_s);
         let begins = self.curve.stretch_from(at).max(last.map_or(0, |last| last.to));
         if at <= begins {
             return None;
         }
-        let (here_n, before_n) = (force_n[at], force_n[at - 1]);
+        // What is left after the end, and dies out, is no fall of its own.
+        let is_over = |fall: &Fall| {
+            let since_n = force_n[fall.to..at]
+                .iter()
+                .copied()
+                .fold(f64::NEG_INFINITY, f64::max);
+            fall.after_n < NOTHING * self.top_n && since_n < NOTHING * self.top_n
+        };
         // Quick to say no, nearly always.
         let least_n = (LEAST * self.top_n).max(3.0 * self.curve.sigma_n);
-        if before_n - here_n < 0.25 * least_n || before_n < LOWEST * self.top_n {
+        if force_n[at - 1] - force_n[at] < 0.25 * least_n || force_n[at - 1] < LOWEST * self.top_n {
             return None;
         }
-        let (trend_n, error) = self.trend_n(begins, at);
+        if last.is_some_and(is_over) {
+            return None;
+        }
         let ends = self.curve.stretch_to(at);
         let to = self.bottom(at, ends);
-        let after_n = self.after_n(to, ends);
-        let drop_n = trend_n - after_n;
-        let unsure_n =
-            SURE * self.curve.sigma_n * (error * error + 1.0 / self.after_count(to, ends) as f64).sqrt();
-        if drop_n < least_n.max(unsure_n) {
+        let (before, after) = (self.before(begins, at), self.after(to, ends, least_n));
+        let (from_s, to_s) = (time_s[at - 1], time_s[to]);
+        let step_n = (before.at(from_s) - after.at(from_s)).min(before.at(to_s) - after.at(to_s));
+        let unsure_n = SURE * self.curve.sigma_n * before.error_at(from_s).hypot(after.error_at(to_s));
+        let fell_n = force_n[at - 1] - force_n[to];
+        let nothing_n = NOTHING * self.top_n;
+        let is_gone = after.at(to_s) < nothing_n && before.at(from_s) > 2.0 * nothing_n;
+        // Where the force turns it is not known between which readings.
+        let turns_n = if is_gone {
+            0.0
+        } else {
+            TURNS * (after.slope() - before.slope()).abs() * self.curve.step_s
+        };
+        let is_step = step_n >= least_n.max(unsure_n).max(turns_n)
+            && self.is_done_here(at, (to, ends), step_n, [&before, &after]);
+        let goes_on = self.falls_on(at, to, fell_n, ends)
+            || !is_gone && -after.slope() * (to_s - from_s) > 0.4 * fell_n;
+        if !is_step || goes_on && !self.is_at_once(at, to, fell_n) {
             return None;
         }
-        let is_end = self.is_end(to, after_n, ends);
-        (!self.falls_on(at, to, drop_n, ends) || is_end)
-            .then_some(())
-            .filter(|()| !self.is_unloaded(at, to, drop_n, begins))
-            .filter(|()| !self.rings(at, after_n, last))?;
+        let (before_n, after_n) = (before.at(from_s), after.at(to_s));
+        if self.is_unloaded(at, to, before_n - after_n, begins) || self.rings(at, after_n, last) {
+            return None;
+        }
         Some(Fall {
             from: at - 1,
             to,
-            before_n: trend_n,
+            before_n,
             after_n,
         })
     }
 
-    /// Gives what the force would be here by the trend before, and how sure that is over the scatter of one reading.
-    fn trend_n(&self, begins: usize, at: usize) -> (f64, f64) {
-        let (force_n, time_s) = (&self.curve.force_n, &self.curve.time_s);
-        let from = begins.max(at.saturating_sub(self.trend));
-        let last_n = force_n[at - 1];
-        if at - from < 3 {
-            return (last_n, 1.0);
-        }
-        let points = (from..at).map(|i| (time_s[i], force_n[i]));
-        // Told where the fall begins: what it would have risen to until the next reading is nothing that was there.
-        Line::fit(points).map_or((last_n, 1.0), |line| {
-            (line.at(time_s[at - 1]), line.error_at(time_s[at - 1]))
+    /// Whether most of a step is between the readings next to it: else two lines that fit badly make it up.
+    fn is_done_here(&self, at: usize, (to, ends): (usize, usize), step_n: f64, sides: [&Side; 2]) -> bool {
+        let curve = self.curve;
+        let few = ((NEAR_S / curve.step_s) as usize)
+            .clamp(1, 8)
+            .min(at)
+            .min(ends - to);
+        let mean_n = |of: &[f64]| of.iter().sum::<f64>() / few as f64;
+        // What it rises by from the middle of a few to the nearest, and meanwhile.
+        let rises_n = |side: &Side, seconds: f64| (side.slope() * seconds).max(0.0);
+        let half_s = 0.5 * (few - 1) as f64 * curve.step_s;
+        let meanwhile_s = curve.time_s[to] - curve.time_s[at - 1];
+        let [before_n, after_n] = [
+            mean_n(&curve.force_n[at - few..at]),
+            mean_n(&curve.force_n[to..to + few]),
+        ];
+        let here_n = before_n - after_n + rises_n(sides[0], half_s) + rises_n(sides[1], half_s + meanwhile_s);
+        here_n > 0.65 * step_n
+    }
+
+    fn before(&self, begins: usize, at: usize) -> Side {
+        let few = || {
+            let from = begins.max(at.saturating_sub(4));
+            self.side(from, at, self.curve.force_n[at - 1], 1)
+        };
+        let near_n = self.curve.force_n[at - 1];
+        self.curve.trend(begins, at - 1).map_or_else(few, |line| Side {
+            line: Some(line),
+            near_n,
+            readings: 1,
         })
+    }
+
+    /// Looks on until the force falls again.
+    fn after(&self, to: usize, ends: usize, least_n: f64) -> Side {
+        let force_n = &self.curve.force_n;
+        let until = (to + self.trend).min(ends);
+        let falls_n: Vec<f64> = force_n[to..until]
+            .windows(2)
+            .map(|pair| pair[0] - pair[1])
+            .collect();
+        let usual_n = median(&mut falls_n.iter().map(|by_n| by_n.abs()).collect::<Vec<f64>>());
+        let sudden_n = (0.5 * least_n).max(3.0 * usual_n).max(6.0 * self.curve.sigma_n);
+        let nothing_n = NOTHING * self.top_n;
+        let is_gone = force_n[to..until].iter().all(|force_n| *force_n < nothing_n);
+        let sudden_n = if is_gone { f64::INFINITY } else { sudden_n };
+        let stop = falls_n
+            .iter()
+            .position(|by_n| *by_n > sudden_n)
+            .map_or(until, |next| to + next + 1);
+        let look_s = if is_gone { TREND_S } else { 0.02 };
+        let many = ((look_s / self.curve.step_s).round() as usize).clamp(1, stop - to);
+        self.side(to, stop, median(&mut force_n[to..to + many].to_vec()), many)
+    }
+
+    /// Of what bends no line is taken.
+    fn side(&self, from: usize, to: usize, near_n: f64, readings: usize) -> Side {
+        let points = |to: usize| (from..to).map(move |i| (self.curve.time_s[i], self.curve.force_n[i]));
+        let is_straight = |line: &Line| line.scatter < 2.5 * self.curve.sigma_n.max(1e-4 * self.top_n);
+        let whole = Line::fit(points(to)).filter(|_| to - from >= 3);
+        let near = || Line::fit(points(to.min(from + 5))).filter(|_| to - from >= 3);
+        let line = whole.filter(is_straight).or_else(|| near().filter(is_straight));
+        Side {
+            line,
+            near_n,
+            readings,
+        }
     }
 
     /// The reading at which a fall that begins here is over.
     fn bottom(&self, at: usize, ends: usize) -> usize {
         let force_n = &self.curve.force_n;
-        let until = (at + self.quick).min(ends);
         let is_slow = self.curve.step_s >= QUICK_S;
-        let mut to = at;
-        while to + 1 < until {
+        let goes_on = |to: usize| {
             let (fell_n, falls_n) = (force_n[at - 1] - force_n[to], force_n[to] - force_n[to + 1]);
             // Of slow readings the first may lie half-way; what falls on as far as it did is another fall.
-            let goes_on = if is_slow {
-                fell_n < 0.5 * falls_n
+            let ends_there = force_n[to + 1] < 0.05 * self.top_n && falls_n > 0.05 * self.top_n;
+            if is_slow {
+                fell_n < 0.5 * falls_n || ends_there && fell_n > 2.0 * NOTHING * self.top_n
             } else {
                 falls_n > 0.15 * fell_n
-            };
-            if !goes_on {
+            }
+        };
+        let over = |until: usize| {
+            let mut to = at;
+            while to + 1 < until.min(ends) && goes_on(to) {
+                to += 1;
+            }
+            to
+        };
+        let quick = over(at + self.quick);
+        if is_slow {
+            return quick;
+        }
+        self.collapse(at, quick, ends).unwrap_or(quick)
+    }
+
+    /// Follows a fall on to where nothing is left, if that is soon.
+    fn collapse(&self, at: usize, quick: usize, ends: usize) -> Option<usize> {
+        let force_n = &self.curve.force_n;
+        let until = (at + (COLLAPSE_S / self.curve.step_s) as usize).min(ends);
+        let mut to = quick;
+        while to + 1 < until {
+            let mean_n = (force_n[at - 1] - force_n[to]) / (to + 1 - at) as f64;
+            if force_n[to] - force_n[to + 1] < 0.15 * mean_n {
                 break;
             }
             to += 1;
         }
-        to
+        let is_gone = force_n[to] < NOTHING * self.top_n && force_n[at - 1] > 2.0 * NOTHING * self.top_n;
+        let is_let_down = at >= 2 + self.quick && {
+            let before_n = force_n[at - 1 - self.quick] - force_n[at - 1];
+            before_n * (to + 1 - at) as f64 > 0.4 * (force_n[at - 1] - force_n[to]) * self.quick as f64
+        };
+        (is_gone && !is_let_down).then_some(to)
     }
 
-    /// How many readings tell the force after a fall: what rings is looked at for longer.
-    fn after_count(&self, to: usize, ends: usize) -> usize {
-        let many = ((0.02 / self.curve.step_s).round() as usize).max(1);
-        many.min(ends - to).max(1)
-    }
-
-    fn after_n(&self, to: usize, ends: usize) -> f64 {
-        let count = self.after_count(to, ends);
-        median(&mut self.curve.force_n[to..to + count].to_vec())
-    }
-
-    /// Whether nothing is left of the force.
-    fn is_end(&self, to: usize, after_n: f64, ends: usize) -> bool {
-        let stays = self.curve.force_n[to..ends.min(to + 10)]
-            .iter()
-            .all(|force_n| *force_n < 0.15 * self.top_n);
-        after_n < 0.15 * self.top_n && stays
+    /// Whether most of a fall of several readings is done within two.
+    fn is_at_once(&self, at: usize, to: usize, fell_n: f64) -> bool {
+        let force_n = &self.curve.force_n;
+        to - at >= 3 && (at..to).any(|i| force_n[i - 1] - force_n[i + 1] > 0.6 * fell_n)
     }
 
     /// Whether the force falls as much again and again, before or after: it is let down, and no part of it gave way.
-    fn falls_on(&self, at: usize, to: usize, drop_n: f64, ends: usize) -> bool {
+    fn falls_on(&self, at: usize, to: usize, fell_n: f64, ends: usize) -> bool {
         let force_n = &self.curve.force_n;
         let (taken, begins) = (to + 1 - at, self.curve.stretch_from(at));
-        let same = |by_n: f64| by_n > 0.4 * drop_n && by_n < 2.5 * drop_n;
+        let same = |by_n: f64| by_n > 0.4 * fell_n && by_n < 2.5 * fell_n;
         let back = (1..=STEPS_ON).take_while(|step| {
             let last = at - 1;
             (step * taken + begins <= last)

@@ -14,6 +14,8 @@ pub(crate) struct Line {
     mean_y: f64,
     /// Standard error of the slope; infinite through two readings.
     pub(crate) slope_error: f64,
+    /// Scatter about it; 0 through two readings.
+    pub(crate) scatter: f64,
     squares_x: f64,
     n: f64,
 }
@@ -50,6 +52,7 @@ impl Line {
             mean_x,
             mean_y,
             slope_error,
+            scatter: if n > 2.0 { (left / (n - 2.0)).sqrt() } else { 0.0 },
             squares_x: xx,
             n,
         })
@@ -58,6 +61,11 @@ impl Line {
     /// Gives the line at a place.
     pub(crate) fn at(&self, x: f64) -> f64 {
         self.mean_y + self.slope * (x - self.mean_x)
+    }
+
+    /// How sure its slope is, over the scatter of one reading.
+    pub(crate) fn slope_error_of_one(&self) -> f64 {
+        1.0 / self.squares_x.sqrt()
     }
 
     /// How sure the line is at a place, over the scatter of one reading.

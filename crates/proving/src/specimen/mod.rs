@@ -93,10 +93,10 @@ pub fn examine(log: &Log, known: &Known) -> Specimen {
     let falls = falls(&curve);
     let (top, _) = curve.top();
     let events = events(&curve, &falls, top);
-    let mode = mode::mode(&curve, &falls, &events);
+    let course = Course::of(&curve, &falls, known);
+    let mode = mode::mode(&curve, &falls, &events, &course.holds);
     curve.find_drift(mode);
     let clips = mode::clips(log, &curve, known);
-    let course = Course::of(&curve, &falls, known);
     let peak = peak::peak(&curve, &falls, &course);
     let at_least = match (&mode, clips) {
         (_, true) => Some(AtLeast::PastRange),

@@ -9,6 +9,7 @@
 use crate::log::Log;
 use crate::specimen::Known;
 use crate::specimen::causes::{Event, Kind};
+use crate::specimen::course::Hold;
 use crate::specimen::curve::Curve;
 use crate::specimen::falls::Fall;
 use crate::specimen::line::median;
@@ -24,6 +25,8 @@ pub enum Mode {
     StrandByStrand,
     /// It slipped before it broke.
     SlipThenBreak,
+    /// It broke after falls of which the log does not tell the cause.
+    FallsThenBreak,
     /// It was let down whole.
     NoFailure,
     /// The log ends before anything happens.
@@ -50,6 +53,7 @@ impl Mode {
             Mode::CleanBreak => "clean break",
             Mode::StrandByStrand => "strand by strand",
             Mode::SlipThenBreak => "slip then break",
+            Mode::FallsThenBreak => "break after falls of unknown cause",
             Mode::NoFailure => "no failure",
             Mode::EndedEarly => "ended early",
         }
@@ -61,37 +65,70 @@ const NOTHING: f64 = 0.15;
 /// From less than this share of it a last fall is no break of what held it.
 const TOPPED_OUT: f64 = 0.7;
 
-pub(crate) fn mode(curve: &Curve, falls: &[Fall], events: &[Event]) -> Mode {
+pub(crate) fn mode(curve: &Curve, falls: &[Fall], events: &[Event], holds: &[Hold]) -> Mode {
     let (top, top_n) = curve.top();
-    let last = falls.last().zip(events.last());
-    let count = |kind: Kind| events.iter().filter(|event| event.kind == kind).count();
-    if let Some((fall, _)) = last.filter(|(fall, _)| fall.after_n < NOTHING * top_n) {
-        let breaks = count(Kind::Break) - 1;
-        return match () {
-            () if breaks > 0 => Mode::StrandByStrand,
-            () if fall.before_n < TOPPED_OUT * top_n => Mode::PullOut,
-            () if count(Kind::Slip) > 0 => Mode::SlipThenBreak,
-            () => Mode::CleanBreak,
+    let after: Vec<&Fall> = falls.iter().filter(|fall| fall.to > top).collect();
+    let dropped_n: f64 = after.iter().map(|fall| fall.before_n - fall.after_n).sum();
+    if let Some(fall) = falls.last().filter(|fall| fall.after_n < NOTHING * top_n) {
+        // What went away between the top and the last fall without a fall was pulled out.
+        let dropped_before_n = dropped_n - (fall.before_n - fall.after_n);
+        let is_pulled_out =
+            fall.before_n < TOPPED_OUT * top_n && dropped_before_n < 0.5 * (top_n - fall.before_n);
+        return if is_pulled_out {
+            Mode::PullOut
+        } else {
+            broken(events)
         };
     }
     let ends_n = median(&mut curve.force_n[curve.force_n.len().saturating_sub(5)..].to_vec());
-    if ends_n > 0.9 * top_n {
-        // A hold at the top that the log ends with is no failure either, and no more is known.
-        return Mode::EndedEarly;
-    }
-    let after_top = events
-        .iter()
-        .any(|event| event.at_s >= curve.time_s[top] - curve.step_s);
-    let goes_on = match (curve.travel_m.get(top), curve.travel_m.last()) {
-        (Some(top_m), Some(ends_m)) => ends_m > top_m,
-        // Without travel what falls without an event was let down.
-        _ => after_top,
-    };
+    let is_held = holds.last().is_some_and(|hold| {
+        curve
+            .time_s
+            .last()
+            .is_some_and(|ends_s| hold.from_s + hold.seconds > ends_s - 1.0 - 2.0 * curve.step_s)
+    });
+    let went_n = top_n - ends_n - dropped_n;
     match () {
-        () if goes_on => Mode::PullOut,
-        () if ends_n > 0.5 * top_n => Mode::EndedEarly,
-        () => Mode::NoFailure,
+        () if went_n < 0.1 * top_n && is_held => Mode::NoFailure,
+        () if went_n < 0.1 * top_n => Mode::EndedEarly,
+        () if is_let_down(curve, top, ends_n) => Mode::NoFailure,
+        () => Mode::PullOut,
     }
+}
+
+/// Says how something broke of which nothing was left.
+fn broken(events: &[Event]) -> Mode {
+    let count = |kind: Kind| events.iter().filter(|event| event.kind == kind).count();
+    match () {
+        () if count(Kind::Break) > 1 => Mode::StrandByStrand,
+        () if count(Kind::Unknown) > 0 => Mode::FallsThenBreak,
+        () if count(Kind::Slip) > 0 => Mode::SlipThenBreak,
+        () => Mode::CleanBreak,
+    }
+}
+
+/// Tells whether the force went because the machine went back: by travel, or where there is none, since it is gone in no more time than it took
+/// to come.
+fn is_let_down(curve: &Curve, top: usize, ends_n: f64) -> bool {
+    if let (Some(top_m), Some(ends_m)) = (curve.travel_m.get(top), curve.travel_m.last()) {
+        let most_m = curve.travel_m.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let least_m = curve.travel_m.iter().copied().fold(f64::INFINITY, f64::min);
+        return *ends_m < *top_m - 0.02 * (most_m - least_m);
+    }
+    let top_n = curve.force_n[top];
+    let below = |share: f64| move |force_n: &f64| *force_n < share * top_n;
+    let rises = curve.force_n[..top].iter().rposition(below(0.1)).unwrap_or(0);
+    let last_high = curve
+        .force_n
+        .iter()
+        .rposition(|force_n| *force_n > 0.9 * top_n)
+        .unwrap_or(top);
+    let gone = curve.force_n[last_high..]
+        .iter()
+        .position(below(0.1))
+        .map(|at| last_high + at);
+    let seconds = |from: usize, to: usize| curve.time_s[to] - curve.time_s[from];
+    ends_n < 0.1 * top_n && gone.is_some_and(|gone| seconds(last_high, gone) < 1.2 * seconds(rises, top))
 }
 
 /// Tells whether the cell was past its range: it said so, it is at what it can measure, or it stands still while all else goes on.
@@ -134,7 +171,7 @@ impl Curve {
     pub(crate) fn find_drift(&mut self, mode: Mode) {
         let is_gone = matches!(
             mode,
-            Mode::CleanBreak | Mode::StrandByStrand | Mode::SlipThenBreak
+            Mode::CleanBreak | Mode::StrandByStrand | Mode::SlipThenBreak | Mode::FallsThenBreak
         );
         let many = (20 / self.of_each).max(5);
         if !is_gone || !self.zero.is_known || self.force_n.len() < 2 * many {

@@ -1,7 +1,7 @@
 //! The greatest force, and how sure it is.
 //!
-//! Conventions: N; uncertainty as twice a standard deviation, with what may lie between two readings on top.
-//! Assumes: what the force was when it fell is where the trend before leads; a top without a fall is the mean of 20 ms there.
+//! Conventions: N; uncertainty as three standard deviations, with what may lie between two readings on top.
+//! Assumes: what the force was when it fell is where the trend before leads; a top without a fall is the mean of what lies flat beside it.
 //! Valid for: any curve.
 //! Source: a raw maximum of N noisy readings is high by about sigma sqrt(2 ln N) (extreme values), which the trend is not; how parts add up as
 //! independent errors do (GUM, from memory).
@@ -10,84 +10,86 @@
 use crate::specimen::course::Course;
 use crate::specimen::curve::Curve;
 use crate::specimen::falls::Fall;
-use crate::specimen::line::Line;
 
 /// The greatest force.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Peak {
     /// How much, N.
     pub force_n: f64,
-    /// How sure that is, N: twice a standard deviation of noise, zero and least step, and what the force may have grown until the next reading.
+    /// How sure that is, N: three standard deviations of noise, zero and least step, and what the force may have grown until the next reading.
     /// What the calibration of the cell leaves comes on top.
     pub uncertainty_n: f64,
     /// When, s from the first reading.
     pub at_s: f64,
 }
 
-const TREND_S: f64 = 0.25;
-const TOP_S: f64 = 0.02;
-/// With fewer readings a trend says less than the reading itself.
-const LEAST_READINGS: usize = 6;
+/// So far to each side of a top it is looked whether it is flat.
+const TOP_S: f64 = 0.2;
+/// How many standard deviations are stated: what lies outside is one in hundreds.
+const SURE: f64 = 3.0;
 
 pub(crate) fn peak(curve: &Curve, falls: &[Fall], course: &Course) -> Peak {
     let (top, _) = curve.top();
-    let near = ((0.1 / curve.step_s).round() as usize).max(1);
-    // A fall that begins at the top, or so near that noise put the top elsewhere.
-    let fall = falls
+    let at_top = at_top(curve, top);
+    // The highest reading is high by its noise: the force before a fall is the greatest unless another is surely greater.
+    let before = falls
         .iter()
-        .filter(|fall| fall.from.abs_diff(top) <= near)
-        .max_by(|a, b| a.before_n.total_cmp(&b.before_n));
-    let (force_n, off, at) = match fall {
-        Some(fall) => before_fall(curve, falls, fall),
-        None => at_top(curve, top),
-    };
+        .map(|fall| before_fall(curve, falls, fall))
+        .max_by(|a, b| a.0.total_cmp(&b.0));
+    let (force_n, off, at) = before
+        .filter(|before| before.0 > at_top.0 - 2.0 * curve.sigma_n)
+        .unwrap_or(at_top);
     let sigma_n = curve.sigma_n;
     let raw_count_n = curve.count_n / 12.0_f64.sqrt();
     let hum_n = curve.hum.map_or(0.0, |hum| 0.3 * hum.size_n);
     let drift_n = curve.zero.drift_n.unwrap_or(0.0).abs() / 3.0_f64.sqrt();
     let parts = [sigma_n * off, raw_count_n, curve.zero.error_n, drift_n, hum_n];
     let sd_n = parts.iter().map(|part| part * part).sum::<f64>().sqrt();
-    let grows_n = course.rate_at_top_n_per_s(curve, at) * curve.step_s;
+    // What is the middle of several readings lies up to half of them further back.
+    let steps = if curve.of_each > 1 { 1.5 } else { 1.0 };
+    let grows_n = steps * course.rate_at_top_n_per_s(curve, at) * curve.step_s;
     Peak {
         force_n,
-        uncertainty_n: 2.0 * sd_n + grows_n,
+        uncertainty_n: SURE * sd_n + grows_n,
         at_s: curve.time_s[at],
     }
 }
 
 /// Gives the force before a fall, how sure that is over the scatter of a reading, and where.
 fn before_fall(curve: &Curve, falls: &[Fall], fall: &Fall) -> (f64, f64, usize) {
-    let many = ((TREND_S / curve.step_s).round() as usize).min(60);
     let last = falls
         .iter()
         .filter(|other| other.to <= fall.from)
         .map(|other| other.to)
-        .max()
-        .unwrap_or(0);
-    let from = fall
-        .from
-        .saturating_sub(many)
-        .max(curve.stretch_from(fall.from))
-        .max(last);
-    let readings = fall.from + 1 - from;
-    if readings < LEAST_READINGS {
-        return (curve.force_n[fall.from], 1.0, fall.from);
-    }
-    let line = Line::fit((from..=fall.from).map(|i| (curve.time_s[i], curve.force_n[i])));
-    line.map_or((curve.force_n[fall.from], 1.0, fall.from), |line| {
-        let at_s = curve.time_s[fall.from];
-        (line.at(at_s), line.error_at(at_s), fall.from)
-    })
+        .max();
+    let begins = curve.stretch_from(fall.from).max(last.unwrap_or(0));
+    let at_s = curve.time_s[fall.from];
+    curve
+        .trend(begins, fall.from)
+        .map_or((curve.force_n[fall.from], 1.0, fall.from), |line| {
+            (line.at(at_s), line.error_at(at_s), fall.from)
+        })
 }
 
+/// Gives the force at a top from which it does not fall at once: the mean of what lies beside it and is no lower than noise makes it.
 fn at_top(curve: &Curve, top: usize) -> (f64, f64, usize) {
-    let half = ((0.5 * TOP_S / curve.step_s).floor() as usize).min(20);
-    let (from, to) = (
-        top.saturating_sub(half).max(curve.stretch_from(top)),
-        (top + half + 1).min(curve.stretch_to(top)),
-    );
-    let readings = (to - from) as f64;
-    let mean_n = curve.force_n[from..to].iter().sum::<f64>() / readings;
-    // The highest of many is high: by as much as the greatest of a few hundred.
-    (mean_n, 2.0, top)
+    let most = ((TOP_S / curve.step_s) as usize).clamp(1, 60);
+    let (begins, ends) = (curve.stretch_from(top), curve.stretch_to(top));
+    let beside =
+        |half: usize| &curve.force_n[top.saturating_sub(half).max(begins)..(top + half + 1).min(ends)];
+    let mean_n = |of: &[f64]| of.iter().sum::<f64>() / of.len() as f64;
+    let is_flat = |half: &usize| {
+        let of = beside(*half);
+        let middle_n = mean_n(of);
+        let squares: f64 = of.iter().map(|force_n| (force_n - middle_n).powi(2)).sum();
+        squares <= (1.5 * curve.sigma_n).powi(2) * (of.len() - 1) as f64
+    };
+    let of = beside((1..=most).take_while(is_flat).last().unwrap_or(0));
+    // One reading alone is the highest of many, and high by that; of several the mean is low by what they fall off.
+    let off = if of.len() > 1 {
+        0.6 + 1.0 / (of.len() as f64).sqrt()
+    } else {
+        1.5
+    };
+    (mean_n(of), off, top)
 }
