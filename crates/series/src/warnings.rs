@@ -82,11 +82,11 @@ pub(crate) fn warnings(log: &Log, specimen: &Specimen, known: &LogKnown) -> Vec<
     all.into_iter().flatten().collect()
 }
 
-fn says(code: WarningCode, says: impl Into<String>) -> Option<Warning> {
-    Some(Warning {
+fn warning(code: WarningCode, says: impl Into<String>) -> Warning {
+    Warning {
         code,
         says: says.into(),
-    })
+    }
 }
 
 fn force(force_n: f64) -> String {
@@ -110,67 +110,67 @@ fn at_least(specimen: &Specimen) -> Option<Warning> {
              unless its maker says otherwise",
         ),
     };
-    says(code, why)
+    Some(warning(code, why))
 }
 
 fn cut_off(log: &Log) -> Option<Warning> {
     log.is_cut_off.then(|| {
-        says(
+        warning(
             WarningCode::CutOff,
             "the file ends in the middle of a line: more may have happened than it shows",
         )
-    })?
+    })
 }
 
 fn zero(specimen: &Specimen) -> Option<Warning> {
     let peak_n = specimen.peak.force_n;
     if !specimen.zero_is_taken_off {
-        return says(
+        return Some(warning(
             WarningCode::Zero,
             "there is no quiet stretch before the pull, so the zero of the cell is not known; what it may be off is in no figure here. Let it \
              stand unloaded for some seconds before each pull",
-        );
+        ));
     }
     let drift_n = specimen
         .drift_n
         .filter(|drift_n| drift_n.abs() > DRIFT * peak_n)?;
-    says(
+    Some(warning(
         WarningCode::Zero,
         format!(
             "with nothing on it any more the cell reads {} off from where it began; the peak is unsure by up to that",
             force(drift_n.abs())
         ),
-    )
+    ))
 }
 
 fn unsure(specimen: &Specimen) -> Option<Warning> {
     let peak = &specimen.peak;
     (peak.uncertainty_n > UNSURE * peak.force_n).then(|| {
-        says(
+        warning(
             WarningCode::UnsurePeak,
             format!(
                 "the peak is only known to {} (noise, coarse steps, or readings too far apart for how fast it was pulled)",
                 force(peak.uncertainty_n)
             ),
         )
-    })?
+    })
 }
 
 fn rate(specimen: &Specimen, known: &LogKnown) -> Option<Warning> {
     let Some(rate) = specimen.rate_n_per_s else {
-        return says(
+        return Some(warning(
             WarningCode::RateNotKnown,
             "how fast the force grew toward the peak can not be told from the log",
-        );
+        ));
     };
     let Some(breaking_n) = known.breaking_n else {
-        return says(
+        return Some(warning(
             WarningCode::RateNotKnown,
             "without the breaking force of the rope it can not be told whether the force grew too fast past 80 % of it; say --breaking",
-        );
+        ));
     };
     (!keeps_rate(rate, breaking_n)).then(|| {
-        says(
+        warning(
             WarningCode::TooFast,
             format!(
                 "past 80 % the force grew by {:.2} % of the breaking force in a second; the test of ropes allows 0.5 % (ISO 3108, as told \
@@ -178,29 +178,29 @@ fn rate(specimen: &Specimen, known: &LogKnown) -> Option<Warning> {
                 100.0 * rate / breaking_n
             ),
         )
-    })?
+    })
 }
 
 fn gaps(log: &Log) -> Option<Warning> {
     let count = log.after_gap.len();
     (count > 0).then(|| {
-        says(
+        warning(
             WarningCode::Gaps,
             format!("readings are missing, or the clock was set, at {count} places: what happened there is not known"),
         )
-    })?
+    })
 }
 
 fn first_break(specimen: &Specimen) -> Option<Warning> {
     let first = specimen.events.get(specimen.first_break?)?;
-    says(
+    Some(warning(
         WarningCode::FirstBreak,
         format!(
             "something gave way at {} already, {:.0} % of the peak: where people are below, that is the strength to go by",
             force(first.before_n),
             100.0 * first.before_n / specimen.peak.force_n
         ),
-    )
+    ))
 }
 
 fn causes(log: &Log, specimen: &Specimen) -> Option<Warning> {
@@ -220,23 +220,23 @@ fn causes(log: &Log, specimen: &Specimen) -> Option<Warning> {
         "falls of the force are"
     };
     (unknown > 0).then(|| {
-        says(
+        warning(
             WarningCode::CauseNotKnown,
             format!("whether {what} a slip or a break can not be told: {why}; say what you saw and heard"),
         )
-    })?
+    })
 }
 
 fn over_it(specimen: &Specimen) -> Option<Warning> {
     let (hz, size_n) = specimen.hum?;
-    says(
+    Some(warning(
         WarningCode::Hum,
         format!(
             "a hum of {} to each side lies over the force ({hz:.1} a second as the readings show it): it was taken out to look for events, \
              and is in no peak",
             force(size_n)
         ),
-    )
+    ))
 }
 
 fn spikes(specimen: &Specimen) -> Option<Warning> {
@@ -252,13 +252,13 @@ fn spikes(specimen: &Specimen) -> Option<Warning> {
         } else {
             format!("{count} ")
         };
-        says(
+        warning(
             WarningCode::Spikes,
             format!(
                 "{many}{words} alone far from both neighbours was left out: no force comes and goes so fast"
             ),
         )
-    })?
+    })
 }
 
 fn in_holds(specimen: &Specimen) -> Option<Warning> {
@@ -271,14 +271,14 @@ fn in_holds(specimen: &Specimen) -> Option<Warning> {
             .map(|event| (hold, event))
     });
     let (hold, event) = fell?;
-    says(
+    Some(warning(
         WarningCode::FellInHold,
         format!(
             "while {} was held the force fell by {} at once: as a proof test this is failed and to be looked at, even if it was pumped up again",
             force(hold.mean_n),
             force(event.drop_n)
         ),
-    )
+    ))
 }
 
 fn recoil(specimen: &Specimen, known: &LogKnown) -> Warning {
