@@ -8,6 +8,9 @@ const FIRST: &str = "examples/flock.toml";
 /// The rig on four lines of which more than two can hardly be counted on.
 const SPREADS: &str = "examples/lanterns.toml";
 
+/// Pull tests of two kinds of grip.
+const PULLED: &str = "examples/pulls/grips.toml";
+
 /// The rig that is set right, and what was read on it.
 const CANOPY: [&str; 4] = [
     "trim",
@@ -17,7 +20,7 @@ const CANOPY: [&str; 4] = [
 ];
 
 /// Runs the main job: one verdict in full, the derivation of one number, what tolerances do to a rig on four lines, a rig
-/// set right, one line for each of the others.
+/// set right, what pull tests show, one line for each of the others.
 pub fn run() -> Result<()> {
     step::run("cargo", &["build", "--release", "--package", "plimsoll"])?;
     let program = target()
@@ -32,6 +35,7 @@ pub fn run() -> Result<()> {
     ask(program, &["explain", FIRST, "lines.northwest.working_load"])?;
     ask(program, &["spread", SPREADS])?;
     ask(program, &CANOPY)?;
+    ask(program, &["prove", PULLED])?;
     let all: Vec<&str> = ["check", "--brief"]
         .into_iter()
         .chain(rigs.iter().map(String::as_str))

@@ -12,8 +12,10 @@ mod mistakes;
 mod part_words;
 mod parts_page;
 mod prove_log;
+mod prove_series;
 mod rules_page;
 mod schemas;
+mod series_plot;
 mod shelf;
 mod spread;
 mod starter;
@@ -28,6 +30,7 @@ pub use mistakes::Mistakes;
 pub use parts_page::{PartFigure, PartPage, PartSummary, part, parts};
 pub use practice::{Finding, Severity, cautions};
 pub use prove_log::{LogAsk, LogFailure, LogReply, prove_log};
+pub use prove_series::{SeriesAsk, SeriesReply, explain_kind, prove_series};
 pub use quantity::{Kind, Style, Units, paragraph};
 pub use rig::{
     AdjusterAnswer, EffectAnswer, EstimateAnswer, Figure, HoldsMeanwhile, PlanAnswer, ReadingAnswer, Remark,
@@ -48,7 +51,10 @@ pub use rig::{
 };
 pub use rules_page::{PracticeFactor, PracticePage, RulePage, practice, rule, rules};
 pub use schemas::{REFERENCES, SCHEMAS, reference, schema};
-pub use series::{EventAnswer, EventKind, HoldAnswer, LogAnswer, LogReading, PreloadAnswer, Warning};
+pub use series::{
+    Comparison, EventAnswer, EventKind, HoldAnswer, KindAnswer, LogAnswer, LogReading, PreloadAnswer,
+    SeriesAnswer, SpecimenAnswer, Supported, Warning,
+};
 pub use shelf::{Shelf, shop};
 pub use spread::{SpreadAsk, SpreadFailure, spread};
 pub use starter::starter;

@@ -384,6 +384,7 @@ fn makeup(shelf: &Shelf, ids: &[String], pin_m: Option<f64>, wrong: &mut Vec<Str
     let makeup = Makeup {
         name: LINE.into(),
         pieces,
+        evidence: Vec::new(),
     };
     wrong.extend(
         makeup

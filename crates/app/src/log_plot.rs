@@ -53,17 +53,29 @@ pub(crate) fn log_plot(log: &Log, answer: &LogAnswer, units: Units) -> Figure {
 }
 
 fn scales(peak_n: f64, units: Units) -> (Scale, Scale) {
-    let one = |name: &'static str, kind: Kind, unit: &str| Scale {
-        name,
-        one: kind.parse_si(&format!("1 {unit}")).unwrap_or(1.0),
+    let (name, one) = force_unit(peak_n, units);
+    let travel = match units {
+        Units::Us => "in",
+        Units::Si | Units::Both => "mm",
     };
-    match units {
-        Units::Us => (one("lb", Kind::Force, "lbf"), one("in", Kind::Length, "in")),
-        Units::Si | Units::Both => {
-            let force = if peak_n < 1000.0 { "N" } else { "kN" };
-            (one(force, Kind::Force, force), one("mm", Kind::Length, "mm"))
-        }
-    }
+    let travel_m = Kind::Length.parse_si(&format!("1 {travel}")).unwrap_or(1.0);
+    (
+        Scale { name, one },
+        Scale {
+            name: travel,
+            one: travel_m,
+        },
+    )
+}
+
+/// Gives the unit in which forces are drawn, and what one of it is, N.
+pub(crate) fn force_unit(greatest_n: f64, units: Units) -> (&'static str, f64) {
+    let (name, unit) = match units {
+        Units::Us => ("lb", "lbf"),
+        Units::Si | Units::Both if greatest_n < 1000.0 => ("N", "N"),
+        Units::Si | Units::Both => ("kN", "kN"),
+    };
+    (name, Kind::Force.parse_si(&format!("1 {unit}")).unwrap_or(1.0))
 }
 
 /// Picks the events that are marked, in order.

@@ -6,7 +6,7 @@ use crate::parts_page::{PartPage, PartSummary};
 use crate::rules_page::{PracticePage, RulePage};
 use rig::{LetGoAnswer, SpreadAnswer, TrimAnswer, Verdict};
 use serde_json::Value;
-use series::LogAnswer;
+use series::{LogAnswer, SeriesAnswer};
 
 /// The names that [`schema`] knows, with what each is the schema of.
 pub const SCHEMAS: &[(&str, &str)] = &[
@@ -15,10 +15,12 @@ pub const SCHEMAS: &[(&str, &str)] = &[
     ("parts-book", "the parts book"),
     ("practices", "the practices document"),
     ("readings", "the readings document"),
+    ("series", "the series document"),
     ("check", "what `check --json` answers for one rig"),
     ("mistakes", "what `check --json` answers for a file with mistakes"),
     ("spread", "what `spread --json` answers"),
     ("letgo", "what `letgo --json` answers"),
+    ("prove", "what `prove --json` answers for a series"),
     ("prove-log", "what `prove log --json` answers"),
     ("line", "what `line --json` answers"),
     ("trim", "what `trim --json` answers"),
@@ -35,6 +37,7 @@ pub const REFERENCES: &[(&str, &str)] = &[
     ("parts-book", "The parts book"),
     ("practices", "The practices document"),
     ("readings", "The readings document"),
+    ("series", "The series document"),
     ("rules", "The rules"),
 ];
 
@@ -46,6 +49,7 @@ pub fn reference(name: &str) -> Option<String> {
         "parts-book" => document::reference(&parts::BOOK),
         "practices" => document::reference(&practice::SHAPE),
         "readings" => document::reference(&rig::READINGS),
+        "series" => document::reference(&series::SERIES),
         "rules" => practice::manual(),
         _ => return None,
     })
@@ -59,10 +63,12 @@ pub fn schema(name: &str) -> Option<Value> {
         "parts-book" => document::schema(&parts::BOOK),
         "practices" => document::schema(&practice::SHAPE),
         "readings" => document::schema(&rig::READINGS),
+        "series" => document::schema(&series::SERIES),
         "check" => answer::<Verdict>(),
         "mistakes" => answer::<Vec<Mistake>>(),
         "spread" => answer::<SpreadAnswer>(),
         "letgo" => answer::<LetGoAnswer>(),
+        "prove" => answer::<SeriesAnswer>(),
         "prove-log" => answer::<LogAnswer>(),
         "line" => answer::<LineAnswer>(),
         "trim" => answer::<TrimAnswer>(),

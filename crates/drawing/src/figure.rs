@@ -83,6 +83,8 @@ const RIGHT: f64 = 24.0;
 const TITLE: f64 = 40.0;
 const BELOW: f64 = 56.0;
 const NOTE: f64 = 17.0;
+/// About how wide a small letter is.
+const LETTER: f64 = 6.3;
 /// So many letters of a note fit on a line.
 const LETTERS: usize = 108;
 
@@ -229,7 +231,8 @@ impl<'a> Drawn<'a> {
             }
         }
         // Beside the mark, and on the other side where there is no room.
-        let (dx, anchor) = if x > WIDTH - RIGHT - 40.0 {
+        let wide = LETTER * mark.label.chars().count() as f64;
+        let (dx, anchor) = if x + 9.0 + wide > WIDTH - RIGHT {
             (-9.0, Anchor::End)
         } else {
             (9.0, Anchor::Start)

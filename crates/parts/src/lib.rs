@@ -8,10 +8,11 @@
 //!
 //! `part` says what a part is; `shape` what a book file may hold; `read` makes parts of it; `book` keeps them;
 //! `tables` holds what belongs to no single part; `fit` says which rope a part takes, and `bend` what a bend leaves of
-//! it; `section` says what bends and what it may carry; `listed` reads lists of parts in documents; `thread` knows the pitch of screw threads; `makeup` takes a list of parts to its mechanics, and `mismatch` says what is wrong with the list.
+//! it; `section` says what bends and what it may carry; `evidence` is what pull tests of a makeup show; `listed` reads lists of parts in documents; `thread` knows the pitch of screw threads; `makeup` takes a list of parts to its mechanics, and `mismatch` says what is wrong with the list.
 
 mod bend;
 mod book;
+mod evidence;
 mod fit;
 mod listed;
 mod makeup;
@@ -25,6 +26,7 @@ mod thread;
 
 pub use bend::{BendRefusal, BendRow};
 pub use book::Book;
+pub use evidence::{Evidence, FailedSpecimen};
 pub use fit::Refusal;
 pub use listed::{LISTED, Listed, ListedPiece, find, read_listed};
 pub use makeup::Side;

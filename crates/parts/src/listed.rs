@@ -124,6 +124,7 @@ impl Listed {
         let makeup = Makeup {
             name: name.to_string(),
             pieces,
+            evidence: Vec::new(),
         };
         let wrong = makeup
             .mismatches()

@@ -454,4 +454,6 @@ pub struct Makeup {
     pub name: String,
     /// The parts in order.
     pub pieces: Vec<Piece>,
+    /// What pull tests of it show.
+    pub evidence: Vec<crate::Evidence>,
 }

@@ -75,7 +75,9 @@ pub enum Verb {
     /// Helps to set a rig right: what a turn of each turnbuckle does, what the rig weighs by what is read on it, and which
     /// steps bring it to its trim.
     Trim(trim::Trim),
-    /// Says what pull tests of made-up lines show.
+    /// Says what pull tests of made-up lines show: of a series of them, or of one log.
+    ///
+    /// Exit status 1 if a specimen failed under the claim and nobody explained it.
     Prove(prove::Prove),
     /// Checks one line without a rig: may this makeup carry that here?
     Line(line::Line),

@@ -57,6 +57,7 @@ pub use practices::Practices;
 pub use read::SHAPE;
 pub use rule::{Rule, SourceRef, rules};
 pub use rules::caught::by_energy as caught_by_energy;
+pub use rules::pull_tests::of as judge_evidence;
 pub use rules::start_stop::factor as start_stop_factor;
 pub use rules::top_heavy::PUSHES;
 pub use working_load::working_load;

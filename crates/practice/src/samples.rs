@@ -256,6 +256,7 @@ pub fn makeup(name: &str, parts: Vec<Part>) -> Makeup {
     Makeup {
         name: name.into(),
         pieces: parts.into_iter().map(piece).collect(),
+        evidence: Vec::new(),
     }
 }
 

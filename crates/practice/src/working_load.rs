@@ -12,9 +12,10 @@ use crate::facts::{Bend, Under};
 use crate::judgement::{LineLoad, PartLoad, Unrated};
 use crate::practice::{Factors, Practice};
 use crate::rating::{self, Rated};
+use crate::rules::pull_tests::ENOUGH;
 use parts::{Body, EndForm, Makeup, Part, Piece, Rating};
 use quantity::Kind;
-use working::{Number, Seen, Source, least};
+use working::{Number, Seen, Source, greatest, least};
 
 /// Works out what a made-up line may carry with these people below.
 ///
@@ -47,6 +48,7 @@ pub fn working_load(makeup: &Makeup, bends: &[Bend], practice: &Practice, under:
     };
     add_rope_and_ends(makeup, at, factors, &mut load);
     add_bends(&makeup.pieces[at].part, bends, factors, &mut load);
+    add_evidence(makeup, factors, &mut load);
     settle(&mut load);
     load
 }
@@ -357,6 +359,33 @@ fn add(load: &mut LineLoad, part: &Part, place: &str, rated: Result<Rated, Strin
 }
 
 /// Takes the least of all parts; none while any part is unrated.
+/// What many pull tests show where that is less than what was to be shown.
+fn add_evidence(makeup: &Makeup, factors: &Factors, load: &mut LineLoad) {
+    for evidence in makeup.evidence.iter().filter(|evidence| evidence.count >= ENOUGH) {
+        let tested = makeup.pieces.iter().find(|piece| piece.part.id == evidence.part);
+        let low = evidence.limit_n.as_ref();
+        let low = low.filter(|limit_n| limit_n.value() < evidence.required_n.value());
+        let (Some(piece), Some(limit_n)) = (tested, low) else {
+            continue;
+        };
+        let factor = Number::computed(
+            "design factor on pull tests",
+            "n",
+            Kind::Number,
+            greatest([&evidence.design_factor, factors.of(&piece.part)]),
+            Source::plain("the greater of the claim's and the practice's", Seen::Judgement),
+        );
+        load.by_part.push(PartLoad {
+            part: piece.part.id.clone(),
+            place: "by pull tests".into(),
+            working_load_n: over_factor("working load by pull tests", limit_n, &factor),
+            rating_n: None,
+            strength_n: None,
+            breaking_n: limit_n.clone(),
+        });
+    }
+}
+
 fn settle(load: &mut LineLoad) {
     let ratings: Vec<&Number> = load
         .by_part

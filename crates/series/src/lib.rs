@@ -1,11 +1,27 @@
 //! From pull-test logs, and what is known of the specimens besides, to what a series of tests supports.
 //!
-//! `log` says what one log shows; `warnings` what to mind about it.
+//! `log` says what one log shows and `warnings` what to mind about it. `document` is a series as it is written, `shape` what it may hold;
+//! `specimen` says what one did, `kind` what those of one kind support, `compare` holds two kinds against each other, and `series` puts it
+//! together; `answer` is what comes out.
 
+mod answer;
+mod compare;
+mod document;
+mod kind;
 mod log;
+mod series;
+mod shape;
+mod specimen;
 mod warnings;
 
+pub use answer::{
+    ClaimAnswer, Comparison, Efficiency, Furthest, KindAnswer, LimitAnswer, ModeAnswer, SeriesAnswer,
+    SpecimenAnswer, SummaryAnswer, Supported, WeibullAnswer,
+};
+pub use document::{Cell, Kind, Machine, Series, Specimen, read_series};
 pub use log::{
     EventAnswer, EventKind, HoldAnswer, Hum, LogAnswer, LogKnown, LogReading, PreloadAnswer, log_answer,
 };
+pub use series::{Open, Proved, prove};
+pub use shape::SERIES;
 pub use warnings::{Warning, WarningCode};

@@ -16,6 +16,7 @@ fn makeup(ids: &[&str]) -> Makeup {
     Makeup {
         name: "leg".into(),
         pieces: ids.iter().map(piece).collect(),
+        evidence: Vec::new(),
     }
 }
 

@@ -18,12 +18,13 @@ pub struct Reference {
 }
 
 /// Where the page on each document goes.
-const PAGES: [(&str, &str); 6] = [
+const PAGES: [(&str, &str); 7] = [
     ("rig", "rig-document.md"),
     ("shop", "shop-document.md"),
     ("parts-book", "parts-document.md"),
     ("practices", "practices-document.md"),
     ("readings", "readings-document.md"),
+    ("series", "series-document.md"),
     ("rules", "rules.md"),
 ];
 

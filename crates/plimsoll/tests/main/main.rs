@@ -13,6 +13,7 @@ mod corpora;
 mod generated;
 mod letgo;
 mod mistakes;
+mod prove;
 mod questions;
 mod readme;
 mod spread;

@@ -46,6 +46,7 @@ pub(crate) mod pipe_unrated;
 mod practice_in_force;
 mod public_below;
 mod pull_angle;
+pub(crate) mod pull_tests;
 mod rope_accepted;
 mod screws_secured;
 mod secondary;
@@ -67,7 +68,7 @@ pub(crate) mod working_load;
 
 /// Every rule: what is in scope, whether it hangs, what it may carry, how it is made up, what it hangs from, and
 /// what a reader must know besides.
-pub(crate) static ALL: [&Rule; 62] = [
+pub(crate) static ALL: [&Rule; 63] = [
     &people_suspended::RULE,
     &practice_in_force::RULE,
     &who_is_below::RULE,
@@ -121,6 +122,7 @@ pub(crate) static ALL: [&Rule; 62] = [
     &grip_on_the_way::RULE,
     &grip_tail::RULE,
     &grip_reminders::RULE,
+    &pull_tests::RULE,
     &pull_angle::RULE,
     &eye_bolt_in_line::RULE,
     &allowance::RULE,

@@ -22,6 +22,7 @@ fn makeup(ids: &[&str]) -> Arc<Makeup> {
     Arc::new(Makeup {
         name: "leg".into(),
         pieces,
+        evidence: Vec::new(),
     })
 }
 
@@ -89,6 +90,7 @@ sizes = ["3/16 in"]
         pieces: ["eye-own-3/16", "rope-7x19-galv-3/16", "eye-own-3/16"]
             .map(piece)
             .into(),
+        evidence: Vec::new(),
     };
     let practice = Practices::published().get("static-overhead").unwrap();
     let load = practice::working_load(&own, &[], &practice, Under::Crew);

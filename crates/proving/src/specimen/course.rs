@@ -262,13 +262,35 @@ fn hold(curve: &Curve, falls: &[Fall], (first, last): (usize, usize), wide: usiz
     let first = if sags { highest } else { first };
     let seconds = curve.time_s[last] - curve.time_s[first];
     let forces = &curve.force_n[first..=last];
-    (seconds >= least_s).then(|| Hold {
+    (seconds >= least_s && !is_pulled_on(curve, first, last)).then(|| Hold {
         from_s: curve.time_s[first],
         seconds,
         least_n: forces.iter().copied().fold(f64::INFINITY, f64::min),
         mean_n: forces.iter().sum::<f64>() / forces.len() as f64,
         travel_m: (!curve.travel_m.is_empty()).then(|| curve.travel_m[last] - curve.travel_m[first]),
     })
+}
+
+/// A machine that goes so fast, as a share of how fast it pulled before, does not hold.
+const PULLS_ON: f64 = 0.5;
+
+/// Tells whether the machine goes on pulling about as fast as it did before some readings, while the specimen gives way.
+fn is_pulled_on(curve: &Curve, first: usize, last: usize) -> bool {
+    if curve.travel_m.is_empty() {
+        return false;
+    }
+    let half_n = 0.5 * curve.force_n[first];
+    let Some(begins) = curve.force_n[..first]
+        .iter()
+        .rposition(|force_n| *force_n < half_n)
+    else {
+        return false;
+    };
+    let speed = |from: usize, to: usize| {
+        (curve.travel_m[to] - curve.travel_m[from]) / (curve.time_s[to] - curve.time_s[from]).max(1e-9)
+    };
+    let before = speed(begins, first);
+    before > 0.0 && speed(first, last) > PULLS_ON * before
 }
 
 /// Lists pulls before the last one that were let down to less than half, without a fall.

@@ -94,7 +94,7 @@ pub fn examine(log: &Log, known: &Known) -> Specimen {
     let (top, _) = curve.top();
     let events = events(&curve, &falls, top);
     let course = Course::of(&curve, &falls, known);
-    let mode = mode::mode(&curve, &falls, &events, &course.holds);
+    let mode = mode::mode(&curve, &falls, &events, &course);
     curve.find_drift(mode);
     let clips = mode::clips(log, &curve, known);
     let peak = peak::peak(&curve, &falls, &course);

@@ -9,7 +9,7 @@
 use crate::log::Log;
 use crate::specimen::Known;
 use crate::specimen::causes::{Event, Kind};
-use crate::specimen::course::Hold;
+use crate::specimen::course::Course;
 use crate::specimen::curve::Curve;
 use crate::specimen::falls::Fall;
 use crate::specimen::line::median;
@@ -65,7 +65,8 @@ const NOTHING: f64 = 0.15;
 /// From less than this share of it a last fall is no break of what held it.
 const TOPPED_OUT: f64 = 0.7;
 
-pub(crate) fn mode(curve: &Curve, falls: &[Fall], events: &[Event], holds: &[Hold]) -> Mode {
+pub(crate) fn mode(curve: &Curve, falls: &[Fall], events: &[Event], course: &Course) -> Mode {
+    let holds = &course.holds;
     let (top, top_n) = curve.top();
     let after: Vec<&Fall> = falls.iter().filter(|fall| fall.to > top).collect();
     let dropped_n: f64 = after.iter().map(|fall| fall.before_n - fall.after_n).sum();
@@ -88,12 +89,36 @@ pub(crate) fn mode(curve: &Curve, falls: &[Fall], events: &[Event], holds: &[Hol
             .is_some_and(|ends_s| hold.from_s + hold.seconds > ends_s - 1.0 - 2.0 * curve.step_s)
     });
     let went_n = top_n - ends_n - dropped_n;
+    let is_broken = events.iter().any(|event| event.kind == Kind::Break);
     match () {
+        () if yields_n(curve, top, events, course)
+            .is_some_and(|yields_n| yields_n - dropped_n + top_n - ends_n > YIELDS * top_n) =>
+        {
+            Mode::PullOut
+        }
+        // What broke in part and is still loaded has not come to its end.
+        () if went_n < 0.1 * top_n && is_broken => Mode::EndedEarly,
         () if went_n < 0.1 * top_n && is_held => Mode::NoFailure,
         () if went_n < 0.1 * top_n => Mode::EndedEarly,
         () if is_let_down(curve, top, ends_n) => Mode::NoFailure,
         () => Mode::PullOut,
     }
+}
+
+/// Where the machine goes on and so much of the greatest force does not come, the specimen comes out.
+const YIELDS: f64 = 0.15;
+
+/// Gives by how much the force would have grown from the top on as the machine went, N; none without travel, or where it went back.
+fn yields_n(curve: &Curve, top: usize, events: &[Event], course: &Course) -> Option<f64> {
+    let (top_m, ends_m) = (curve.travel_m.get(top)?, curve.travel_m.last()?);
+    let most_m = curve.travel_m[top..]
+        .iter()
+        .copied()
+        .fold(f64::NEG_INFINITY, f64::max);
+    let goes_on = ends_m > top_m && most_m - ends_m < 0.02 * (most_m - top_m);
+    // What broke leaves it softer.
+    let left: f64 = events.iter().filter_map(|event| event.stiffness_left).product();
+    Some(course.stiffness_n_per_m? * left.min(1.0) * (ends_m - top_m)).filter(|_| goes_on)
 }
 
 /// Says how something broke of which nothing was left.

@@ -1,6 +1,7 @@
 //! What do these pull tests show?
 
 mod log;
+mod series;
 
 use crate::answer::{Answer, complaint};
 use crate::surroundings::Surroundings;
@@ -9,9 +10,12 @@ use std::path::Path;
 
 /// Asks what pull tests show.
 #[derive(Debug, Args)]
+#[command(args_conflicts_with_subcommands = true, arg_required_else_help = true)]
 pub struct Prove {
     #[command(subcommand)]
-    what: What,
+    what: Option<What>,
+    #[command(flatten)]
+    series: series::Series,
 }
 
 #[derive(Debug, Subcommand)]
@@ -25,7 +29,8 @@ enum What {
 /// Answers.
 pub fn answer(asked: &Prove, surroundings: &Surroundings) -> Answer {
     match &asked.what {
-        What::Log(asked) => log::answer(asked, surroundings),
+        Some(What::Log(asked)) => log::answer(asked, surroundings),
+        None => series::answer(&asked.series, surroundings),
     }
 }
 

@@ -1,0 +1,177 @@
+//! What pull tests say against a rating.
+//!
+//! Conventions: the subject is a makeup; forces in newtons.
+//! Assumes: the series was pulled on lines that are made up as this one.
+//! Valid for: makeups with evidence. Tests never raise a rating, and never rate what has none.
+//! Source: our judgement; US Army TB 55-1900-232-10 lets a failed sample be followed by two more (as a procedure, not as an excuse).
+//! Checked by: the tests below.
+
+use crate::finding::{Finding, Severity};
+use crate::rule::{Judged, Rule, SourceRef};
+use crate::says;
+use parts::Evidence;
+use working::Seen;
+
+/// From so many specimens on, a lower limit reduces the working load.
+pub(crate) const ENOUGH: usize = 10;
+
+pub(crate) static RULE: Rule = Rule {
+    id: "pull-tests",
+    title: "Pull tests bear the rating out",
+    statement: "No specimen of a makeup failed under the rating of the part that was tested times its design factor, unless somebody wrote down \
+                why and what was done about it. A lower limit of its tests that is below that reduces the working load from ten specimens on, and is \
+                a caution with fewer. Tests never raise a rating, and never rate a part that has none. They are slow pulls of new specimens: they say \
+                nothing of vibration, creep, weather and time.",
+    sources: &[SourceRef::Plain(
+        "what few tests show is a limit with a confidence, and no rating",
+        Seen::Judgement,
+    )],
+    severity: Severity::Stop,
+    needs_rig: false,
+    judge,
+};
+
+fn judge(judged: &Judged<'_>) -> Vec<Finding> {
+    let makeups = judged.makeups();
+    let each = makeups.iter().flat_map(|made| {
+        let subject = format!("makeups.{}", made.makeup.name);
+        made.makeup
+            .evidence
+            .iter()
+            .flat_map(move |evidence| of(evidence, &subject))
+    });
+    each.collect()
+}
+
+/// Judges evidence by itself, about a subject.
+pub fn of(evidence: &Evidence, subject: &str) -> Vec<Finding> {
+    let required_n = evidence.required_n.value();
+    let low = evidence
+        .failed
+        .iter()
+        .filter(|specimen| specimen.strength_n < required_n);
+    let mut findings: Vec<Finding> = low
+        .map(|specimen| {
+            let says = format!(
+                "specimen `{}` of \"{}\" failed at {}, less than the {} that `{}` is to hold",
+                specimen.name,
+                evidence.series,
+                says::newtons(specimen.strength_n),
+                says::force(&evidence.required_n),
+                evidence.part
+            );
+            let about = format!("{} failed", specimen.name);
+            match &specimen.explained {
+                None => RULE.stop(
+                    subject,
+                    says,
+                    "Find out why, and write it down with what was done about it (`explained`); until then use nothing made up like it.",
+                ),
+                Some(why) => RULE.caution(
+                    subject,
+                    format!("{says}; explained: {why}"),
+                    "Have a qualified person agree with the explanation.",
+                ),
+            }
+            .about(about)
+        })
+        .collect();
+    findings.extend(limit(evidence, subject));
+    findings
+}
+
+fn limit(evidence: &Evidence, subject: &str) -> Option<Finding> {
+    let limit_n = evidence.limit_n.as_ref()?;
+    if limit_n.value() >= evidence.required_n.value() {
+        return None;
+    }
+    let [share, confidence] = evidence.level.map(|share| format!("{:.4} %", 100.0 * share));
+    let [share, confidence] = [trimmed(&share), trimmed(&confidence)];
+    let says = format!(
+        "{} pull tests in \"{}\" show no more than {} for {share} of all such lines with a confidence of {confidence}, less than the {} that `{}` is \
+         to hold",
+        evidence.count,
+        evidence.series,
+        says::newtons(limit_n.value().max(0.0)),
+        says::force(&evidence.required_n),
+        evidence.part
+    );
+    let (more, mend) = if evidence.count >= ENOUGH {
+        (
+            "; the working load is reduced by that",
+            "Use it for less, or find what scatters.",
+        )
+    } else {
+        (
+            "; with so few that is mostly the price of few tests, and reduces nothing",
+            "Pull more specimens (`plimsoll prove` says how many may do).",
+        )
+    };
+    Some(RULE.caution(subject, says + more, mend).about("limit"))
+}
+
+/// Leaves out noughts that say nothing.
+fn trimmed(percent: &str) -> String {
+    let number = percent
+        .trim_end_matches(" %")
+        .trim_end_matches('0')
+        .trim_end_matches('.');
+    format!("{number} %")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::samples::{self, LB};
+    use parts::FailedSpecimen;
+    use quantity::Kind;
+    use std::sync::Arc;
+    use working::{Number, Source};
+
+    fn number(kind: Kind, value: f64) -> Number {
+        Number::given("given", "x", kind, value, Source::stated("test"))
+    }
+
+    /// A part that is to hold 1000 lbf five times over, and tests of it in pounds.
+    fn found(pounds: &[f64], limit: Option<f64>, explained: Option<&str>) -> Vec<Severity> {
+        let mut facts = samples::rig();
+        let mut makeup = (**facts.lines[0].makeup.as_ref().unwrap()).clone();
+        let failed = pounds.iter().enumerate().map(|(i, pounds)| FailedSpecimen {
+            name: format!("s{i}"),
+            strength_n: pounds * LB,
+            explained: explained.map(String::from),
+        });
+        makeup.evidence = vec![Evidence {
+            series: "grips".into(),
+            part: "grip".into(),
+            required_n: samples::force(5000.0 * LB),
+            design_factor: number(Kind::Number, 5.0),
+            failed: failed.collect(),
+            count: pounds.len(),
+            limit_n: limit.map(|pounds| samples::force(pounds * LB)),
+            level: [0.99, 0.95],
+        }];
+        facts.lines[0].makeup = Some(Arc::new(makeup));
+        let found = samples::found(RULE.id, &facts);
+        found.iter().map(|finding| finding.severity).collect()
+    }
+
+    #[test]
+    fn a_specimen_that_failed_low_is_a_stop_until_it_is_explained() {
+        assert_eq!(found(&[5001.0; 3], None, None), []);
+        assert_eq!(found(&[5001.0, 4999.0], None, None), [Severity::Stop]);
+        assert_eq!(
+            found(&[5001.0, 4999.0], None, Some("wrong die")),
+            [Severity::Caution]
+        );
+    }
+
+    #[test]
+    fn a_low_limit_is_a_caution_and_a_high_one_is_nothing() {
+        assert_eq!(found(&[6000.0; 3], Some(4000.0), None), [Severity::Caution]);
+        assert_eq!(found(&[6000.0; 12], Some(4000.0), None), [Severity::Caution]);
+        assert_eq!(found(&[6000.0; 12], Some(5000.0), None), []);
+        assert_eq!(trimmed("99.0000 %"), "99 %");
+        assert_eq!(trimmed("99.9900 %"), "99.99 %");
+    }
+}

@@ -1,0 +1,501 @@
+//! What the tests of one kind support.
+//!
+//! Conventions: N; `Level` is a share and a confidence.
+//! Assumes: strengths scatter normally where a limit is by `normal`; specimens are alike and pulled alike.
+//! Valid for: any number of specimens; too few give no limit, and that is said.
+//! Source: one-sided tolerance limits, Weibull with stopped tests, order statistics: see `proving`. First breaks count as strength: our judgement,
+//! for where people are below.
+//! Checked by: tests/series.rs, against the published check values; proving, tests/published.rs.
+
+use crate::answer::{
+    ClaimAnswer, Efficiency, Furthest, KindAnswer, LimitAnswer, ModeAnswer, SpecimenAnswer, SummaryAnswer,
+    Supported, WeibullAnswer,
+};
+use crate::document::Kind;
+use indexmap::IndexMap;
+use parts::{Evidence, FailedSpecimen, Makeup, Part, Rating};
+use proving::{Level, Summary, confidence_reached, free, number_needed, outlier, tolerance_factor, weibull};
+use quantity::Kind as Of;
+use working::{Number, Seen, Source};
+
+/// A kind with everything that is known of it.
+pub(crate) struct Tested<'a> {
+    pub(crate) name: &'a str,
+    pub(crate) document: &'a Kind,
+    pub(crate) makeup: &'a Makeup,
+    pub(crate) specimens: IndexMap<String, SpecimenAnswer>,
+    pub(crate) level: Level,
+    /// How far the cell may be off, as a share.
+    pub(crate) cell: Option<f64>,
+}
+
+/// What is claimed.
+#[derive(Debug, Clone)]
+pub(crate) struct Claim {
+    pub(crate) working_load_n: Number,
+    pub(crate) design_factor: Number,
+    pub(crate) required_n: Number,
+    pub(crate) from: String,
+}
+
+/// Specimens by how they count, N.
+#[derive(Debug, Default)]
+struct Values {
+    failed: Vec<(String, f64)>,
+    stopped: Vec<f64>,
+    with_set_aside: Vec<f64>,
+    set_aside: usize,
+}
+
+impl Tested<'_> {
+    /// Says what they support.
+    pub(crate) fn answer(self) -> (KindAnswer, Option<Evidence>) {
+        let values = self.values();
+        let strengths: Vec<f64> = values.failed.iter().map(|(_, strength_n)| *strength_n).collect();
+        let summary = Summary::of(&strengths);
+        let with_all =
+            Summary::of(&values.with_set_aside).filter(|_| values.with_set_aside.len() > strengths.len());
+        let claim = self.claim();
+        let breaking_n = self.breaking_n();
+        let mut numbers = IndexMap::new();
+        let widened = summary.as_ref().map(|summary| self.widened(summary));
+        let normal = widened
+            .as_ref()
+            .and_then(|summary| self.normal(summary, &mut numbers));
+        let limits = self.limits(&values, widened.as_ref(), normal.as_ref(), breaking_n);
+        let decides = deciding(&limits);
+        let best_n = decides.map(|limit| limit.limit_n);
+        let required_n = claim.as_ref().map(|claim| claim.required_n.value());
+        let supported = supported(required_n, best_n, &values);
+        let of_breaking = |force_n: f64| breaking_n.map(|breaking_n| force_n / breaking_n);
+        let reached = widened.as_ref().zip(required_n);
+        let reached =
+            reached.and_then(|(of, required_n)| confidence_reached(of, self.level.reliability, required_n));
+        let needed = widened.as_ref().zip(required_n);
+        let needed = needed.and_then(|(of, required_n)| number_needed(of, self.level, required_n));
+        let evidence = claim.as_ref().map(|claim| self.evidence(claim, &values, decides));
+        if let Some(claim) = &claim {
+            numbers.insert("required".into(), claim.required_n.clone());
+        }
+        let factor = claim.as_ref().map(|claim| claim.design_factor.value());
+        let answer = KindAnswer {
+            parts: self
+                .makeup
+                .pieces
+                .iter()
+                .map(|piece| piece.part.id.clone())
+                .collect(),
+            tests: self.document.tests.value.clone(),
+            breaking_n,
+            claim: claim.map(|claim| ClaimAnswer {
+                working_load_n: claim.working_load_n.value(),
+                design_factor: claim.design_factor.value(),
+                required_n: claim.required_n.value(),
+                from: claim.from,
+            }),
+            failed: strengths.len(),
+            stopped: values.stopped.len(),
+            set_aside: values.set_aside,
+            summary: summary.as_ref().map(|summary| self.told(summary)),
+            summary_with_set_aside: with_all.as_ref().map(|summary| self.told(summary)),
+            weibull: self.weibull(&values),
+            furthest: furthest(&values),
+            modes: modes(&self.specimens),
+            efficiency: summary.as_ref().and_then(|summary| {
+                Some(Efficiency {
+                    mean: of_breaking(summary.mean)?,
+                    least: of_breaking(summary.least)?,
+                    of_own: self
+                        .document
+                        .own
+                        .as_ref()
+                        .map(|(mean_n, _, _)| summary.mean / mean_n),
+                })
+            }),
+            supported,
+            confidence_reached: reached,
+            share_that_held: required_n.and_then(|required_n| self.share_that_held(&values, required_n)),
+            largest_working_load_n: best_n
+                .zip(factor)
+                .map(|(limit_n, factor)| (limit_n / factor).max(0.0)),
+            specimens_needed: needed,
+            judgement: self.judgement(summary.as_ref(), &values),
+            limits,
+            specimens: self.specimens,
+            working: IndexMap::new(),
+            numbers,
+        };
+        (answer, evidence)
+    }
+
+    fn values(&self) -> Values {
+        let mut values = Values::default();
+        for (name, specimen) in &self.specimens {
+            if !specimen.is_at_least {
+                values.with_set_aside.push(specimen.strength_n);
+            }
+            match (specimen.set_aside.is_some(), specimen.is_at_least) {
+                (true, _) => values.set_aside += 1,
+                (false, true) => values.stopped.push(specimen.strength_n),
+                (false, false) => values.failed.push((name.clone(), specimen.strength_n)),
+            }
+        }
+        values
+    }
+
+    fn breaking_n(&self) -> Option<f64> {
+        let published = || published_breaking_n(self.makeup);
+        self.document
+            .breaking
+            .as_ref()
+            .map(|(force_n, _)| *force_n)
+            .or_else(published)
+    }
+
+    /// Gives what is claimed: as written, else what the maker of the part states.
+    fn claim(&self) -> Option<Claim> {
+        let (working_load_n, design_factor, from) = match self.document.claim {
+            Some(claim) => stated(claim),
+            None => self.of_maker()?,
+        };
+        let required_n = Number::computed(
+            "what is to be held",
+            "F_req",
+            Of::Force,
+            &working_load_n * &design_factor,
+            Source::mechanics("working load times design factor"),
+        );
+        Some(Claim {
+            working_load_n,
+            design_factor,
+            required_n,
+            from,
+        })
+    }
+
+    /// Gives what the maker of the part on trial states.
+    fn of_maker(&self) -> Option<(Number, Number, String)> {
+        let part = tested(self.makeup, &self.document.tests.value)?;
+        let (rating, factor) = rated(part, self.makeup)?;
+        let from = format!("the rating of `{}` and the factor that its maker states", part.id);
+        Some((rating, factor, from))
+    }
+
+    /// Gives mean and scatter with no less scatter than is taken at the least.
+    fn widened(&self, of: &Summary) -> Summary {
+        let least = self.document.least_scatter.map(|share| share * of.mean);
+        Summary {
+            sd: of.sd.map(|sd| sd.max(least.unwrap_or(0.0))),
+            ..*of
+        }
+    }
+
+    /// Gives the lower limit of values that scatter normally, as a number with its working.
+    fn normal(&self, of: &Summary, numbers: &mut IndexMap<String, Number>) -> Option<(Number, f64)> {
+        let sd = of.sd.filter(|sd| *sd > 0.0)?;
+        let k = tolerance_factor(of.n, self.level)?;
+        let given = |what: &str, symbol: &str, kind: Of, value: f64, how: &str| {
+            Number::given(what, symbol, kind, value, Source::mechanics(how))
+        };
+        let mean = given("mean strength", "m", Of::Force, of.mean, "sum over how many");
+        let how = if self.document.least_scatter.is_some() {
+            "root of the sum of squares over n - 1, or what is taken at the least"
+        } else {
+            "root of the sum of squares over n - 1"
+        };
+        let sd = given("standard deviation", "s", Of::Force, sd, how);
+        let factor = Number::given(
+            format!("tolerance factor of {} values", of.n),
+            "k",
+            Of::Number,
+            k,
+            Source::plain(
+                "quantile of the noncentral t at the confidence, with n - 1 degrees of freedom and noncentrality z sqrt n, over sqrt n",
+                Seen::Text,
+            ),
+        );
+        let limit = Number::computed(
+            "lower limit",
+            "L",
+            Of::Force,
+            working::Expression::from(&mean) - &factor * &sd,
+            Source::plain("one-sided tolerance limit of normal values", Seen::Text),
+        );
+        for (name, number) in [
+            ("mean", &mean),
+            ("sd", &sd),
+            ("factor", &factor),
+            ("limit", &limit),
+        ] {
+            numbers.insert(name.to_string(), number.clone());
+        }
+        Some((limit, k))
+    }
+
+    fn limits(
+        &self,
+        values: &Values,
+        of: Option<&Summary>,
+        normal: Option<&(Number, f64)>,
+        breaking_n: Option<f64>,
+    ) -> Vec<LimitAnswer> {
+        let told = |method: &str, limit_n: f64, factor: Option<f64>| LimitAnswer {
+            method: method.to_string(),
+            limit_n,
+            factor,
+            efficiency: breaking_n.map(|breaking_n| limit_n / breaking_n),
+        };
+        let mut limits: Vec<LimitAnswer> = normal
+            .map(|(limit, k)| told("normal", limit.value(), Some(*k)))
+            .into_iter()
+            .collect();
+        let failed: Vec<f64> = values.failed.iter().map(|(_, strength_n)| *strength_n).collect();
+        let fitted = weibull::fit(&failed, &values.stopped);
+        limits.extend(fitted.and_then(|fit| Some(told("weibull", fit.lower_limit(self.level)?, None))));
+        let rank = of.filter(|_| values.stopped.is_empty());
+        limits.extend(rank.and_then(|of| {
+            let reached = free::rank_confidence(of.n as u64, 1, self.level.reliability)?;
+            (reached >= self.level.confidence).then(|| told("any shape", of.least, None))
+        }));
+        limits
+    }
+
+    fn weibull(&self, values: &Values) -> Option<WeibullAnswer> {
+        let failed: Vec<f64> = values.failed.iter().map(|(_, strength_n)| *strength_n).collect();
+        let fit = weibull::fit(&failed, &values.stopped)?;
+        Some(WeibullAnswer {
+            shape: fit.shape,
+            scale_n: fit.scale,
+            fitted_n: fit.quantile_above(self.level.reliability),
+        })
+    }
+
+    fn told(&self, of: &Summary) -> SummaryAnswer {
+        SummaryAnswer {
+            n: of.n,
+            mean_n: of.mean,
+            mean_interval_n: of.mean_interval(self.level.confidence),
+            sd_n: of.sd,
+            sd_interval_n: of.sd_interval(self.level.confidence),
+            cv: of.cv(),
+            least_n: of.least,
+            greatest_n: of.greatest,
+        }
+    }
+
+    /// Gives the share of lines that hold what is claimed, by how many did, at the confidence. One that was stopped below says nothing.
+    fn share_that_held(&self, values: &Values, required_n: f64) -> Option<f64> {
+        let failed = values.failed.iter().map(|(_, strength_n)| *strength_n);
+        let known: Vec<bool> = failed
+            .map(|strength_n| strength_n >= required_n)
+            .chain(
+                values
+                    .stopped
+                    .iter()
+                    .filter(|held_n| **held_n >= required_n)
+                    .map(|_| true),
+            )
+            .collect();
+        let passed = known.iter().filter(|held| **held).count();
+        free::share_that_passes(known.len() as u64, passed as u64, self.level.confidence)
+    }
+
+    fn evidence(&self, claim: &Claim, values: &Values, decides: Option<&LimitAnswer>) -> Evidence {
+        let failed = self
+            .specimens
+            .iter()
+            .filter(|(_, specimen)| !specimen.is_at_least);
+        let failed = failed.map(|(name, specimen)| FailedSpecimen {
+            name: name.clone(),
+            strength_n: specimen.strength_n,
+            explained: specimen.explained.clone().or_else(|| specimen.set_aside.clone()),
+        });
+        Evidence {
+            series: self.name.to_string(),
+            part: self.document.tests.value.clone(),
+            required_n: claim.required_n.clone(),
+            design_factor: claim.design_factor.clone(),
+            failed: failed.collect(),
+            count: values.failed.len(),
+            limit_n: decides.map(|limit| {
+                let how = format!("lower limit of pull tests, {}", limit.method);
+                Number::given(
+                    "lower limit of pull tests",
+                    "L",
+                    Of::Force,
+                    limit.limit_n,
+                    Source::stated(how),
+                )
+            }),
+            level: [self.level.reliability, self.level.confidence],
+        }
+    }
+
+    /// Says in plain words what so many tests mean.
+    fn judgement(&self, of: Option<&Summary>, values: &Values) -> String {
+        let n = values.failed.len();
+        let k = tolerance_factor(n, self.level);
+        let few = match (n, k) {
+            (0, _) => "no specimen failed and counts, so there is no breaking strength here".to_string(),
+            (1, _) => "one test is a number: it shows no scatter, and supports no limit".to_string(),
+            (2..=5, Some(k)) => format!(
+                "{n} tests say little: the limit is {k:.1} standard deviations below the mean, and that is mostly the price of so few; another \
+                 {n} may give quite another scatter"
+            ),
+            (6..=9, Some(k)) => format!(
+                "{n} tests begin to show the scatter: the limit is {k:.1} standard deviations below the mean"
+            ),
+            (_, Some(k)) => {
+                format!(
+                    "{n} tests show the scatter fairly well: the limit is {k:.1} standard deviations below the mean"
+                )
+            }
+            _ => format!("{n} tests give no limit"),
+        };
+        let cv = of.and_then(Summary::cv);
+        let coarse = self.cell.map_or(CLOSE, |cell| CLOSE.max(cell));
+        let lucky = cv.filter(|cv| (2..=5).contains(&n) && *cv < coarse).map(|cv| {
+            format!(
+                "; they lie within {:.1} % of one another, closer than so few can promise or the cell can tell: do not lean on the limit",
+                100.0 * cv
+            )
+        });
+        let same = of.filter(|of| n > 1 && of.sd == Some(0.0)).map(|_| {
+            "; all are the same, which is the coarseness of the cell and no sign of strength: there is no limit by scatter".to_string()
+        });
+        let stopped = (!values.stopped.is_empty()).then(|| {
+            format!(
+                "; {} held at least what they got and did not fail: they are no breaking strengths, and not in mean and scatter",
+                values.stopped.len()
+            )
+        });
+        [Some(few), lucky, same, stopped].into_iter().flatten().collect()
+    }
+}
+
+/// Gives a claim as it is written.
+fn stated((working_load_n, factor): (f64, f64)) -> (Number, Number, String) {
+    let given = |what: &str, symbol: &str, kind: Of, value: f64| {
+        Number::given(what, symbol, kind, value, Source::stated("the series document"))
+    };
+    (
+        given("working load that is claimed", "WL", Of::Force, working_load_n),
+        given("design factor that is claimed", "n", Of::Number, factor),
+        "as the series document has it".to_string(),
+    )
+}
+
+/// Gives the limit that decides: the one of values that scatter normally, else the one without any shape. The kindest of several would be right
+/// less often than is said.
+fn deciding(limits: &[LimitAnswer]) -> Option<&LimitAnswer> {
+    let by = |method: &str| limits.iter().find(|limit| limit.method == method);
+    by("normal").or_else(|| by("any shape"))
+}
+
+/// Tests that scatter less than this lie close by luck, where they are few.
+const CLOSE: f64 = 0.01;
+
+/// Finds the part on trial in a makeup.
+pub(crate) fn tested<'a>(makeup: &'a Makeup, id: &str) -> Option<&'a Part> {
+    let mut pieces = makeup.pieces.iter();
+    pieces.find(|piece| piece.part.id == id).map(|piece| &*piece.part)
+}
+
+/// Gives what a maker states of a part on the rope of a makeup: its rating and the factor in it; none where one of both is missing.
+pub(crate) fn rated(part: &Part, makeup: &Makeup) -> Option<(Number, Number)> {
+    let rope = makeup.rope();
+    if let (Some(grip), Some((_, rope))) = (part.grip(), rope) {
+        let accepted = grip.accepts.iter().find(|accepted| {
+            accepted.construction == rope.construction
+                && accepted.materials.contains(&rope.material)
+                && (accepted.diameter_m - rope.diameter_m.value()).abs() < 1e-6
+        })?;
+        return Some((accepted.working_load_n.clone(), accepted.design_factor.clone()?));
+    }
+    match &part.rating {
+        Rating::WorkingLoad {
+            load,
+            design_factor: Some(factor),
+        } => Some((load.clone(), factor.clone())),
+        _ => None,
+    }
+}
+
+/// Gives the published breaking force of the rope of a makeup, N.
+pub(crate) fn published_breaking_n(makeup: &Makeup) -> Option<f64> {
+    let (part, _) = makeup.rope()?;
+    match &part.rating {
+        Rating::Breaking(breaking) => Some(breaking.value()),
+        _ => None,
+    }
+}
+
+fn supported(required_n: Option<f64>, limit_n: Option<f64>, values: &Values) -> Supported {
+    let Some(required_n) = required_n else {
+        return Supported::NoClaim;
+    };
+    if values
+        .failed
+        .iter()
+        .any(|(_, strength_n)| *strength_n < required_n)
+    {
+        return Supported::No;
+    }
+    // One that was stopped below says nothing for the claim, and hides what it would have done.
+    let is_open = values.stopped.iter().any(|held_n| *held_n < required_n);
+    match limit_n {
+        Some(limit_n) if limit_n >= required_n && !is_open => Supported::Yes,
+        _ => Supported::NotShown,
+    }
+}
+
+/// With fewer values a test for outliers is prone to false alarm.
+const ENOUGH_FOR_OUTLIERS: usize = 7;
+
+fn furthest(values: &Values) -> Option<Furthest> {
+    let strengths: Vec<f64> = values.failed.iter().map(|(_, strength_n)| *strength_n).collect();
+    let far = outlier::furthest(&strengths)?;
+    let critical = outlier::grubbs_critical(strengths.len(), 0.05, outlier::Sides::Both)?;
+    let (name, strength_n) = &values.failed[far.index];
+    let is_far = far.g > critical;
+    let is_low = strengths.iter().filter(|other| *other < strength_n).count() == 0;
+    let says = match (is_far, strengths.len() < ENOUGH_FOR_OUTLIERS, is_low) {
+        (false, _, _) => "no value stands apart",
+        (true, true, _) => "it stands apart, but with fewer than seven that is no reason to set it aside",
+        (true, false, true) => {
+            "it stands apart and is low: it is a result until somebody finds and writes down a physical cause"
+        }
+        (true, false, false) => {
+            "it stands apart and is high: look whether it was made up and pulled as the others were"
+        }
+    };
+    Some(Furthest {
+        specimen: name.clone(),
+        g: far.g,
+        critical,
+        says: says.to_string(),
+    })
+}
+
+/// Splits those that failed and count by how they failed.
+fn modes(specimens: &IndexMap<String, SpecimenAnswer>) -> Vec<ModeAnswer> {
+    let mut by_mode: IndexMap<&str, Vec<f64>> = IndexMap::new();
+    for specimen in specimens.values() {
+        if specimen.set_aside.is_none() && !specimen.is_at_least {
+            by_mode
+                .entry(&specimen.mode)
+                .or_default()
+                .push(specimen.strength_n);
+        }
+    }
+    let told = by_mode.into_iter().filter_map(|(mode, strengths)| {
+        let summary = Summary::of(&strengths)?;
+        Some(ModeAnswer {
+            mode: mode.to_string(),
+            n: summary.n,
+            mean_n: summary.mean,
+            sd_n: summary.sd,
+        })
+    });
+    told.collect()
+}
