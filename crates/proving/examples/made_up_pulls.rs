@@ -126,11 +126,10 @@ impl Scatter {
 #[allow(dead_code, reason = "its test has no use for it")]
 fn main() {
     let name = std::env::args().nth(1).unwrap_or_default();
-    match log(&name) {
-        Some(text) => print!("{text}"),
-        None => {
-            let names: Vec<&str> = PULLS.iter().map(|(name, _)| *name).collect();
-            eprintln!("name one of {}", names.join(", "));
-        }
+    if let Some(text) = log(&name) {
+        print!("{text}");
+    } else {
+        let names: Vec<&str> = PULLS.iter().map(|(name, _)| *name).collect();
+        eprintln!("name one of {}", names.join(", "));
     }
 }

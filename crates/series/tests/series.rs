@@ -9,6 +9,7 @@
 
 use practice::Severity;
 use series::{Proved, SeriesAnswer, Supported, prove, read_series};
+use std::fmt::Write as _;
 use std::io::{Error, ErrorKind};
 
 /// A series of one kind with typed peaks, kN, and what else is said of the kind and the document.
@@ -18,7 +19,7 @@ fn document(peaks: &[(&str, f64, &str)], head: &str, kind: &str) -> String {
          tests = \"eye-sleeve-1/4\"\n{kind}\n"
     );
     for (name, peak, more) in peaks {
-        text += &format!("[kinds.k.specimens.{name}]\npeak = \"{peak} kN\"\n{more}\n");
+        writeln!(text, "[kinds.k.specimens.{name}]\npeak = \"{peak} kN\"\n{more}").unwrap();
     }
     text
 }
@@ -169,7 +170,7 @@ fn two_kinds_are_compared() {
     let parts = "parts = [\"eye-sleeve-1/4\", \"rope-7x19-galv-1/4\", \"eye-sleeve-1/4\"]\ntests = \"eye-sleeve-1/4\"\n";
     let mut text = document(&THREE, "", "") + &format!("[kinds.other]\n{parts}");
     for (i, peak) in [18.90, 19.75, 19.30, 18.40].iter().enumerate() {
-        text += &format!("[kinds.other.specimens.s{i}]\npeak = \"{peak} kN\"\n");
+        writeln!(text, "[kinds.other.specimens.s{i}]\npeak = \"{peak} kN\"").unwrap();
     }
     let answer = answer(&text);
     let comparison = answer.comparison.unwrap();
