@@ -9,13 +9,15 @@ pub type Reader = fn(&[u8]);
 
 /// The readers by the name of their fuzz target.
 #[allow(dead_code, reason = "a fuzz target calls its reader by name")]
-pub const READERS: [(&str, Reader); 6] = [
+pub const READERS: [(&str, Reader); 8] = [
     ("quantity", quantity),
     ("rig", rig),
     ("parts_book", parts_book),
     ("practices", practices),
     ("shop", shop),
     ("readings", readings),
+    ("log", log),
+    ("series", series),
 ];
 
 /// Reads a text as every kind of quantity; what reads must print and read back.
@@ -77,6 +79,47 @@ pub fn readings(bytes: &[u8]) {
         return;
     };
     show(text, &rig::read_readings(text).problems);
+}
+
+/// Reads a pull-test log as it is, and with the unit of the force told; what reads is examined.
+pub fn log(bytes: &[u8]) {
+    use proving::log::{Asked, Measure, Unit, read};
+    use proving::specimen::{Known, examine};
+    let known = Known {
+        breaking_n: Some(2e4),
+        capacity_n: Some(5e4),
+        machine_n_per_m: Some(4e6),
+    };
+    for force_unit in [None, Unit::read("kN", Measure::Force)] {
+        let asked = Asked {
+            force_unit,
+            ..Asked::default()
+        };
+        match read(bytes, &asked) {
+            Ok(log) => {
+                assert_eq!(log.times.len(), log.force_n.len());
+                assert!(log.travel_m.is_empty() || log.travel_m.len() == log.force_n.len());
+                let specimen = examine(&log, &known);
+                assert!(!specimen.peak.force_n.is_nan());
+            }
+            Err(error) => assert!(!error.to_string().is_empty()),
+        }
+    }
+}
+
+/// Reads a series document whose logs can not be opened, and what it supports.
+pub fn series(bytes: &[u8]) {
+    let Ok(text) = std::str::from_utf8(bytes) else {
+        return;
+    };
+    let read = series::read_series(text);
+    show(text, &read.problems);
+    if read.problems.is_empty() {
+        let open = |_: &str| Err(std::io::Error::from(std::io::ErrorKind::NotFound));
+        if let Err(problems) = series::prove(&read.value, parts::Book::published(), &open) {
+            show(text, &problems);
+        }
+    }
 }
 
 fn show(text: &str, problems: &[document::Problem]) {

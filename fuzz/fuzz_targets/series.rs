@@ -1,0 +1,5 @@
+#![no_main]
+#[path = "../readers.rs"]
+mod readers;
+
+libfuzzer_sys::fuzz_target!(|data: &[u8]| readers::series(data));
