@@ -222,7 +222,10 @@ fn loads(scenery: &Scenery<'_>, followed: &[&Followed], decides: &Ran) -> IndexM
             furthest_m: room.furthest_m.max(next.furthest_m),
         });
         let room = room.filter(|_| !falls);
-        let clear = room.map(|room| clear_m(scenery, index, &room));
+        // Where nothing was followed, the way to where it then rests is known alone, and what it needs clear is more.
+        let clear = room
+            .filter(|_| !motions.is_empty())
+            .map(|room| clear_m(scenery, index, &room));
         let tilt = |travel: &Travel| {
             if modelled.pipe.is_some() {
                 travel.slope_rad
