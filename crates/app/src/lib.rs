@@ -28,7 +28,7 @@ pub use letgo::{LetGoAsk, LetGoFailure, LetGoReply, MOST_SECONDS, letgo};
 pub use line::{LineAnswer, LineFailure, LinePart, LineQuestion, line};
 pub use mistakes::Mistakes;
 pub use parts_page::{PartFigure, PartPage, PartSummary, part, parts};
-pub use practice::{Finding, Severity, cautions};
+pub use practice::{Finding, Severity, cautions, share_in_words};
 pub use prove_log::{LogAsk, LogFailure, LogReply, prove_log};
 pub use prove_series::{SeriesAsk, SeriesReply, explain_kind, prove_series};
 pub use quantity::{Kind, Style, Units, paragraph};

@@ -134,11 +134,7 @@ fn notes(answer: &LogAnswer, shown: &[usize], units: Units) -> Vec<String> {
     )];
     let events = shown.iter().map(|index| {
         let event = &answer.events[*index];
-        let kind = match event.kind {
-            EventKind::Slip => "slip",
-            EventKind::Break => "break",
-            EventKind::Unknown => "slip or break",
-        };
+        let kind = event.kind.in_words();
         let by = event
             .slip_m
             .map(|slip_m| format!(", slips {}", Kind::Stretch.print(slip_m, style)))

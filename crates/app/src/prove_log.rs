@@ -69,7 +69,7 @@ pub fn prove_log(name: &str, reader: impl Read, ask: &LogAsk) -> Result<LogReply
         name: name.to_string(),
         error,
     })?;
-    let (answer, _) = log_answer(name, &log, &known);
+    let answer = log_answer(name, &log, &known);
     let plot_svg = ask
         .plot
         .map(|units| drawing::svg(&log_plot(&log, &answer, units)));

@@ -76,13 +76,11 @@ fn panel(name: &str, kind: &KindAnswer, (unit, one_n): (&str, f64), answer: &Ser
             label: specimen.mode.clone(),
         });
     }
-    let [share, confidence] = [answer.share, answer.confidence].map(|share| format!("{:.4}", 100.0 * share));
-    let [share, confidence] =
-        [&share, &confidence].map(|text| text.trim_end_matches('0').trim_end_matches('.'));
+    let [share, confidence] = [answer.share, answer.confidence].map(practice::share_in_words);
     let limit = kind.limits.first().filter(|limit| limit.limit_n > 0.0);
     let limit = limit.map(|limit| Level {
         at: limit.limit_n / one_n,
-        label: format!("lower limit: {share} % of all, with {confidence} % confidence"),
+        label: format!("lower limit: {share} of all, with {confidence} confidence"),
         is_dashed: true,
     });
     let claim = kind.claim.as_ref().map(|claim| Level {

@@ -60,4 +60,5 @@ pub use rules::caught::by_energy as caught_by_energy;
 pub use rules::pull_tests::of as judge_evidence;
 pub use rules::start_stop::factor as start_stop_factor;
 pub use rules::top_heavy::PUSHES;
+pub use says::share as share_in_words;
 pub use working_load::working_load;

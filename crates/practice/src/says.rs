@@ -43,6 +43,15 @@ pub(crate) fn newtons(force_n: f64) -> String {
     Kind::Force.print(force_n, Style::both())
 }
 
+/// Prints a share of all, or a confidence, to a ten-thousandth of the whole at the least.
+pub fn share(share: f64) -> String {
+    let style = Style {
+        figures: 6,
+        ..Style::us()
+    };
+    Kind::Ratio.print(share, style)
+}
+
 /// Writes a length.
 pub(crate) fn length(number: &Number) -> String {
     metres(number.value())

@@ -134,6 +134,14 @@ pub struct SpecimenAnswer {
     pub log: Option<LogAnswer>,
 }
 
+impl SpecimenAnswer {
+    /// Tells whether it failed and counts.
+    #[must_use]
+    pub fn is_failure(&self) -> bool {
+        self.set_aside.is_none() && !self.is_at_least
+    }
+}
+
 /// Mean and scatter.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct SummaryAnswer {

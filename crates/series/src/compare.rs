@@ -13,10 +13,7 @@ use quantity::{Kind, Style};
 /// Compares the specimens that failed and count; none where there are too few.
 pub(crate) fn compared(names: [&String; 2], kinds: [&KindAnswer; 2], level: Level) -> Option<Comparison> {
     let values = kinds.map(|kind| {
-        let counts = kind
-            .specimens
-            .values()
-            .filter(|specimen| specimen.set_aside.is_none() && !specimen.is_at_least);
+        let counts = kind.specimens.values().filter(|specimen| specimen.is_failure());
         counts.map(|specimen| specimen.strength_n).collect::<Vec<f64>>()
     });
     let [a, b] = [Summary::of(&values[0])?, Summary::of(&values[1])?];

@@ -56,7 +56,7 @@ impl Tested<'_> {
         let with_all =
             Summary::of(&values.with_set_aside).filter(|_| values.with_set_aside.len() > strengths.len());
         let claim = self.claim();
-        let breaking_n = self.breaking_n();
+        let breaking_n = breaking_n(self.document, self.makeup);
         let mut numbers = IndexMap::new();
         let widened = summary.as_ref().map(|summary| self.widened(summary));
         let normal = widened
@@ -141,15 +141,6 @@ impl Tested<'_> {
             }
         }
         values
-    }
-
-    fn breaking_n(&self) -> Option<f64> {
-        let published = || published_breaking_n(self.makeup);
-        self.document
-            .breaking
-            .as_ref()
-            .map(|(force_n, _)| *force_n)
-            .or_else(published)
     }
 
     /// Gives what is claimed: as written, else what the maker of the part states.
@@ -421,8 +412,11 @@ pub(crate) fn rated(part: &Part, makeup: &Makeup) -> Option<(Number, Number)> {
     }
 }
 
-/// Gives the published breaking force of the rope of a makeup, N.
-pub(crate) fn published_breaking_n(makeup: &Makeup) -> Option<f64> {
+/// Gives the published breaking force of the rope of a kind, N: as written, else that of the parts book.
+pub(crate) fn breaking_n(kind: &Kind, makeup: &Makeup) -> Option<f64> {
+    if let Some((force_n, _)) = &kind.breaking {
+        return Some(*force_n);
+    }
     let (part, _) = makeup.rope()?;
     match &part.rating {
         Rating::Breaking(breaking) => Some(breaking.value()),
@@ -481,7 +475,7 @@ fn furthest(values: &Values) -> Option<Furthest> {
 fn modes(specimens: &IndexMap<String, SpecimenAnswer>) -> Vec<ModeAnswer> {
     let mut by_mode: IndexMap<&str, Vec<f64>> = IndexMap::new();
     for specimen in specimens.values() {
-        if specimen.set_aside.is_none() && !specimen.is_at_least {
+        if specimen.is_failure() {
             by_mode
                 .entry(&specimen.mode)
                 .or_default()

@@ -19,9 +19,9 @@ pub use answer::{
     SpecimenAnswer, SummaryAnswer, Supported, WeibullAnswer,
 };
 pub use document::{Cell, Kind, Machine, Series, Specimen, read_series};
-pub use log::{
-    EventAnswer, EventKind, HoldAnswer, Hum, LogAnswer, LogKnown, LogReading, PreloadAnswer, log_answer,
-};
+pub use log::{HoldAnswer, Hum, LogAnswer, LogKnown, log_answer};
+pub use proving::log::Reading as LogReading;
+pub use proving::specimen::{Event as EventAnswer, Kind as EventKind, Preload as PreloadAnswer};
 pub use series::{Open, Proved, prove};
 pub use shape::SERIES;
 pub use warnings::{Warning, WarningCode};

@@ -7,9 +7,9 @@
 //! Checked by: tests of the command line; proving, tests/logs.rs.
 
 use crate::warnings::{Warning, warnings};
-use proving::log::Log;
+use proving::log::{Log, Reading};
 use proving::specimen::{
-    Kind, Known, Specimen, estimated_stored_j, examine, keeps_rate, recoil_m_per_s, stored_j,
+    Event, Known, Preload, Specimen, estimated_stored_j, examine, keeps_rate, recoil_m_per_s,
 };
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -37,10 +37,10 @@ pub struct LogAnswer {
     /// The log.
     pub log: String,
     /// How it was read.
-    pub reading: LogReading,
+    pub reading: Reading,
     /// The greatest force, N.
     pub peak_n: f64,
-    /// How sure it is, N: twice a standard deviation of what the log shows (noise, zero, least step, what lies between readings). The calibration
+    /// How sure it is, N: three standard deviations of what the log shows (noise, zero, least step, what lies between readings). The calibration
     /// of the cell comes on top.
     pub peak_uncertainty_n: f64,
     /// When, s from the first reading.
@@ -86,13 +86,13 @@ pub struct LogAnswer {
     /// How fast an end comes back that lets go at the peak, m/s.
     pub recoil_m_per_s: Option<f64>,
     /// Sudden falls of the force, in order.
-    pub events: Vec<EventAnswer>,
+    pub events: Vec<Event>,
     /// The force at the first break, or fall of which the cause is not known, that the force grew past again, N.
     pub first_break_n: Option<f64>,
     /// Times at which the force was held.
     pub holds: Vec<HoldAnswer>,
     /// Pulls that were let down again before the last.
-    pub preloads: Vec<PreloadAnswer>,
+    pub preloads: Vec<Preload>,
     /// How it failed, as far as the log tells.
     pub mode: String,
     /// Whether it did not fail at its greatest force, so that it is no breaking strength.
@@ -103,39 +103,6 @@ pub struct LogAnswer {
     pub cautions: Vec<String>,
 }
 
-/// How a log was read.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct LogReading {
-    /// The encoding of its letters.
-    pub encoding: String,
-    /// What stands between columns.
-    pub separator: String,
-    /// The sign before decimals.
-    pub decimal: char,
-    /// Lines before the first row.
-    pub heading_lines: usize,
-    /// The column of the time; empty where there is none.
-    pub time_column: String,
-    /// The column of the force.
-    pub force_column: String,
-    /// The unit of the force.
-    pub force_unit: String,
-    /// The column of the travel; empty where there is none.
-    pub travel_column: String,
-    /// The unit of the travel; empty where there is none.
-    pub travel_unit: String,
-    /// Readings.
-    pub rows: usize,
-    /// Readings in a second.
-    pub rate_hz: f64,
-    /// What was mended.
-    pub repairs: Vec<String>,
-    /// What was left out.
-    pub ignored: Vec<String>,
-    /// What was taken for granted since nothing said it.
-    pub assumed: Vec<String>,
-}
-
 /// What comes and goes evenly in a log.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct Hum {
@@ -143,35 +110,6 @@ pub struct Hum {
     pub hz: f64,
     /// How far to each side, N.
     pub size_n: f64,
-}
-
-/// What a sudden fall of the force is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
-#[serde(rename_all = "lowercase")]
-pub enum EventKind {
-    /// Something slipped and held again.
-    Slip,
-    /// Something broke.
-    Break,
-    /// The log does not tell.
-    Unknown,
-}
-
-/// A sudden fall of the force.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-pub struct EventAnswer {
-    /// What it is.
-    pub kind: EventKind,
-    /// When, s from the first reading.
-    pub at_s: f64,
-    /// The force before, N.
-    pub before_n: f64,
-    /// By how much it fell, N.
-    pub drop_n: f64,
-    /// How far something slipped, m.
-    pub slip_m: Option<f64>,
-    /// Stiffness after it over stiffness before.
-    pub stiffness_left: Option<f64>,
 }
 
 /// A time at which the force was held.
@@ -191,18 +129,9 @@ pub struct HoldAnswer {
     pub has_events: bool,
 }
 
-/// A pull that was let down again.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-pub struct PreloadAnswer {
-    /// When it was greatest, s.
-    pub at_s: f64,
-    /// How great, N.
-    pub force_n: f64,
-}
-
 /// Says what a log shows.
 #[must_use]
-pub fn log_answer(name: &str, log: &Log, known: &LogKnown) -> (LogAnswer, Specimen) {
+pub fn log_answer(name: &str, log: &Log, known: &LogKnown) -> LogAnswer {
     let specimen = examine(
         log,
         &Known {
@@ -215,10 +144,10 @@ pub fn log_answer(name: &str, log: &Log, known: &LogKnown) -> (LogAnswer, Specim
     let of_breaking = |force_n: f64| known.breaking_n.map(|breaking_n| force_n / breaking_n);
     let rate = specimen.rate_n_per_s.zip(known.breaking_n);
     let energies = energies(&specimen, known);
-    let answer = LogAnswer {
+    LogAnswer {
         plimsoll: env!("CARGO_PKG_VERSION").to_string(),
         log: name.to_string(),
-        reading: reading(log),
+        reading: log.reading.clone(),
         peak_n,
         peak_uncertainty_n: specimen.peak.uncertainty_n,
         peak_at_s: specimen.peak.at_s,
@@ -242,23 +171,15 @@ pub fn log_answer(name: &str, log: &Log, known: &LogKnown) -> (LogAnswer, Specim
         elastic_energy_alone_j: specimen.elastic_alone_j,
         elastic_energy_range_j: energies.range_j,
         recoil_m_per_s: energies.recoil_m_per_s,
-        events: specimen.events.iter().map(event).collect(),
+        events: specimen.events.clone(),
         first_break_n: specimen.first_break.map(|at| specimen.events[at].before_n),
         holds: holds(&specimen),
-        preloads: specimen
-            .preloads
-            .iter()
-            .map(|preload| PreloadAnswer {
-                at_s: preload.at_s,
-                force_n: preload.force_n,
-            })
-            .collect(),
+        preloads: specimen.preloads.clone(),
         mode: specimen.mode.in_words().to_string(),
         censored: specimen.at_least.is_some(),
-        warnings: warnings(log, &specimen, known),
+        warnings: warnings(log, &specimen, known.breaking_n, energies.range_j),
         cautions: practice::cautions().iter().map(ToString::to_string).collect(),
-    };
-    (answer, specimen)
+    }
 }
 
 struct Energies {
@@ -280,49 +201,9 @@ fn energies(specimen: &Specimen, known: &LogKnown) -> Energies {
     let recoil_m_per_s = ea_n
         .zip(known.rope_kg_per_m)
         .map(|(ea_n, kg_per_m)| recoil_m_per_s(peak_n, ea_n, kg_per_m));
-    debug_assert!(
-        specimen
-            .stiffness_n_per_m
-            .is_none_or(|stiffness| stored_j(peak_n, stiffness) >= 0.0)
-    );
     Energies {
         range_j,
         recoil_m_per_s,
-    }
-}
-
-fn reading(log: &Log) -> LogReading {
-    let read = log.reading.clone();
-    LogReading {
-        encoding: read.encoding,
-        separator: read.separator,
-        decimal: read.decimal,
-        heading_lines: read.heading_lines,
-        time_column: read.time_column,
-        force_column: read.force_column,
-        force_unit: read.force_unit,
-        travel_column: read.travel_column,
-        travel_unit: read.travel_unit,
-        rows: read.rows,
-        rate_hz: read.rate_hz,
-        repairs: read.repairs,
-        ignored: read.ignored,
-        assumed: read.assumed,
-    }
-}
-
-fn event(event: &proving::specimen::Event) -> EventAnswer {
-    EventAnswer {
-        kind: match event.kind {
-            Kind::Slip => EventKind::Slip,
-            Kind::Break => EventKind::Break,
-            Kind::Unknown => EventKind::Unknown,
-        },
-        at_s: event.at_s,
-        before_n: event.before_n,
-        drop_n: event.drop_n,
-        slip_m: event.slip_m,
-        stiffness_left: event.stiffness_left,
     }
 }
 
@@ -333,10 +214,7 @@ fn holds(specimen: &Specimen) -> Vec<HoldAnswer> {
         mean_n: hold.mean_n,
         least_n: hold.least_n,
         travel_m: hold.travel_m,
-        has_events: specimen
-            .events
-            .iter()
-            .any(|event| event.at_s >= hold.from_s && event.at_s <= hold.from_s + hold.seconds),
+        has_events: specimen.events.iter().any(|event| hold.has(event.at_s)),
     });
     holds.collect()
 }

@@ -9,7 +9,7 @@
 use crate::answer::{Comparison, KindAnswer, SeriesAnswer, SpecimenAnswer};
 use crate::compare::compared;
 use crate::document::{Kind, Series};
-use crate::kind::{Tested, published_breaking_n, tested};
+use crate::kind::{Tested, breaking_n, tested};
 use crate::specimen::{Of, answer, asked};
 use document::Problem;
 use indexmap::IndexMap;
@@ -119,11 +119,7 @@ fn specimens(
         machine: &series.machine,
         cell: &series.cell,
         rope_length_m: kind.rope_length_m,
-        breaking_n: kind
-            .breaking
-            .as_ref()
-            .map(|(force_n, _)| *force_n)
-            .or_else(|| published_breaking_n(makeup)),
+        breaking_n: breaking_n(kind, makeup),
     };
     let mut found = IndexMap::new();
     for (name, specimen) in &kind.specimens {

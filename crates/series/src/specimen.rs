@@ -62,7 +62,7 @@ pub(crate) fn answer(specimen: &Specimen, log: Option<(&str, &Log)>, of: Of<'_>)
         machine_n_per_m: of.machine.stiffness_n_per_m,
         capacity_n: of.cell.capacity_n,
     };
-    let log = log.map(|(name, log)| log_answer(name, log, &known).0);
+    let log = log.map(|(name, log)| log_answer(name, log, &known));
     let peak_n = log
         .as_ref()
         .map(|log| log.peak_n)

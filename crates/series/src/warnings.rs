@@ -6,7 +6,6 @@
 //! Source: ISO 3108 as told elsewhere (rate past 80 %); else our judgement.
 //! Checked by: tests of the command line.
 
-use crate::log::LogKnown;
 use proving::log::Log;
 use proving::specimen::{AtLeast, Kind, Specimen, keeps_rate};
 use quantity::{Kind as Of, Style};
@@ -64,20 +63,25 @@ const UNSURE: f64 = 0.01;
 const DRIFT: f64 = 0.005;
 
 /// Lists what to mind about a log.
-pub(crate) fn warnings(log: &Log, specimen: &Specimen, known: &LogKnown) -> Vec<Warning> {
+pub(crate) fn warnings(
+    log: &Log,
+    specimen: &Specimen,
+    breaking_n: Option<f64>,
+    stored_range_j: Option<[f64; 2]>,
+) -> Vec<Warning> {
     let all = [
         at_least(specimen),
         cut_off(log),
         zero(specimen),
         unsure(specimen),
-        rate(specimen, known),
+        rate(specimen, breaking_n),
         gaps(log),
         first_break(specimen),
         causes(log, specimen),
         over_it(specimen),
         spikes(specimen),
         in_holds(specimen),
-        Some(recoil(specimen, known)),
+        Some(recoil(specimen, stored_range_j)),
     ];
     all.into_iter().flatten().collect()
 }
@@ -156,14 +160,14 @@ fn unsure(specimen: &Specimen) -> Option<Warning> {
     })
 }
 
-fn rate(specimen: &Specimen, known: &LogKnown) -> Option<Warning> {
+fn rate(specimen: &Specimen, breaking_n: Option<f64>) -> Option<Warning> {
     let Some(rate) = specimen.rate_n_per_s else {
         return Some(warning(
             WarningCode::RateNotKnown,
             "how fast the force grew toward the peak can not be told from the log",
         ));
     };
-    let Some(breaking_n) = known.breaking_n else {
+    let Some(breaking_n) = breaking_n else {
         return Some(warning(
             WarningCode::RateNotKnown,
             "without the breaking force of the rope it can not be told whether the force grew too fast past 80 % of it; say --breaking",
@@ -263,11 +267,9 @@ fn spikes(specimen: &Specimen) -> Option<Warning> {
 
 fn in_holds(specimen: &Specimen) -> Option<Warning> {
     let fell = specimen.holds.iter().find_map(|hold| {
-        let within = |at_s: f64| at_s >= hold.from_s && at_s <= hold.from_s + hold.seconds;
-        specimen
-            .events
-            .iter()
-            .find(|event| within(event.at_s))
+        let mut events = specimen.events.iter();
+        events
+            .find(|event| hold.has(event.at_s))
             .map(|event| (hold, event))
     });
     let (hold, event) = fell?;
@@ -281,21 +283,15 @@ fn in_holds(specimen: &Specimen) -> Option<Warning> {
     ))
 }
 
-fn recoil(specimen: &Specimen, known: &LogKnown) -> Warning {
+fn recoil(specimen: &Specimen, range_j: Option<[f64; 2]>) -> Warning {
     let stored = specimen.elastic_j.map(|stored_j| {
         let stored = Of::Energy.print(stored_j, Style::both());
         format!(
             "{stored} were stored in specimen and machine at the peak, and come free at once if it lets go; "
         )
     });
-    let range = known
-        .rope_length_m
-        .zip(known.breaking_n)
-        .filter(|_| stored.is_none());
-    let range = range.map(|(length_m, breaking_n)| {
-        let [least, most] =
-            proving::specimen::estimated_stored_j(specimen.peak.force_n, length_m, breaking_n)
-                .map(|stored_j| Of::Energy.print(stored_j, Style::both()));
+    let range = range_j.map(|range_j| {
+        let [least, most] = range_j.map(|stored_j| Of::Energy.print(stored_j, Style::both()));
         format!(
             "about {least} to {most} were stored in the rope at the peak, without the machine (an estimate); "
         )

@@ -3,7 +3,7 @@
 use super::figures::{force, small};
 use super::page::Page;
 use super::table::{Column, Table};
-use app::{EventKind, Kind, LogAnswer, LogReading, Style};
+use app::{Kind, LogAnswer, LogReading, Style};
 
 const EVENTS: [Column; 7] = [
     Column::number("event"),
@@ -49,7 +49,7 @@ pub fn log_page(answer: &LogAnswer, page: &Page) -> String {
             vec![
                 (index + 1).to_string(),
                 seconds(event.at_s),
-                kind(event.kind).to_string(),
+                event.kind.in_words().to_string(),
                 force(Some(event.before_n), style),
                 force(Some(event.drop_n), style),
                 event
@@ -101,14 +101,6 @@ fn sure(force_n: f64, off_n: f64, style: Style) -> String {
 
 fn seconds(time_s: f64) -> String {
     format!("{time_s:.2} s")
-}
-
-fn kind(kind: EventKind) -> &'static str {
-    match kind {
-        EventKind::Slip => "slip",
-        EventKind::Break => "break",
-        EventKind::Unknown => "slip or break",
-    }
 }
 
 /// Lists what is told in a line each.

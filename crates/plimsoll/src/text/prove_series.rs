@@ -5,7 +5,7 @@ use super::findings::findings;
 use super::page::Page;
 use super::table::{Column, Table};
 use super::verdict::overlays_sentence;
-use app::{Comparison, KindAnswer, SeriesAnswer, SpecimenAnswer, Style, Supported};
+use app::{Comparison, KindAnswer, SeriesAnswer, SpecimenAnswer, Style, Supported, share_in_words};
 
 const SPECIMENS: [Column; 7] = [
     Column::words("specimen"),
@@ -51,17 +51,12 @@ pub fn series_page(answer: &SeriesAnswer, overlays: &[String], working: bool, pa
     out
 }
 
-fn percent(share: f64) -> String {
-    let text = format!("{:.4}", 100.0 * share);
-    format!("{} %", text.trim_end_matches('0').trim_end_matches('.'))
-}
-
 /// Says in a sentence whether the claim is supported.
 fn headline(kind: &KindAnswer, answer: &SeriesAnswer, style: Style) -> String {
     let at = format!(
         "{} of all such lines, with a confidence of {}",
-        percent(answer.share),
-        percent(answer.confidence)
+        share_in_words(answer.share),
+        share_in_words(answer.confidence)
     );
     let Some(claim) = &kind.claim else {
         return "no claim was to be examined: neither the document nor the maker of the part states one"
@@ -230,8 +225,8 @@ fn of_limits(kind: &KindAnswer, answer: &SeriesAnswer, style: Style) -> Vec<(Str
         lines.push((
             format!(
                 "lower limit for {} at {}",
-                percent(answer.share),
-                percent(answer.confidence)
+                share_in_words(answer.share),
+                share_in_words(answer.confidence)
             ),
             format!("{} ({how}){none}", force(Some(limit.limit_n), style)),
         ));
@@ -243,7 +238,7 @@ fn of_limits(kind: &KindAnswer, answer: &SeriesAnswer, style: Style) -> Vec<(Str
                 "shape {:.3}, scale {}; {} of all above {} if that were exact, which with few tests it is not",
                 fit.shape,
                 force(Some(fit.scale_n), style),
-                percent(answer.share),
+                share_in_words(answer.share),
                 force(Some(fit.fitted_n), style)
             ),
         ));
@@ -312,7 +307,7 @@ fn compared(comparison: &Comparison, answer: &SeriesAnswer, page: &Page) -> Stri
         format!(
             " ({} at {})",
             between(interval, style),
-            percent(answer.confidence)
+            share_in_words(answer.confidence)
         )
     });
     let difference = force(Some(comparison.difference_n), style) + &interval.unwrap_or_default();

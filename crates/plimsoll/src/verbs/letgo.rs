@@ -6,7 +6,7 @@ use crate::cli::{Books, UnitsAsked};
 use crate::long_run::LongRun;
 use crate::surroundings::Surroundings;
 use crate::text::{Page, letgo_page};
-use app::{CheckFailure, LetGoAsk, LetGoFailure, Which};
+use app::{CheckFailure, Kind, LetGoAsk, LetGoFailure, Which};
 use clap::Args;
 use serde_json::json;
 use std::path::{Path, PathBuf};
@@ -50,22 +50,18 @@ pub struct Letgo {
 
 /// Reads a share, as in `0.3 %` or 0.003.
 fn ratio(text: &str) -> Result<f64, String> {
-    if let Ok(share) = text.trim().parse() {
-        return Ok(share);
-    }
-    app::Kind::Ratio
-        .parse_si(text)
-        .map_err(|_| "write a share such as `0.3 %` or 0.003".to_string())
+    bare_or_with_unit(Kind::Ratio, text, "write a share such as `0.3 %` or 0.003")
 }
 
 /// Reads a time, as in `2.5` or `2.5 s`.
 fn seconds(text: &str) -> Result<f64, String> {
-    if let Ok(seconds) = text.trim().parse() {
-        return Ok(seconds);
-    }
-    app::Kind::Time
-        .parse_si(text)
-        .map_err(|_| "write seconds such as 2.5 or `2.5 s`".to_string())
+    bare_or_with_unit(Kind::Time, text, "write seconds such as 2.5 or `2.5 s`")
+}
+
+fn bare_or_with_unit(kind: Kind, text: &str, instead: &str) -> Result<f64, String> {
+    let bare = text.trim().parse();
+    bare.or_else(|_| kind.parse_si(text))
+        .map_err(|_| instead.to_string())
 }
 
 /// Follows the rig and tells what came of it.

@@ -85,8 +85,7 @@ fn limit(evidence: &Evidence, subject: &str) -> Option<Finding> {
     if limit_n.value() >= evidence.required_n.value() {
         return None;
     }
-    let [share, confidence] = evidence.level.map(|share| format!("{:.4} %", 100.0 * share));
-    let [share, confidence] = [trimmed(&share), trimmed(&confidence)];
+    let [share, confidence] = evidence.level.map(says::share);
     let says = format!(
         "{} pull tests in \"{}\" show no more than {} for {share} of all such lines with a confidence of {confidence}, less than the {} that `{}` is \
          to hold",
@@ -108,15 +107,6 @@ fn limit(evidence: &Evidence, subject: &str) -> Option<Finding> {
         )
     };
     Some(RULE.caution(subject, says + more, mend).about("limit"))
-}
-
-/// Leaves out noughts that say nothing.
-fn trimmed(percent: &str) -> String {
-    let number = percent
-        .trim_end_matches(" %")
-        .trim_end_matches('0')
-        .trim_end_matches('.');
-    format!("{number} %")
 }
 
 #[cfg(test)]
@@ -171,7 +161,7 @@ mod tests {
         assert_eq!(found(&[6000.0; 3], Some(4000.0), None), [Severity::Caution]);
         assert_eq!(found(&[6000.0; 12], Some(4000.0), None), [Severity::Caution]);
         assert_eq!(found(&[6000.0; 12], Some(5000.0), None), []);
-        assert_eq!(trimmed("99.0000 %"), "99 %");
-        assert_eq!(trimmed("99.9900 %"), "99.99 %");
+        assert_eq!(says::share(0.99), "99 %");
+        assert_eq!(says::share(0.9999), "99.99 %");
     }
 }

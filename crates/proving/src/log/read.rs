@@ -16,6 +16,8 @@ use crate::log::text::{Text, words};
 use crate::log::times::Times;
 use crate::log::units::Unit;
 use rayon::prelude::*;
+use schemars::JsonSchema;
+use serde::Serialize;
 use std::io::Read;
 
 /// What is said about a log from outside of it.
@@ -38,7 +40,7 @@ pub struct Asked {
 }
 
 /// How a log was read.
-#[derive(Debug, Clone, Default, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize, JsonSchema)]
 pub struct Reading {
     /// The encoding, in words.
     pub encoding: String,

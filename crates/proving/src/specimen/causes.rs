@@ -10,9 +10,12 @@
 use crate::specimen::curve::Curve;
 use crate::specimen::falls::Fall;
 use crate::specimen::line::Line;
+use schemars::JsonSchema;
+use serde::Serialize;
 
 /// What a sudden fall of the force is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
 pub enum Kind {
     /// Something slipped and held again.
     Slip,
@@ -22,8 +25,20 @@ pub enum Kind {
     Unknown,
 }
 
+impl Kind {
+    /// Says it in words.
+    #[must_use]
+    pub fn in_words(self) -> &'static str {
+        match self {
+            Kind::Slip => "slip",
+            Kind::Break => "break",
+            Kind::Unknown => "slip or break",
+        }
+    }
+}
+
 /// A sudden fall of the force.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct Event {
     /// What it is.
     pub kind: Kind,

@@ -10,6 +10,8 @@ use crate::specimen::Known;
 use crate::specimen::curve::Curve;
 use crate::specimen::falls::Fall;
 use crate::specimen::line::{Line, median};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 /// A time at which the force was held.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -26,8 +28,16 @@ pub struct Hold {
     pub travel_m: Option<f64>,
 }
 
+impl Hold {
+    /// Tells whether a time is within it.
+    #[must_use]
+    pub fn has(&self, at_s: f64) -> bool {
+        at_s >= self.from_s && at_s <= self.from_s + self.seconds
+    }
+}
+
 /// A pull that was let down again before the last one.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct Preload {
     /// When it was greatest, s.
     pub at_s: f64,

@@ -201,23 +201,7 @@ pub(super) fn stiff_pipe_of<'a>(scenery: &Scenery<'a>, line: usize) -> Option<&'
         let load = model.loads.get(*pipe);
         load.is_some_and(|load| model.lines_of(load).contains(&line))
     };
-    stiff_pipes(scenery).into_iter().find(holds)
-}
-
-/// Lists the pipes that are followed as stiff ones, by name.
-pub(super) fn stiff_pipes<'a>(scenery: &Scenery<'a>) -> Vec<&'a str> {
-    let bends = |frames: &[statics::FrameId]| {
-        let each = scenery.at.iter();
-        let mut each = each.map(|at| {
-            at.flexible
-                .iter()
-                .any(|pipe| frames.iter().any(|frame| pipe.has(*frame)))
-        });
-        each.all(|bends| bends)
-    };
-    let pipes = scenery.plain.model.loads.iter();
-    let stiff = pipes.filter(|(_, load)| load.pipe.is_some() && !bends(load.frames()));
-    stiff.map(|(name, _)| name.as_str()).collect()
+    scenery.stiff_pipes.iter().copied().find(holds)
 }
 
 /// Raises what a point gets by more of the same; what it gets more may pull any way.

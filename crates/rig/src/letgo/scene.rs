@@ -12,7 +12,7 @@ use crate::forces_away::away;
 use crate::found::{Found, find_from};
 use crate::geometry::vector;
 use crate::letgo::masses::{DIRECTIONS, OFF, masses, off_centre};
-use crate::model::Model;
+use crate::model::{LoadModel, Model};
 use motion::{Flexible, Masses, Pull, Weakness, bounce_rad_per_s, flexible};
 use practice::{Facts, Measured};
 use quantity::{Kind, Style};
@@ -106,6 +106,8 @@ pub(crate) struct Scenery<'a> {
     /// The known places of all loads: the load, the frame and where on it.
     pub(crate) places: Vec<(usize, FrameId, Vector3<f64>)>,
     pub(crate) grips: Vec<usize>,
+    /// The pipes that are followed as stiff ones, by name.
+    pub(crate) stiff_pipes: Vec<&'a str>,
     /// For how long motions are followed.
     pub(crate) seconds: f64,
     /// For how long at the most, where what pulls in the end has not pulled yet.
@@ -127,6 +129,7 @@ impl<'a> Scenery<'a> {
         let off = off_ways(&at);
         let ways = all_ways(&at, ways, is_joined);
         Ok(Scenery {
+            stiff_pipes: stiff_pipes(plain.model, &at),
             off,
             plain,
             masses,
@@ -174,6 +177,19 @@ impl<'a> Scenery<'a> {
             slips.unwrap_or_default()
         )
     }
+}
+
+/// Lists the pipes that are followed as stiff ones in some way, by name.
+fn stiff_pipes<'a>(model: &'a Model, at: &[AtStiffness]) -> Vec<&'a str> {
+    let bends = |load: &LoadModel| {
+        let is_in = |pipe: &Flexible| load.frames().iter().any(|frame| pipe.has(*frame));
+        at.iter().all(|at| at.flexible.iter().any(is_in))
+    };
+    let stiff = model
+        .loads
+        .iter()
+        .filter(|(_, load)| load.pipe.is_some() && !bends(load));
+    stiff.map(|(name, _)| name.as_str()).collect()
 }
 
 /// Brings the rig to rest in every way in which it is tried, as stated first.
