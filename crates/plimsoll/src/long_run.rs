@@ -4,6 +4,7 @@ use std::cell::Cell;
 use std::io::{IsTerminal, Write};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::mpsc::{RecvTimeoutError, channel};
 use std::time::{Duration, Instant};
 
 /// What takes less is not worth a word.
@@ -12,6 +13,32 @@ const LONG: Duration = Duration::from_millis(700);
 const BETWEEN: Duration = Duration::from_millis(200);
 /// What a shell says of a program that Ctrl-C ended: 128 and the number of the signal.
 const INTERRUPTED: i32 = 130;
+
+/// Runs what can not say how far it is, and shows for how long it has been at it.
+pub fn awaited<T: Send>(what: &'static str, run: impl FnOnce() -> T + Send) -> T {
+    let shown = LongRun::watch(0, what);
+    if !shown.watched {
+        return run();
+    }
+    let began = Instant::now();
+    std::thread::scope(|scope| {
+        let (done, is_done) = channel::<()>();
+        let running = scope.spawn(move || {
+            // Dropped when the run ends, however it ends.
+            let _done = done;
+            run()
+        });
+        while is_done.recv_timeout(BETWEEN) == Err(RecvTimeoutError::Timeout) {
+            if began.elapsed() >= LONG {
+                shown.say(&format!("{what}: {} s", began.elapsed().as_secs()));
+            }
+        }
+        shown.end();
+        running
+            .join()
+            .unwrap_or_else(|panic| std::panic::resume_unwind(panic))
+    })
+}
 
 /// A run that may be long.
 #[derive(Debug)]

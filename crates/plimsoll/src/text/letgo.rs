@@ -191,7 +191,7 @@ fn ways(answer: &LetGoAnswer, page: &Page) -> Vec<String> {
             any(&|way| way.off_centre),
             "once with centres of gravity a little off",
         ),
-        (any(&|way| way.longer), "once for eight times as long"),
+        (any(&|way| way.longer), "once for up to eight times as long"),
     ];
     let more = more
         .iter()
@@ -222,19 +222,17 @@ fn alike(answer: &LetGoAnswer, case: &LetGoCase) -> Vec<String> {
 
 fn summary_row(case: &LetGoCase, page: &Page) -> Vec<String> {
     let loads = || case.loads.values();
+    let least = if case.is_least { "≥ " } else { "" };
     let of = |get: fn(&LetGoLoad) -> Option<f64>| loads().filter_map(get).reduce(f64::max);
-    let metres = |value: Option<f64>| value.map(|value| length(value, page.style)).unwrap_or_default();
+    let cell = |said: Option<String>| said.map(|said| format!("{least}{said}")).unwrap_or_default();
+    let metres = |value: Option<f64>| cell(value.map(|value| length(value, page.style)));
     vec![
         case.lets_go.clone(),
         word(case).to_string(),
-        case.use_at_peak
-            .map(|most| utilisation(Some(most), page.style))
-            .unwrap_or_default(),
+        cell(case.use_at_peak.map(|most| utilisation(Some(most), page.style))),
         metres(of(|load| load.moves_m)),
         metres(of(|load| load.drop_m)),
-        of(|load| load.tilt_deg)
-            .map(|tilt| angle(tilt, page.style))
-            .unwrap_or_default(),
+        cell(of(|load| load.tilt_deg).map(|tilt| angle(tilt, page.style))),
     ]
 }
 
@@ -312,7 +310,7 @@ fn one(answer: &LetGoAnswer, case: &LetGoCase, page: &Page) -> String {
         let only = case.seconds.filter(|seconds| *seconds < 0.999 * followed_s);
         let only = only.map(|seconds| {
             format!(
-                "; so for {seconds:.2} s, after which two such runs no longer agree: what is told is the worst of many things that may come, and another may be up to twice as hard"
+                "; so for {seconds:.2} s, after which two such runs no longer agree, or were not followed: what is told is the worst of many things that may come, and another may be up to twice as hard"
             )
         });
         out.push_str(&page.labelled("proof:", &format!("{says}{}", only.unwrap_or_default()), 2));

@@ -3,6 +3,7 @@
 use super::run::{json_text, told};
 use crate::answer::{Answer, Exit, complaint};
 use crate::cli::{Books, UnitsAsked};
+use crate::long_run::awaited;
 use crate::reading::{Document, name};
 use crate::shelving::{Shelving, Trouble};
 use crate::surroundings::Surroundings;
@@ -62,11 +63,11 @@ pub fn answer(asked: &Check, surroundings: &Surroundings) -> Answer {
         today: Some(&surroundings.today),
         working: asked.working && asked.json,
     };
-    let outcomes: Vec<Outcome> = asked
-        .rigs
-        .par_iter()
-        .map(|rig| outcome(rig, &folders, &ask))
-        .collect();
+    let outcomes = || -> Vec<Outcome> {
+        let rigs = asked.rigs.par_iter();
+        rigs.map(|rig| outcome(rig, &folders, &ask)).collect()
+    };
+    let outcomes = awaited("checking", outcomes);
     let out = if asked.json {
         in_json(asked, &folders, &outcomes)
     } else {

@@ -3,6 +3,7 @@
 use super::run::{json_text, rig_with_books};
 use crate::answer::{Answer, complaint};
 use crate::cli::{Books, UnitsAsked};
+use crate::long_run::awaited;
 use crate::surroundings::Surroundings;
 use crate::text::Page;
 use app::{Ask, CheckFailure, Verdict};
@@ -48,7 +49,8 @@ fn verdict(asked: &Explain, surroundings: &Surroundings) -> Result<(Verdict, Opt
         today: Some(&surroundings.today),
         working: asked.json,
     };
-    match app::check(&shelving.shelf, &document.text(), &ask) {
+    let check = || app::check(&shelving.shelf, &document.text(), &ask);
+    match awaited("checking", check) {
         Ok(verdict) => Ok((verdict, shelving.units)),
         Err(CheckFailure::Mistakes(mistakes)) => {
             let err = mistakes.render(surroundings.width, surroundings.colour_of_mistakes);

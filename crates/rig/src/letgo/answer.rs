@@ -91,6 +91,8 @@ pub struct LetGoWay {
 pub struct LetGoCase {
     /// What lets go, as a path into the rig document.
     pub lets_go: String,
+    /// Whether the figures are the least that comes: some way that may be worse was not found.
+    pub is_least: bool,
     /// The parts of which any one may be what lets go, top to bottom.
     pub parts: Vec<String>,
     /// The case before it that is the same event; none if it is the first.

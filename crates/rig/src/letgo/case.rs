@@ -68,6 +68,7 @@ pub(crate) fn case(scenery: &Scenery<'_>, event: &Event, ways: &[Ran], decides: 
     let at_worst = scenery.in_words(&decides.way);
     let mut case = LetGoCase {
         lets_go: event.what.path(),
+        is_least: ways.iter().any(is_not_found),
         parts: event.parts.clone(),
         alike: None,
         outcome,
@@ -116,6 +117,11 @@ pub(crate) fn case(scenery: &Scenery<'_>, event: &Event, ways: &[Ran], decides: 
     }
     case.says = says(scenery, &case, decides);
     case
+}
+
+/// Tells whether it was not found what happens in a way, or on the way.
+fn is_not_found(ran: &Ran) -> bool {
+    ran.followed().is_none_or(|followed| followed.refused.is_some())
 }
 
 fn parting(scenery: &Scenery<'_>, which: usize, at_s: f64) -> Parting {
@@ -501,7 +507,15 @@ fn says(scenery: &Scenery<'_>, case: &LetGoCase, decides: &Ran) -> String {
         verb(&lines, "has", "have")
     );
     let no_limit = format!("nothing says what {} may carry in bending", names(&pipes));
-    let parts = [Some(said), unknown(&lines, no_load), unknown(&pipes, no_limit)];
+    let least = case
+        .is_least
+        .then(|| "forces, ways and room told here are the least that comes".to_string());
+    let parts = [
+        Some(said),
+        least,
+        unknown(&lines, no_load),
+        unknown(&pipes, no_limit),
+    ];
     let parts: Vec<String> = parts.into_iter().flatten().collect();
     parts.join("; ")
 }

@@ -23,6 +23,10 @@ use statics::{AttachmentId, FrameId, Outcome, Parameters, Solution, Vector3, Wor
 const TOLERANCE: f64 = 1e-5;
 /// Loads on one another hand their swing to and fro slowly: they are also followed for so many times as long.
 const LONG: f64 = 8.0;
+/// Where the steps do not suffice for that, for this share of the time that they suffice for.
+const FOR_SURE: f64 = 0.95;
+/// Closer runs take more steps: where these do not suffice, a way that is followed for long is proved for this share of the time, and so on.
+const CLOSER: f64 = 0.5;
 /// A pipe that bends by more from end to end does not do so by small angles, as it is followed: five degrees, our judgement.
 const FOLDS_RAD: f64 = 5.0 * std::f64::consts::PI / 180.0;
 /// What the run that decides must keep.
@@ -341,6 +345,24 @@ fn pipes(
     bent.collect()
 }
 
+/// Follows a way for the longer of two times: where the steps do not suffice, for a share of the time that they suffice for, but for the
+/// shorter at the least.
+fn for_long<T>(
+    [least_s, most_s]: [f64; 2],
+    share: f64,
+    follow: &dyn Fn(f64) -> Result<T, MotionError>,
+) -> Result<T, MotionError> {
+    let mut seconds = most_s;
+    loop {
+        match follow(seconds) {
+            Err(MotionError::TooManySteps { time_s, .. }) if seconds > least_s => {
+                seconds = (share * time_s).max(least_s);
+            }
+            came => return came,
+        }
+    }
+}
+
 /// Says why a motion was not found, with the names of the rig.
 fn in_words(model: &Model, error: &MotionError) -> String {
     match error {
@@ -353,8 +375,7 @@ fn in_words(model: &Model, error: &MotionError) -> String {
             format!("line `{name}` runs over freely until something meets what it runs over, {at_s:.2} s on")
         }
         MotionError::TooManySteps { time_s, seconds, .. } => format!(
-            "stiff short lines make it move too quickly to be followed for the {seconds:.1} s that it takes; it was followed for {time_s:.1} s. \
-             `plimsoll letgo --seconds` asks for less"
+            "it moves too quickly to be followed for {seconds:.1} s; it was followed for {time_s:.1} s. `plimsoll letgo --seconds` asks for less"
         ),
         MotionError::FoldsTooFar {
             frame,
@@ -380,14 +401,17 @@ impl Left<'_> {
         if self.nothing_hangs() {
             return Ok(None);
         }
-        let (mut seconds, most_s) = if way.is_long {
-            (LONG * scenery.seconds, LONG * scenery.seconds)
-        } else {
-            (scenery.seconds, scenery.most_s)
-        };
-        loop {
+        let follow = |seconds: f64| {
             let options = at_tolerance(seconds, TOLERANCE);
-            let motion = self.with_scene(scenery, way, |scene| follow(scene, &options))?;
+            self.with_scene(scenery, way, |scene| follow(scene, &options))
+        };
+        if way.is_long {
+            let times_s = [scenery.seconds, LONG * scenery.seconds];
+            return for_long(times_s, FOR_SURE, &follow).map(Some);
+        }
+        let (mut seconds, most_s) = (scenery.seconds, scenery.most_s);
+        loop {
+            let motion = follow(seconds)?;
             if seconds >= most_s || !self.goes_on(scenery, &motion) {
                 return Ok(Some(motion));
             }
@@ -401,10 +425,18 @@ impl Left<'_> {
             return Ok((None, None));
         }
         let seconds = known.map_or(scenery.seconds, |known| known.seconds);
-        let options = at_tolerance(seconds, TOLERANCE);
-        let proof = self.with_scene(scenery, way, |scene| {
-            follow_proved(scene, &options, &BOUNDS, known)
-        })?;
+        let prove = |seconds: f64| {
+            let known = known.filter(|known| known.seconds == seconds);
+            let options = at_tolerance(seconds, TOLERANCE);
+            self.with_scene(scenery, way, |scene| {
+                follow_proved(scene, &options, &BOUNDS, known)
+            })
+        };
+        let proof = if way.is_long {
+            for_long([scenery.seconds, seconds], CLOSER, &prove)?
+        } else {
+            prove(seconds)?
+        };
         Ok((Some(proof.motion), Some((proof.differs, proof.agrees_s))))
     }
 
@@ -498,5 +530,33 @@ impl Left<'_> {
             loose: &loose,
             ..scene
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Follows as if the steps sufficed for so many seconds.
+    fn steps_for(suffice_s: f64) -> impl Fn(f64) -> Result<f64, MotionError> {
+        move |seconds| {
+            if seconds <= suffice_s {
+                return Ok(seconds);
+            }
+            Err(MotionError::TooManySteps {
+                steps: 1,
+                time_s: suffice_s,
+                seconds,
+            })
+        }
+    }
+
+    #[test]
+    fn what_is_followed_for_long_is_followed_for_as_long_as_the_steps_suffice() {
+        assert_eq!(for_long([4.0, 32.0], 0.95, &steps_for(40.0)), Ok(32.0));
+        assert_eq!(for_long([4.0, 32.0], 0.95, &steps_for(20.0)), Ok(19.0));
+        assert_eq!(for_long([4.0, 32.0], 0.5, &steps_for(5.0)), Ok(4.0));
+        // Where they do not suffice for the time of other ways, it is not known.
+        assert!(for_long([4.0, 32.0], 0.95, &steps_for(3.0)).is_err());
     }
 }

@@ -253,7 +253,7 @@ fn prove(scenery: &Scenery<'_>, event: &Event, ways: &mut [Ran]) -> usize {
         let of_close = gravity(scenery, &close);
         let is_milder = of_close < gravities[next];
         match close.followed() {
-            Some(followed) if is_milder && is_cut_short(followed) => {
+            Some(followed) if is_milder && is_cut_short(followed, &ways[next]) => {
                 let (proved_s, differ) = (followed.proved_s, followed.peaks_differ);
                 ways[next].is_tried = true;
                 if let Some(first) = ways[next].followed_mut() {
@@ -268,11 +268,11 @@ fn prove(scenery: &Scenery<'_>, event: &Event, ways: &mut [Ran]) -> usize {
     }
 }
 
-/// Tells whether only the beginning of a motion was proved.
-fn is_cut_short(followed: &Followed) -> bool {
-    let motion = followed.motion.as_ref();
-    let proved = followed.proved_s.zip(motion);
-    proved.is_some_and(|(proved_s, motion)| proved_s < 0.999 * motion.seconds)
+/// Tells whether only the beginning of what a way came to at first was proved.
+fn is_cut_short(close: &Followed, first: &Ran) -> bool {
+    let first = first.followed().and_then(|first| first.motion.as_ref());
+    let proved = close.proved_s.zip(first);
+    proved.is_some_and(|(proved_s, first)| proved_s < 0.999 * first.seconds)
 }
 
 fn asked(events: Vec<Event>, which: Option<&Which>) -> Result<Vec<Event>, LetGoError> {

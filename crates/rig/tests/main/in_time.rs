@@ -429,6 +429,12 @@ fn what_the_motion_does_not_know_is_not_told_as_held() {
     let middle = case(&arm, "lines.middle");
     assert_eq!(middle.outcome, Outcome::NotKnown);
     assert!(middle.says.contains("folds or bends"), "{}", middle.says);
+    assert!(middle.is_least && middle.says.contains("the least that comes"));
+    assert!(
+        arm.cases
+            .iter()
+            .all(|case| case.is_least == (case.outcome == Outcome::NotKnown))
+    );
     // Two weights over a sheave: the heavier is cut loose from a tie and pulls the lighter up.
     let ball = |name: &str, x: f64, weight: f64| {
         format!(
