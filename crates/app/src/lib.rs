@@ -47,12 +47,12 @@ pub use rig::{
 };
 pub use rig::{
     LetGoAnswer, LetGoCase, LetGoClamp, LetGoGroup, LetGoJunction, LetGoLine, LetGoLoad, LetGoPipe,
-    LetGoPoint, LetGoSplice, LetGoWay, Outcome, Parting, Which,
+    LetGoPoint, LetGoSplice, LetGoWay, Outcome, Parting, PullTests, Which,
 };
 pub use rules_page::{PracticeFactor, PracticePage, RulePage, practice, rule, rules};
 pub use schemas::{REFERENCES, SCHEMAS, reference, schema};
 pub use series::{
-    Comparison, EventAnswer, EventKind, HoldAnswer, KindAnswer, LogAnswer, LogReading, PreloadAnswer,
+    Comparison, EventAnswer, EventKind, HoldAnswer, KindAnswer, LogAnswer, LogReading, Open, PreloadAnswer,
     SeriesAnswer, SpecimenAnswer, Supported, Warning,
 };
 pub use shelf::{Shelf, shop};

@@ -2,9 +2,11 @@
 
 use crate::check::Text;
 use crate::mistakes::Mistakes;
-use parts::Book;
+use parts::{Book, Shown};
 use practice::Practices;
 use rig::Shop;
+use series::{Open, prove, read_series};
+use std::path::Path;
 
 /// The books and practices in use.
 #[derive(Debug, Clone)]
@@ -42,6 +44,18 @@ impl Shelf {
         Ok(self)
     }
 
+    /// Adds what the series of pull tests show that a rig names. `open` opens a file by its path from the rig document.
+    ///
+    /// A series that can not be used is no mistake yet: the rig that names it is told so.
+    #[must_use]
+    pub fn with_series_of(mut self, rig: &Text<'_>, open: Open<'_>) -> Self {
+        for path in rig::series_named(rig.text) {
+            let shows = shown(&path, &self.book, open);
+            self.book = self.book.with_series(path, shows);
+        }
+        self
+    }
+
     /// Lists the practices: id, and what each is in a few words.
     pub fn practice_titles(&self) -> Vec<[String; 2]> {
         self.practices
@@ -54,6 +68,35 @@ impl Shelf {
     pub fn practices(&self) -> Vec<String> {
         self.practices.ids().map(str::to_string).collect()
     }
+}
+
+/// Finds what a series shows, by the path that a rig names it by; its logs lie beside it.
+fn shown(path: &str, book: &Book, open: Open<'_>) -> Shown {
+    let mut text = String::new();
+    open(path)
+        .and_then(|mut file| file.read_to_string(&mut text))
+        .map_err(|error| error.to_string())?;
+    let folder = Path::new(path).parent().unwrap_or(Path::new(""));
+    let beside = |log: &str| open(&folder.join(log).to_string_lossy());
+    let read = read_series(&text);
+    let proved = if read.problems.is_empty() {
+        prove(&read.value, book, &beside)
+    } else {
+        Err(read.problems)
+    };
+    proved.map(|proved| proved.evidence).map_err(|problems| {
+        let first = problems.first().map(|problem| problem.says.as_str());
+        let more = problems.len().saturating_sub(1);
+        let more = if more > 0 {
+            format!(", and {more} more")
+        } else {
+            String::new()
+        };
+        format!(
+            "{}{more} (`plimsoll prove` tells all of it)",
+            first.unwrap_or_default()
+        )
+    })
 }
 
 /// Reads a shop document.

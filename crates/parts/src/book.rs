@@ -1,6 +1,7 @@
 //! The parts book: what is in it and how a part is found.
 
 use crate::bend::BendRow;
+use crate::evidence::Shown;
 use crate::part::{Body, Origin, Part};
 use crate::read::read_into;
 use crate::tables::{SheaveRatio, Tables};
@@ -14,6 +15,8 @@ use std::sync::{Arc, OnceLock};
 pub struct Book {
     pub(crate) parts: IndexMap<String, Arc<Part>>,
     pub(crate) tables: Tables,
+    /// Series of pull tests by the path that a document names them by.
+    series: IndexMap<String, Shown>,
 }
 
 /// The files of the published book; the tables come first because ropes are made with them.
@@ -70,6 +73,18 @@ impl Book {
         book.tables = self.tables.overlaid(&shop.tables);
         book.hand_out(&shop.tables);
         book
+    }
+
+    /// Adds what a series of pull tests shows, by the path that a document names it by.
+    #[must_use]
+    pub fn with_series(mut self, path: String, shows: Shown) -> Book {
+        self.series.insert(path, shows);
+        self
+    }
+
+    /// Gives what a series of pull tests shows; none where it was not opened.
+    pub fn series(&self, path: &str) -> Option<&Shown> {
+        self.series.get(path)
     }
 
     /// Finds a part by its id.

@@ -2,6 +2,9 @@
 
 use working::Number;
 
+/// What the kinds of a series of pull tests show, by name; why not, where it can not be used.
+pub type Shown = Result<indexmap::IndexMap<String, Evidence>, String>;
+
 /// What a series of pull tests shows of a part in a makeup.
 #[derive(Debug, Clone)]
 pub struct Evidence {
@@ -9,7 +12,11 @@ pub struct Evidence {
     pub series: String,
     /// The part that was on trial, by its id.
     pub part: String,
-    /// What it is to hold, N: the claim that was examined.
+    /// The rope that it was pulled on, by its id.
+    pub rope: String,
+    /// Whether nothing was pulled: the series is made up for a demonstration.
+    pub invented: bool,
+    /// What it is to hold, N: the claim that was examined, or what its maker states where that is more.
     pub required_n: Number,
     /// The design factor in that.
     pub design_factor: Number,
@@ -17,6 +24,8 @@ pub struct Evidence {
     pub failed: Vec<FailedSpecimen>,
     /// How many failed and count.
     pub count: usize,
+    /// How many were stopped below what the part is to hold.
+    pub stopped_low: usize,
     /// The lower limit, N; none where so few, or such, tests give none.
     pub limit_n: Option<Number>,
     /// The share of lines above the limit, and the confidence.
@@ -32,4 +41,41 @@ pub struct FailedSpecimen {
     pub strength_n: f64,
     /// What was written of why: why it was set aside, or why it failed under the claim.
     pub explained: Option<String>,
+}
+
+/// What pull tests say about what a part is to hold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Bears {
+    /// Their lower limit is no less.
+    Out,
+    /// Nothing failed below, but they do not show it.
+    NotShown,
+    /// Something failed below.
+    Against,
+}
+
+impl Evidence {
+    /// Says whether the tests bear out what the part is to hold.
+    #[must_use]
+    pub fn bears(&self) -> Bears {
+        let required_n = self.required_n.value();
+        let holds = self
+            .limit_n
+            .as_ref()
+            .is_some_and(|limit_n| limit_n.value() >= required_n);
+        match self.least_n() {
+            Some(least_n) if least_n < required_n => Bears::Against,
+            _ if holds && self.stopped_low == 0 => Bears::Out,
+            _ => Bears::NotShown,
+        }
+    }
+
+    /// Gives the least that one failed at, set-aside ones among them, N.
+    #[must_use]
+    pub fn least_n(&self) -> Option<f64> {
+        self.failed
+            .iter()
+            .map(|specimen| specimen.strength_n)
+            .reduce(f64::min)
+    }
 }

@@ -67,6 +67,12 @@ impl Document {
     }
 }
 
+/// Opens files by their paths from another.
+pub fn beside(file: &Path) -> impl Fn(&str) -> std::io::Result<Box<dyn Read>> {
+    let folder = file.parent().unwrap_or(Path::new("")).to_path_buf();
+    move |path| Ok(Box::new(fs_err::File::open(folder.join(path))?))
+}
+
 /// Names a file as the user did.
 pub fn name(path: &Path) -> String {
     if path == Path::new("-") {

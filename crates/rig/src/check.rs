@@ -11,6 +11,7 @@ use crate::geometry::array;
 use crate::letgo::{Standing, follow_in_time};
 use crate::model::{Model, model};
 use crate::pipes::{self, Given as PipeGiven, Pipe, PipeVerdict, pipe_verdict};
+use crate::pull_tests::{self, PullTests};
 use crate::read::read;
 use crate::to_trim::{Trimmed, to_trim};
 use crate::verdict::{
@@ -350,8 +351,9 @@ fn with_sharing_in_force(practice: Practice, model: &Model, defaults: &mut Defau
 
 /// Looks up the parts of every makeup.
 fn makeups(rig: &Rig, book: &Book, problems: &mut Vec<Problem>) -> IndexMap<String, Arc<Makeup>> {
-    let found = rig.makeups.iter().filter_map(|(name, listed)| {
-        let makeup = listed.made_of(name, book, problems)?;
+    let found = rig.makeups.iter().filter_map(|(name, made_up)| {
+        let mut makeup = made_up.parts.made_of(name, book, problems)?;
+        makeup.evidence = pull_tests::evidence(made_up, &makeup, book, problems);
         Some((name.clone(), Arc::new(makeup)))
     });
     found.collect()
@@ -490,6 +492,7 @@ fn verdict(
         groups: groups(facts, judgement),
         pipes: pipes_told(rig, facts, judgement),
         lines: lines(rig, model, solution, facts, judgement),
+        pull_tests: pull_tests_told(facts),
         findings: judgement.findings.clone(),
         defaults: defaults.sentences(),
         cautions: cautions().iter().map(ToString::to_string).collect(),
@@ -863,6 +866,17 @@ fn settles(name: &str, line: &crate::model::LineModel) -> Vec<(&'static str, Num
     let least = least.map(|share| ("settles_least", of("at the least", share)));
     let most = ("settles_most", of("at the most", &settling.most));
     least.into_iter().chain([most]).collect()
+}
+
+/// Says what tests show of the makeups in use.
+fn pull_tests_told(facts: &Facts) -> Vec<PullTests> {
+    let mut makeups: Vec<&Makeup> = Vec::new();
+    for makeup in facts.lines.iter().filter_map(|line| line.makeup.as_deref()) {
+        if makeups.iter().all(|known| known.name != makeup.name) {
+            makeups.push(makeup);
+        }
+    }
+    makeups.into_iter().flat_map(pull_tests::told).collect()
 }
 
 /// Gathers every number of the verdict by its path.

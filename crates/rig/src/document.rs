@@ -21,7 +21,7 @@ pub struct Rig {
     /// Where lines meet.
     pub junctions: IndexMap<String, Junction>,
     /// What lines are made of.
-    pub makeups: IndexMap<String, parts::Listed>,
+    pub makeups: IndexMap<String, MadeUp>,
     /// The lines.
     pub lines: IndexMap<String, Line>,
     /// What beams allow for all of their points together.
@@ -37,6 +37,24 @@ pub struct Rig {
     /// Of each load that no lengths found put at its trim the pick furthest from its height, as `load.pick`, and how much too high it
     /// is, metres.
     pub out_of_trim_m: Vec<(String, f64)>,
+}
+
+/// What a line is made of.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MadeUp {
+    /// Its parts.
+    pub parts: parts::Listed,
+    /// The series of pull tests that show something of it.
+    pub proved_by: Vec<ProvedBy>,
+}
+
+/// A series of pull tests that a makeup names.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ProvedBy {
+    /// The series document, as a path from the rig document.
+    pub series: Placed<String>,
+    /// The kind in it; none where it has one alone.
+    pub kind: Option<Placed<String>>,
 }
 
 /// A point of the building.

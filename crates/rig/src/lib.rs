@@ -20,6 +20,7 @@ mod geometry;
 mod letgo;
 mod model;
 mod pipes;
+mod pull_tests;
 mod read;
 mod shape;
 mod shares;
@@ -42,7 +43,8 @@ pub use cases::{
 };
 pub use check::{CheckError, check};
 pub use document::{
-    Allows, Applied, End, Given, Item, Junction, Length, Line, Load, Permit, Point, Rig, Trim,
+    Allows, Applied, End, Given, Item, Junction, Length, Line, Load, MadeUp, Permit, Point, ProvedBy, Rig,
+    Trim,
 };
 pub use letgo::{
     History, LetGoAnswer, LetGoCase, LetGoClamp, LetGoError, LetGoGroup, LetGoJunction, LetGoLine, LetGoLoad,
@@ -52,6 +54,7 @@ pub use pipes::{
     AlongVerdict, BayVerdict, BendingAllowed, BuiltInVerdict, Carried, Given as PipeGiven, Pipe, PipePick,
     PipePickVerdict, PipeVerdict, Splice, Spread,
 };
+pub use pull_tests::{PullTests, series_named};
 pub use read::{GIVES_M_PER_N, read};
 pub use shape::RIG;
 pub use shop::{SHOP, Shop, read_shop};

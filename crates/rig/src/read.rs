@@ -2,10 +2,11 @@
 
 use crate::cases::{cases_and_stages, faces};
 use crate::document::{
-    Adjust, Allows, Applied, End, Given, Item, Junction, Length, Line, Load, Permit, Point, Rig, Trim,
+    Adjust, Allows, Applied, End, Given, Item, Junction, Length, Line, Load, MadeUp, Permit, Point, Rig, Trim,
 };
 use crate::geometry::vector;
 use crate::pipes::pipe;
+use crate::pull_tests::proved_by;
 use crate::shape::RIG;
 use document::{Placed, Problem, Reading, Table, Value};
 use indexmap::IndexMap;
@@ -26,7 +27,12 @@ fn rig(table: &Table<'_>) -> Rig {
             .chain(collect(table, "pipes", pipe))
             .collect(),
         junctions: collect(table, "junctions", junction),
-        makeups: collect(table, "makeups", |t| parts::read_listed(t, "parts")),
+        makeups: collect(table, "makeups", |t| {
+            Some(MadeUp {
+                parts: parts::read_listed(t, "parts")?,
+                proved_by: proved_by(t),
+            })
+        }),
         groups: collect(table, "groups", |t| t.table("allows").map(|t| allows(&t))),
         permits: collect(table, "permits", permit),
         temperature_k: table.si("temperature").map(|temperature| temperature.value),

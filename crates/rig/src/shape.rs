@@ -336,11 +336,35 @@ static JUNCTION: Shape = Shape {
 static MAKEUP: Shape = Shape {
     name: "makeup",
     doc: "The ordered list of parts a line is made of.",
-    keys: &[Key::required(
-        "parts",
-        parts::LISTED,
-        "The parts from top to bottom, by their ids in the parts book; exactly one is a rope.",
-    )],
+    keys: &[
+        Key::required(
+            "parts",
+            parts::LISTED,
+            "The parts from top to bottom, by their ids in the parts book; exactly one is a rope.",
+        ),
+        Key::optional(
+            "proved_by",
+            Takes::List(&Takes::Table(&PROVED_BY)),
+            "Series of pull tests of lines that are made up alike; they stand beside the maker's rating and never raise it.",
+        ),
+    ],
+};
+
+static PROVED_BY: Shape = Shape {
+    name: "proof",
+    doc: "A series of pull tests (see `plimsoll prove`) of a part of this makeup on its rope.",
+    keys: &[
+        Key::required(
+            "series",
+            Takes::Text,
+            "The series document, as a path from this one.",
+        ),
+        Key::optional(
+            "kind",
+            Takes::Text,
+            "The kind in it that is made up like this; default the only one that has a claim.",
+        ),
+    ],
 };
 
 static LINE: Shape = Shape {

@@ -2,6 +2,7 @@
 
 use crate::cases::{CaseVerdict, InCase};
 use crate::pipes::PipeVerdict;
+use crate::pull_tests::PullTests;
 use indexmap::IndexMap;
 use practice::{Finding, Severity};
 use schemars::JsonSchema;
@@ -58,6 +59,9 @@ pub struct Verdict {
     pub pipes: IndexMap<String, PipeVerdict>,
     /// The lines, by name.
     pub lines: IndexMap<String, LineVerdict>,
+    /// What series of pull tests show of the makeups, beside the makers' ratings.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub pull_tests: Vec<PullTests>,
     /// What the rules found, stops first.
     pub findings: Vec<Finding>,
     /// What was assumed because nobody said.

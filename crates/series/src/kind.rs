@@ -25,6 +25,8 @@ pub(crate) struct Tested<'a> {
     pub(crate) makeup: &'a Makeup,
     pub(crate) specimens: IndexMap<String, SpecimenAnswer>,
     pub(crate) level: Level,
+    /// Whether nothing was pulled.
+    pub(crate) invented: bool,
     /// How far the cell may be off, as a share.
     pub(crate) cell: Option<f64>,
 }
@@ -145,23 +147,18 @@ impl Tested<'_> {
 
     /// Gives what is claimed: as written, else what the maker of the part states.
     fn claim(&self) -> Option<Claim> {
-        let (working_load_n, design_factor, from) = match self.document.claim {
-            Some(claim) => stated(claim),
-            None => self.of_maker()?,
-        };
-        let required_n = Number::computed(
-            "what is to be held",
-            "F_req",
-            Of::Force,
-            &working_load_n * &design_factor,
-            Source::mechanics("working load times design factor"),
-        );
-        Some(Claim {
-            working_load_n,
-            design_factor,
-            required_n,
-            from,
-        })
+        self.document
+            .claim
+            .map(stated)
+            .or_else(|| self.of_maker())
+            .map(claimed)
+    }
+
+    /// Gives what is claimed, or what the maker of the part states where that asks for more: no claim makes it less.
+    fn asked_most(&self, claim: &Claim) -> Claim {
+        let of_maker = self.of_maker().map(claimed);
+        let more = of_maker.filter(|maker| maker.required_n.value() > claim.required_n.value());
+        more.unwrap_or_else(|| claim.clone())
     }
 
     /// Gives what the maker of the part on trial states.
@@ -301,11 +298,24 @@ impl Tested<'_> {
             strength_n: specimen.strength_n,
             explained: specimen.explained.clone().or_else(|| specimen.set_aside.clone()),
         });
+        let most = self.asked_most(claim);
+        let required_n = most.required_n.value();
         Evidence {
             series: self.name.to_string(),
             part: self.document.tests.value.clone(),
-            required_n: claim.required_n.clone(),
-            design_factor: claim.design_factor.clone(),
+            rope: self
+                .makeup
+                .rope()
+                .map(|(rope, _)| rope.id.clone())
+                .unwrap_or_default(),
+            invented: self.invented,
+            stopped_low: values
+                .stopped
+                .iter()
+                .filter(|held_n| **held_n < required_n)
+                .count(),
+            required_n: most.required_n,
+            design_factor: most.design_factor,
             failed: failed.collect(),
             count: values.failed.len(),
             limit_n: decides.map(|limit| {
@@ -361,6 +371,23 @@ impl Tested<'_> {
             )
         });
         [Some(few), lucky, same, stopped].into_iter().flatten().collect()
+    }
+}
+
+/// Gives a claim with what it asks for.
+fn claimed((working_load_n, design_factor, from): (Number, Number, String)) -> Claim {
+    let required_n = Number::computed(
+        "what is to be held",
+        "F_req",
+        Of::Force,
+        &working_load_n * &design_factor,
+        Source::mechanics("working load times design factor"),
+    );
+    Claim {
+        working_load_n,
+        design_factor,
+        required_n,
+        from,
     }
 }
 

@@ -64,6 +64,7 @@ pub fn prove(series: &Series, book: &Book, open: Open<'_>) -> Result<Proved, Vec
             makeup: &makeup,
             specimens,
             level,
+            invented: series.invented,
             cell: series.cell.uncertainty,
         };
         let (answer, shows) = tested.answer();

@@ -106,6 +106,14 @@ pub fn verdict_page(file: Option<&str>, verdict: &Verdict, overlays: &[String], 
             out.push_str(&table);
         }
     }
+    if !verdict.pull_tests.is_empty() {
+        out.push_str(&page.heading("Pull tests, beside the makers' ratings, which they never raise"));
+        let each = verdict
+            .pull_tests
+            .iter()
+            .map(|tests| format!("makeup {}: {}", tests.makeup, tests.says));
+        out.push_str(&page.bullets(&each.collect::<Vec<_>>()));
+    }
     out.push_str(&page.heading("Findings"));
     out.push_str(&findings(&verdict.findings, page));
     out.push_str(&page.heading("Equilibrium"));

@@ -4,7 +4,7 @@ use super::run::{json_text, told};
 use crate::answer::{Answer, Exit, complaint};
 use crate::cli::{Books, UnitsAsked};
 use crate::long_run::awaited;
-use crate::reading::{Document, name};
+use crate::reading::{Document, beside, name};
 use crate::shelving::{Shelving, Trouble};
 use crate::surroundings::Surroundings;
 use crate::text::{Page, brief, summary, verdict_page, working_of_lines};
@@ -93,7 +93,11 @@ fn outcome(rig: &Path, folders: &Folders, ask: &Ask<'_>) -> Outcome {
     let Some(Ok(shelving)) = folders.get(folder(rig)) else {
         return Outcome::NoBooks;
     };
-    match app::check(&shelving.shelf, &document.text(), ask) {
+    let shelf = shelving
+        .shelf
+        .clone()
+        .with_series_of(&document.text(), &beside(rig));
+    match app::check(&shelf, &document.text(), ask) {
         Ok(verdict) => Outcome::Verdict(Box::new(verdict)),
         Err(CheckFailure::Mistakes(mistakes)) => Outcome::Mistakes(mistakes),
         Err(failure @ CheckFailure::Program { .. }) => Outcome::Failed(failure.to_string()),

@@ -5,7 +5,7 @@ use super::{
 };
 use crate::answer::Answer;
 use crate::cli::{Books, Verb};
-use crate::reading::Document;
+use crate::reading::{Document, beside};
 use crate::shelving::{Shelving, Trouble};
 use crate::surroundings::Surroundings;
 use std::path::Path;
@@ -41,14 +41,25 @@ pub fn shelving(folder: &Path, books: &Books, surroundings: &Surroundings) -> Re
     })
 }
 
-/// Reads a rig, and the books for it; if that can not be, what is wrong is the answer.
+/// Reads a document, and the books for it; if that can not be, what is wrong is the answer.
+pub fn with_books(
+    file: &Path,
+    books: &Books,
+    surroundings: &Surroundings,
+) -> Result<(Document, Shelving), Answer> {
+    let shelving = shelving(file.parent().unwrap_or(Path::new("")), books, surroundings)?;
+    let document = Document::read(file).map_err(|wrong| Answer::unreadable(wrong.to_string()))?;
+    Ok((document, shelving))
+}
+
+/// Reads a rig, and the books for it with the pull tests that it names; if that can not be, what is wrong is the answer.
 pub fn rig_with_books(
     rig: &Path,
     books: &Books,
     surroundings: &Surroundings,
 ) -> Result<(Document, Shelving), Answer> {
-    let shelving = shelving(rig.parent().unwrap_or(Path::new("")), books, surroundings)?;
-    let document = Document::read(rig).map_err(|wrong| Answer::unreadable(wrong.to_string()))?;
+    let (document, mut shelving) = with_books(rig, books, surroundings)?;
+    shelving.shelf = shelving.shelf.with_series_of(&document.text(), &beside(rig));
     Ok((document, shelving))
 }
 

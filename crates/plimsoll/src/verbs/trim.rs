@@ -1,6 +1,6 @@
 //! How is this rig set right?
 
-use super::run::{json_text, shelving};
+use super::run::{json_text, rig_with_books};
 use crate::answer::{Answer, Exit, complaint};
 use crate::cli::{Books, UnitsAsked};
 use crate::reading::Document;
@@ -9,7 +9,7 @@ use crate::text::{Page, trim_page};
 use app::{CheckFailure, TrimFailure, TrimQuestion, VerdictWord};
 use clap::Args;
 use serde_json::json;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// Asks how a rig is set right.
 #[derive(Debug, Args)]
@@ -49,10 +49,8 @@ pub fn answer(asked: &Trim, surroundings: &Surroundings) -> Answer {
 }
 
 fn found(asked: &Trim, surroundings: &Surroundings) -> Result<Answer, Answer> {
-    let folder = asked.rig.parent().unwrap_or(Path::new(""));
-    let shelving = shelving(folder, &asked.books, surroundings)?;
+    let (rig, shelving) = rig_with_books(&asked.rig, &asked.books, surroundings)?;
     let read = |path: &PathBuf| Document::read(path).map_err(|wrong| Answer::unreadable(wrong.to_string()));
-    let rig = read(&asked.rig)?;
     let readings = asked.readings.as_ref().map(read).transpose()?;
     let style = asked.units.style(shelving.units);
     let question = TrimQuestion {

@@ -122,3 +122,129 @@ fn a_specimen_that_failed_low_is_a_stop() {
     let ran = run(folder.path(), &["prove", "gone.toml"]);
     assert_eq!(ran.status, 2);
 }
+
+/// A load on one line of the makeup that the series tests, which names the series.
+fn proved_rig(rope: &str, proved_by: &str) -> String {
+    format!(
+        "title = \"Larkspur Library: one line\"\npractice = \"static-overhead\"\n\
+         [points.p]\nat = [\"0 m\", \"0 m\", \"6 m\"]\nallows = {{ down = \"2000 lb\", side = \"100 lb\", by = \"engineer\", document = \"letter\" }}\n\
+         [loads.box]\nweight = \"100 lb\"\nweight_from = \"weighed\"\npicks = {{ top = [\"0 m\", \"0 m\", \"0 m\"] }}\n\
+         centre = [\"0 m\", \"0 m\", \"-0.2 m\"]\ntrim = {{ at = [\"0 m\", \"0 m\", \"3 m\"] }}\nunder = \"nobody\"\nservice = \"still\"\n\
+         [makeups.m]\nparts = [\"eye-sleeve-1/4\", \"{rope}\", \"eye-sleeve-1/4\"]\nproved_by = [{proved_by}]\n\
+         [lines.a]\nfrom = \"p\"\nto = \"box.top\"\nmakeup = \"m\"\nlength = \"to trim\"\nrole = \"carries\"\n"
+    )
+}
+
+/// A series of typed peaks in pounds, of what `proved_rig` is made of; 5000 lb is claimed.
+fn typed_series(peaks: &[u32]) -> String {
+    let mut text = "title = \"eyes\"\n[kinds.eye]\nparts = [\"eye-sleeve-1/4\", \"rope-7x19-galv-1/4\", \"eye-sleeve-1/4\"]\ntests = \"eye-sleeve-1/4\"\n\
+                    claim = { working_load = \"1000 lb\", design_factor = 5 }\n"
+        .to_string();
+    for (at, peak) in peaks.iter().enumerate() {
+        writeln!(
+            text,
+            "specimens.s{at} = {{ peak = \"{peak} lb\", saw = \"pulled out\" }}"
+        )
+        .unwrap();
+    }
+    text
+}
+
+#[test]
+fn check_shows_the_pull_tests_of_a_makeup_and_holds_it_to_them() {
+    let checked = |peaks: &[u32]| {
+        let named = proved_rig("rope-7x19-galv-1/4", "{ series = \"tests/eyes.toml\" }");
+        let rigs = folder(&[("rig.toml", &named)]);
+        fs_err::create_dir(rigs.path().join("tests")).unwrap();
+        fs_err::write(rigs.path().join("tests/eyes.toml"), typed_series(peaks)).unwrap();
+        let ran = run(rigs.path(), &["check", "rig.toml", "--json"]);
+        assert!(ran.err.is_empty(), "{}", ran.err);
+        let answer = json(&ran.out);
+        assert_valid("check", &answer);
+        answer
+    };
+    let found = |answer: &Value, severity: &str| {
+        let findings = answer["findings"].as_array().unwrap();
+        let of_tests = findings.iter().filter(|finding| finding["rule"] == "pull-tests");
+        of_tests.filter(|finding| finding["severity"] == severity).count()
+    };
+    let load_n = |answer: &Value| answer["lines"]["a"]["working_load_n"].as_f64().unwrap();
+    // Three: a caution beside the maker's rating, which stands.
+    let three = checked(&[5400, 5200, 5600]);
+    assert_eq!((found(&three, "stop"), found(&three, "caution")), (0, 1));
+    assert!(
+        three["pull_tests"][0]["says"]
+            .as_str()
+            .unwrap()
+            .contains("do not show that")
+    );
+    // One below: a stop.
+    assert_eq!(found(&checked(&[5400, 4900, 5600]), "stop"), 1);
+    // Ten that scatter: the limit over the factor of the practice is what the line may carry.
+    let ten = checked(&[5400, 5200, 5600, 5300, 5500, 5100, 5700, 5250, 5450, 5350]);
+    assert_eq!((found(&ten, "stop"), found(&ten, "caution")), (0, 1));
+    let limit_n = ten["pull_tests"][0]["limit_n"].as_f64().unwrap();
+    assert!(load_n(&ten) < load_n(&three));
+    assert!(
+        (limit_n / load_n(&ten) - 5.0).abs() < 1e-9
+            && ten["lines"]["a"]["governing_part"] == "eye-sleeve-1/4"
+    );
+    // Ten that bear it out raise nothing.
+    let strong = checked(&[8000, 8010, 8020, 8030, 8040, 8050, 8060, 8070, 8080, 8090]);
+    assert_eq!((found(&strong, "stop"), found(&strong, "caution")), (0, 0));
+    assert!((load_n(&strong) - load_n(&three)).abs() < 1e-9);
+    assert!(
+        strong["pull_tests"][0]["says"]
+            .as_str()
+            .unwrap()
+            .contains("bear that out")
+    );
+}
+
+#[test]
+fn the_demo_rig_shows_what_was_pulled() {
+    let ran = run(&root(), &["check", "examples/sign.toml"]);
+    assert_eq!((ran.status, ran.err.as_str()), (0, ""));
+    let shown = ran.out.split("\n\n").find(|part| part.starts_with("Pull tests"));
+    insta::with_settings!({ prepend_module_to_snapshot => false, omit_expression => true }, {
+        insta::assert_snapshot!("check-sign-pull-tests", shown.unwrap_or(&ran.out));
+    });
+}
+
+#[test]
+fn a_series_that_can_not_be_used_is_a_mistake_of_the_rig() {
+    let told = |rope: &str, proved_by: &str, series: &str| {
+        let rigs = folder(&[("rig.toml", &proved_rig(rope, proved_by)), ("eyes.toml", series)]);
+        let ran = run(rigs.path(), &["check", "rig.toml"]);
+        assert_eq!((ran.status, ran.out.as_str()), (2, ""));
+        ran.err
+    };
+    let (rope, right) = ("rope-7x19-galv-1/4", typed_series(&[5400, 5200]));
+    let cases = [
+        (rope, "{ series = \"gone.toml\" }", "can not be used"),
+        (
+            rope,
+            "{ series = \"eyes.toml\", kind = \"eyes\" }",
+            "did you mean `eye`?",
+        ),
+        (
+            "rope-7x7-galv-1/4",
+            "{ series = \"eyes.toml\" }",
+            "the rope of makeup `m` is `rope-7x7-galv-1/4`",
+        ),
+        (rope, "{}", "series"),
+    ];
+    for (rope, proved_by, says) in cases {
+        let err = told(rope, proved_by, &right);
+        assert!(err.contains(says), "{says}: {err}");
+    }
+    let err = told(
+        rope,
+        "{ series = \"eyes.toml\" }",
+        &right.replace("kinds", "kidns"),
+    );
+    assert!(
+        err.contains("can not be used") && err.contains("plimsoll prove"),
+        "{err}"
+    );
+}

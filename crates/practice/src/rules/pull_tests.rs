@@ -77,7 +77,20 @@ pub fn of(evidence: &Evidence, subject: &str) -> Vec<Finding> {
         })
         .collect();
     findings.extend(limit(evidence, subject));
+    findings.extend(invented(evidence, subject));
     findings
+}
+
+/// What is made up for a demonstration proves nothing.
+fn invented(evidence: &Evidence, subject: &str) -> Option<Finding> {
+    let says = format!(
+        "the series \"{}\" is invented: nothing was pulled",
+        evidence.series
+    );
+    let mend = "Pull samples of your own; use the series for practice only.";
+    evidence
+        .invented
+        .then(|| RULE.caution(subject, says, mend).about("invented"))
 }
 
 fn limit(evidence: &Evidence, subject: &str) -> Option<Finding> {
@@ -134,6 +147,9 @@ mod tests {
         makeup.evidence = vec![Evidence {
             series: "grips".into(),
             part: "grip".into(),
+            rope: "rope".into(),
+            invented: false,
+            stopped_low: 0,
             required_n: samples::force(5000.0 * LB),
             design_factor: number(Kind::Number, 5.0),
             failed: failed.collect(),

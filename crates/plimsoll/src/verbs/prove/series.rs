@@ -3,14 +3,14 @@
 use super::with_plot;
 use crate::answer::{Answer, Exit};
 use crate::cli::{Books, UnitsAsked};
+use crate::reading::beside;
 use crate::surroundings::Surroundings;
 use crate::text::{Page, series_page};
-use crate::verbs::run::{json_text, rig_with_books};
+use crate::verbs::run::{json_text, with_books};
 use app::{SeriesAsk, Severity};
 use clap::Args;
 use serde_json::json;
-use std::io::Read;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// Asks what a series supports.
 #[derive(Debug, Args)]
@@ -38,19 +38,16 @@ pub fn answer(asked: &Series, surroundings: &Surroundings) -> Answer {
     let Some(file) = &asked.file else {
         return Answer::unreadable("name a series document, or ask about one log: `plimsoll prove log FILE`");
     };
-    let (document, shelving) = match rig_with_books(file, &asked.books, surroundings) {
+    let (document, shelving) = match with_books(file, &asked.books, surroundings) {
         Ok(read) => read,
         Err(answer) => return answer,
     };
-    let folder = file.parent().unwrap_or(Path::new(""));
-    let open =
-        |log: &str| -> std::io::Result<Box<dyn Read>> { Ok(Box::new(fs_err::File::open(folder.join(log))?)) };
     let style = asked.units.style(shelving.units);
     let ask = SeriesAsk {
         working: asked.working,
         plot: asked.plot.as_ref().map(|_| style.units),
     };
-    let reply = match app::prove_series(&shelving.shelf, &document.text(), &open, ask) {
+    let reply = match app::prove_series(&shelving.shelf, &document.text(), &beside(file), ask) {
         Ok(reply) => reply,
         Err(mistakes) => {
             return Answer::mistakes(mistakes.render(surroundings.width, surroundings.colour_of_mistakes));
