@@ -11,6 +11,7 @@ pub mod log;
 pub mod model;
 mod noncentral_t;
 pub mod outlier;
+mod planning;
 mod quadrature;
 pub mod specimen;
 mod summary;
@@ -18,7 +19,9 @@ mod tolerance;
 pub mod weibull;
 
 pub use noncentral_t::{Tail, noncentral_t, noncentral_t_upper_quantile};
+pub use planning::Aim;
 pub use summary::Summary;
 pub use tolerance::{
-    Level, confidence_reached, lower_limit, number_needed, prediction_factor, tolerance_factor,
+    Level, confidence_reached, lower_limit, number_needed, prediction_factor, prediction_factor_of_known,
+    tolerance_factor,
 };

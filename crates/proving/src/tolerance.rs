@@ -61,12 +61,18 @@ pub fn number_needed(of: &Summary, level: Level, required: f64) -> Option<usize>
 }
 
 /// More values than this nobody pulls.
-const MOST_VALUES: usize = 1000;
+pub(crate) const MOST_VALUES: usize = 1000;
 
 /// Gives the factor of EN 1990 annex D for a 5 % fractile with unknown scatter: a prediction of one more value, not a limit with a confidence.
 pub fn prediction_factor(n: usize) -> Option<f64> {
     let t = t_quantile(0.95, n.checked_sub(1).filter(|nu| *nu > 0)? as f64)?;
     Some(t * (1.0 + 1.0 / n as f64).sqrt())
+}
+
+/// Gives the same factor where the scatter is known from a long record.
+pub fn prediction_factor_of_known(n: usize) -> Option<f64> {
+    let z = normal_quantile(0.95).filter(|_| n > 0)?;
+    Some(z * (1.0 + 1.0 / n as f64).sqrt())
 }
 
 pub(crate) fn normal_quantile(share: f64) -> Option<f64> {

@@ -3,7 +3,7 @@
 //! `specimens` says what happened (by `proving::model`), `troubles` what instruments and people did to the readings, `writer` how they were
 //! written; `score` holds what was found against it. Tolerances are ours: what a reader of a report would call right.
 
-mod chance;
+pub(crate) mod chance;
 mod refused;
 mod score;
 mod specimens;

@@ -6,6 +6,7 @@ mod library;
 mod logs;
 #[path = "../examples/made_up_pulls.rs"]
 mod made_up_pulls;
+mod planning;
 mod published;
 
 /// The logs of the demo series are what the model makes of them.

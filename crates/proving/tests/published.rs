@@ -9,8 +9,8 @@ use proving::specimen::{
     without_machine_n_per_m,
 };
 use proving::{
-    Level, Summary, confidence_reached, lower_limit, number_needed, prediction_factor, tolerance_factor,
-    weibull,
+    Level, Summary, confidence_reached, lower_limit, number_needed, prediction_factor,
+    prediction_factor_of_known, tolerance_factor, weibull,
 };
 use toml::{Table, Value};
 
@@ -196,6 +196,14 @@ fn lower_limits_are_as_published() {
     );
     for row in rows(&check("C14"), "rows_unknown_cv") {
         assert_near(prediction_factor(row[0] as usize).unwrap(), row[1], 0.02, "C14");
+    }
+    for row in rows(&check("C14"), "rows_known_cv") {
+        assert_near(
+            prediction_factor_of_known(row[0] as usize).unwrap(),
+            row[1],
+            0.02,
+            "C14",
+        );
     }
 }
 
