@@ -221,6 +221,8 @@ pub struct OnTheWay {
     pub not_found: Option<String>,
     /// In which way it was at its worst, in words.
     pub at_worst: String,
+    /// Whether such motion is chaotic: two runs agree in its beginning only, and what comes later is one of many things that may come.
+    pub is_chaotic: bool,
 }
 
 /// An adjustable grip that slips by its tail and catches again.

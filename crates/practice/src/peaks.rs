@@ -142,6 +142,9 @@ pub(crate) fn too_much<'a>(
 
 /// A peak that comes within this of its limit may be past it, since no second digit of it is sure: see docs/theory/motion.md.
 const NEAR: f64 = 0.9;
+/// The same of a peak in chaotic motion. Copies of one rig, mirrored or a hair otherwise, had such peaks up to 1.3 times one another where
+/// something held all along, and 1.6 times where loads hang on one another: our judgement.
+const NEAR_IN_CHAOS: f64 = 0.75;
 
 /// Says which peaks are within their limits, but nearer than such a motion is known: cautions, none for what `known` says already.
 pub(crate) fn nearly(
@@ -151,14 +154,22 @@ pub(crate) fn nearly(
     judged: &Judged<'_>,
     known: &[Finding],
 ) -> Vec<Finding> {
-    let near = way.peaks.iter().filter_map(|peak| {
+    let (near, how_near) = if way.is_chaotic {
+        (
+            NEAR_IN_CHAOS,
+            "a quarter, since such motion is chaotic and another may pull up to twice as hard",
+        )
+    } else {
+        (NEAR, "a tenth")
+    };
+    let findings = way.peaks.iter().filter_map(|peak| {
         let (limit, what) = limit(peak, judged)?;
         let share = share_at_peak(peak.peak_n.value(), limit);
         let subject = path(peak);
         let is_new = known.iter().all(|finding| finding.subject != subject);
-        (share > NEAR && share <= 1.0 && is_new && !is_noise(peak, limit.value(), way, judged)).then(|| {
+        (share > near && share <= 1.0 && is_new && !is_noise(peak, limit.value(), way, judged)).then(|| {
             let says = format!(
-                "{let_go}{} gets a peak of {}, {:.0} % of {what}, and no such peak is known to a tenth ({})",
+                "{let_go}{} gets a peak of {}, {:.0} % of {what}, and no such peak is known to {how_near} ({})",
                 in_words(peak),
                 says::force(&peak.peak_n),
                 100.0 * share,
@@ -168,7 +179,7 @@ pub(crate) fn nearly(
             rule.caution(subject, says, mend).sized(share).about("nearly")
         })
     });
-    near.collect()
+    findings.collect()
 }
 
 /// Tells whether what is past an allowance is the rounding of a search, or too little of the whole force to speak of.

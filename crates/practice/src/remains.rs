@@ -84,7 +84,7 @@ fn moved_too_far(load: &LoadFacts, remains: &Remains) -> Option<String> {
     };
     (!is_near(moved_m)).then(|| {
         let (moved, most) = (says::metres(moved_m), says::metres(most_m));
-        format!("by {moved}{when}; `may_move` allows {most}")
+        format!("{moved} in all{when}; `may_move` allows {most}")
     })
 }
 

@@ -5,7 +5,7 @@ use crate::corners::Corner;
 use crate::document::{Allows, End, Load, Rig};
 use crate::forces_away::{forces_away, without_forces};
 use crate::found::{Change, Fall, Found, is_slack};
-use crate::geometry::{angle_rad, array, level_directions, slope_rad, vector, widest_rad};
+use crate::geometry::{angle_rad, array, level_directions, vector, widest_rad};
 use crate::letgo::caught_sets;
 use crate::model::{LoadModel, Model};
 use crate::shares::{Shares, shares};
@@ -138,13 +138,10 @@ pub(crate) fn tilt_of_rad(load: &LoadModel, state: &State) -> Option<f64> {
     if load.pipe.is_none() {
         return turned;
     }
-    // A pipe is as steep as its steepest body, and has rolled over if anything is off its axis.
-    let slopes = load
-        .frames()
-        .iter()
-        .map(|frame| slope_rad(&rotation(frame)).abs());
+    // A pipe is as steep as its steepest part between hinges, and has rolled over if anything is off its axis.
+    let steepest = load.pipe.as_ref().map(|pipe| pipe.chain.slope_rad(state));
     let rolled = turned.filter(|_| load.is_lopsided);
-    Some(slopes.chain(rolled).fold(0.0, f64::max))
+    Some(steepest.into_iter().chain(rolled).fold(0.0, f64::max))
 }
 
 /// The greatest forces that some points can get together, newtons.

@@ -204,6 +204,7 @@ fn ways(answer: &LetGoAnswer, page: &Page) -> Vec<String> {
 fn word(case: &LetGoCase) -> &'static str {
     match case.outcome {
         Outcome::Held | Outcome::PastWorkingLoad if !case.lands.is_empty() => "comes to the floor",
+        Outcome::Held if !case.too_far.is_empty() => "held, too far",
         outcome => outcome.words(),
     }
 }
@@ -306,9 +307,7 @@ fn one(answer: &LetGoAnswer, case: &LetGoCase, page: &Page) -> String {
              {:.0e} of the greatest",
             differ.max(1e-12)
         );
-        let followed_s = case.followed_s.unwrap_or(answer.seconds);
-        let only = case.seconds.filter(|seconds| *seconds < 0.999 * followed_s);
-        let only = only.map(|seconds| {
+        let only = case.agrees_for_less().map(|seconds| {
             format!(
                 "; so for {seconds:.2} s, after which two such runs no longer agree, or were not followed: what is told is the worst of many things that may come, and another may be up to twice as hard"
             )

@@ -37,7 +37,7 @@ pub struct Letgo {
     #[arg(long, value_name = "FILE", requires = "which")]
     trace: Option<PathBuf>,
     /// How often the time history is written
-    #[arg(long, value_name = "SECONDS", default_value = "0.001", requires = "trace", value_parser = seconds)]
+    #[arg(long, value_name = "SECONDS", default_value = "0.001", requires = "trace", allow_hyphen_values = true, value_parser = seconds)]
     every: f64,
     /// Answers in JSON (see `plimsoll schema letgo`)
     #[arg(long)]
@@ -122,9 +122,11 @@ pub fn answer(asked: &Letgo, surroundings: &Surroundings) -> Answer {
             Some(Ok(())) => {}
             Some(Err(wrong)) => return Answer::unreadable(wrong.to_string()),
             None => {
-                answer.err = complaint(
-                    "nothing moves, or what does was not found, so there is no time history; the file was not written",
-                );
+                answer.err = complaint(format!(
+                    "in the run that decides nothing moves, or what does was not found, so there is no time history; {} was not written",
+                    file.display()
+                ));
+                answer.exit = Exit::Unreadable;
             }
         }
     }

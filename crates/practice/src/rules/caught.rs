@@ -422,6 +422,7 @@ mod tests {
                 falls: None,
                 not_found: None,
                 at_worst: "without damping".into(),
+                is_chaotic: false,
             },
         }];
         facts

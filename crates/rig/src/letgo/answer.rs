@@ -127,6 +127,8 @@ pub struct LetGoCase {
     pub partings: Vec<Parting>,
     /// The loads that nothing holds any more.
     pub falls: Vec<String>,
+    /// The loads that go further than their `may_move` says.
+    pub too_far: Vec<String>,
     /// The loads that would meet the floor at z = 0, of which the motion knows nothing.
     pub lands: Vec<String>,
     /// What becomes of the rig while all other adjustable grips hold, where it is worst without them; none else.
@@ -142,6 +144,17 @@ pub struct LetGoCase {
     pub energy_drift: Option<f64>,
     /// The greatest difference of a peak from a run at a tenth of the tolerance, over the greatest peak; none as above.
     pub peaks_differ: Option<f64>,
+}
+
+impl LetGoCase {
+    /// Gives for how long two runs agree where that is less than they were followed, s: then it is chaotic what comes later.
+    #[must_use]
+    pub fn agrees_for_less(&self) -> Option<f64> {
+        self.seconds.filter(|seconds| {
+            self.followed_s
+                .is_some_and(|followed_s| *seconds < 0.999 * followed_s)
+        })
+    }
 }
 
 /// Something that parts on the way.

@@ -87,6 +87,7 @@ pub(crate) fn case(scenery: &Scenery<'_>, event: &Event, ways: &[Ran], decides: 
         partings: Vec::new(),
         falls: Vec::new(),
         lands: Vec::new(),
+        too_far: Vec::new(),
         with_grips: with_grips(scenery, ways, decides),
         followed_s: None,
         seconds: None,
@@ -115,6 +116,7 @@ pub(crate) fn case(scenery: &Scenery<'_>, event: &Event, ways: &[Ran], decides: 
     if !case.lands.is_empty() && case.outcome == Outcome::Held {
         case.outcome = Outcome::PastWorkingLoad;
     }
+    case.too_far = too_far(scenery, &case);
     case.says = says(scenery, &case, decides);
     case
 }
@@ -479,9 +481,9 @@ fn says(scenery: &Scenery<'_>, case: &LetGoCase, decides: &Ran) -> String {
         }
         Outcome::PastWorkingLoad => {
             let but = landing(case).unwrap_or_else(|| "not all of it within its limits".into());
-            format!("everything is still held, but {but}: {}", moves(scenery, case))
+            format!("everything is still held, but {but}: {}", moves(case))
         }
-        Outcome::Held => format!("everything still hangs: {}", moves(scenery, case)),
+        Outcome::Held => format!("everything still hangs: {}", moves(case)),
     };
     let said = format!("{grips}{said}");
     let unrated = case
@@ -527,7 +529,7 @@ fn most_used(scenery: &Scenery<'_>, gets: &[Gets]) -> Option<(String, f64)> {
 }
 
 /// Says what is used most, and how far what moves most goes.
-fn moves(scenery: &Scenery<'_>, case: &LetGoCase) -> String {
+fn moves(case: &LetGoCase) -> String {
     let most = case.most_used.as_ref().zip(case.use_at_peak);
     let most = most.map(|(path, used)| match used {
         used if used.is_infinite() => format!("`{path}` gets what it may not carry at all"),
@@ -547,7 +549,9 @@ fn moves(scenery: &Scenery<'_>, case: &LetGoCase) -> String {
             )
         }
     });
-    let parts = most.into_iter().chain(moved(case)).chain(too_far(scenery, case));
+    let far = (!case.too_far.is_empty())
+        .then(|| format!("that is further than `may_move` of {} says", names(&case.too_far)));
+    let parts = most.into_iter().chain(moved(case)).chain(far);
     let parts: Vec<String> = parts.collect();
     if parts.is_empty() {
         "nothing moves".into()
@@ -572,8 +576,8 @@ fn verb(of: &[String], one: &'static str, many: &'static str) -> &'static str {
 /// What lines give when they take over is no movement that anybody speaks of, metres.
 pub(crate) const NEAR_M: f64 = 1e-3;
 
-/// Says which loads move further than they may.
-fn too_far(scenery: &Scenery<'_>, case: &LetGoCase) -> Option<String> {
+/// Lists the loads that move further than they may.
+fn too_far(scenery: &Scenery<'_>, case: &LetGoCase) -> Vec<String> {
     let facts = scenery.plain.facts.loads.iter();
     let far = facts.filter(|facts| {
         let moves_m = case.loads.get(&facts.name).and_then(|load| load.moves_m);
@@ -582,8 +586,7 @@ fn too_far(scenery: &Scenery<'_>, case: &LetGoCase) -> Option<String> {
             .zip(moves_m)
             .is_some_and(|(most_m, moves_m)| moves_m > most_m + NEAR_M)
     });
-    let names: Vec<String> = far.map(|facts| format!("`{}`", facts.name)).collect();
-    (!names.is_empty()).then(|| format!("that is further than `may_move` of {} says", names.join(", ")))
+    far.map(|facts| facts.name.clone()).collect()
 }
 
 /// Lists the loads that would meet the floor.

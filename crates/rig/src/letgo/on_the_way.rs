@@ -144,6 +144,7 @@ pub(crate) fn not_found(why: String) -> OnTheWay {
         falls: None,
         not_found: Some(why),
         at_worst: String::new(),
+        is_chaotic: false,
     }
 }
 
@@ -169,7 +170,14 @@ pub(crate) fn on_the_way(standing: Standing<'_>, case: &Told, gone: &[String], l
         parts: case.parted.clone(),
         falls: told.filter(|told| told.falls).map(|_| case.says.clone()),
         not_found: None,
-        at_worst: case.at_worst.clone(),
+        at_worst: match case.agrees_for_less() {
+            None => case.at_worst.clone(),
+            Some(proved_s) => format!(
+                "{}; after {proved_s:.2} s such motion is chaotic, and another may pull up to twice as hard",
+                case.at_worst
+            ),
+        },
+        is_chaotic: case.agrees_for_less().is_some(),
     }
 }
 

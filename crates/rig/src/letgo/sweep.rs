@@ -455,8 +455,15 @@ fn worst(cases: &[LetGoCase]) -> Option<String> {
             Outcome::Falls
         }
     };
-    let worse =
-        |a: &&LetGoCase, b: &&LetGoCase| grave(a).cmp(&grave(b)).then_with(|| most(a).total_cmp(&most(b)));
+    // Of what is held, what goes further than it may is worse.
+    let far = |case: &LetGoCase| case.outcome == Outcome::Held && !case.too_far.is_empty();
+    let worse = |a: &&LetGoCase, b: &&LetGoCase| {
+        let by_use = || most(a).total_cmp(&most(b));
+        grave(a)
+            .cmp(&grave(b))
+            .then_with(|| far(a).cmp(&far(b)))
+            .then_with(by_use)
+    };
     // Of those alike the first.
     let worst = cases.iter().rev().max_by(worse)?;
     Some(worst.lets_go.clone())

@@ -34,6 +34,27 @@ pub(crate) struct Chain {
 }
 
 impl Chain {
+    /// Gives the slope of the steepest straight from end to end of what is between hinges, radians: what bends is not steep for that.
+    pub(crate) fn slope_rad(&self, state: &State) -> f64 {
+        let mut steepest_rad: f64 = 0.0;
+        let mut first = 0;
+        for last in 0..self.frames.len() {
+            if self.hinges.get(last).is_some_and(|is_hinge| !is_hinge) {
+                continue;
+            }
+            let [from_m, to_m] = [first, last].map(|at| state.position_m[self.frames[at].index()]);
+            let along_m: Vector3<f64> = to_m - from_m;
+            let slope_rad = if along_m.norm() > 0.0 {
+                (along_m.z / along_m.norm()).clamp(-1.0, 1.0).asin().abs()
+            } else {
+                0.0
+            };
+            steepest_rad = steepest_rad.max(slope_rad);
+            first = last + 1;
+        }
+        steepest_rad
+    }
+
     /// Adds a pipe to a topology. `places_m` are further places, from its start, where something acts.
     pub(crate) fn new(builder: &mut TopologyBuilder, pipe: &Pipe, places_m: &[f64]) -> Self {
         let hinges: Vec<f64> = pipe
