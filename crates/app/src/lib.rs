@@ -12,6 +12,7 @@ mod mistakes;
 mod part_words;
 mod parts_page;
 mod prove_log;
+mod prove_plan;
 mod prove_series;
 mod rules_page;
 mod schemas;
@@ -30,6 +31,7 @@ pub use mistakes::Mistakes;
 pub use parts_page::{PartFigure, PartPage, PartSummary, part, parts};
 pub use practice::{Finding, Severity, cautions, share_in_words};
 pub use prove_log::{LogAsk, LogFailure, LogReply, prove_log};
+pub use prove_plan::prove_plan;
 pub use prove_series::{SeriesAsk, SeriesReply, explain_kind, prove_series};
 pub use quantity::{Kind, Style, Units, paragraph};
 pub use rig::{
@@ -52,8 +54,8 @@ pub use rig::{
 pub use rules_page::{PracticeFactor, PracticePage, RulePage, practice, rule, rules};
 pub use schemas::{REFERENCES, SCHEMAS, reference, schema};
 pub use series::{
-    Comparison, EventAnswer, EventKind, HoldAnswer, KindAnswer, LogAnswer, LogReading, Open, PreloadAnswer,
-    SeriesAnswer, SpecimenAnswer, Supported, Warning,
+    Comparison, EventAnswer, EventKind, HoldAnswer, KindAnswer, KindPlan, LogAnswer, LogReading, Need, Open,
+    PreloadAnswer, SEEN, SeriesAnswer, SpecimenAnswer, Supported, TestPlan, Warning,
 };
 pub use shelf::{Shelf, shop};
 pub use spread::{SpreadAsk, SpreadFailure, spread};

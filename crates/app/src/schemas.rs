@@ -6,7 +6,7 @@ use crate::parts_page::{PartPage, PartSummary};
 use crate::rules_page::{PracticePage, RulePage};
 use rig::{LetGoAnswer, SpreadAnswer, TrimAnswer, Verdict};
 use serde_json::Value;
-use series::{LogAnswer, SeriesAnswer};
+use series::{LogAnswer, SeriesAnswer, TestPlan};
 
 /// The names that [`schema`] knows, with what each is the schema of.
 pub const SCHEMAS: &[(&str, &str)] = &[
@@ -22,6 +22,7 @@ pub const SCHEMAS: &[(&str, &str)] = &[
     ("letgo", "what `letgo --json` answers"),
     ("prove", "what `prove --json` answers for a series"),
     ("prove-log", "what `prove log --json` answers"),
+    ("prove-plan", "what `prove plan --json` answers"),
     ("line", "what `line --json` answers"),
     ("trim", "what `trim --json` answers"),
     ("parts", "what `parts --json` answers"),
@@ -70,6 +71,7 @@ pub fn schema(name: &str) -> Option<Value> {
         "letgo" => answer::<LetGoAnswer>(),
         "prove" => answer::<SeriesAnswer>(),
         "prove-log" => answer::<LogAnswer>(),
+        "prove-plan" => answer::<TestPlan>(),
         "line" => answer::<LineAnswer>(),
         "trim" => answer::<TrimAnswer>(),
         "parts" => answer::<Vec<PartSummary>>(),

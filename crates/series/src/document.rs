@@ -74,8 +74,19 @@ pub struct Kind {
     pub claim: Option<(f64, f64)>,
     /// Scatter at the least, as a share of the mean.
     pub least_scatter: Option<f64>,
-    /// The specimens.
+    /// What is expected before any is pulled.
+    pub expects: Option<Expects>,
+    /// The specimens; none yet in a plan.
     pub specimens: IndexMap<String, Specimen>,
+}
+
+/// A guess of what is still to be pulled.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Expects {
+    /// The mean strength, N.
+    pub mean_n: Option<f64>,
+    /// The standard deviation, as a share of the mean.
+    pub scatter: Option<f64>,
 }
 
 /// One that was pulled.
@@ -192,12 +203,6 @@ fn kind(t: &Table<'_>) -> Option<Kind> {
     let specimens: IndexMap<String, Specimen> = specimens
         .filter_map(|(name, value)| Some((name.value, specimen(&value.table()?))))
         .collect();
-    if specimens.is_empty() && t.has("specimens") {
-        t.problem(
-            Problem::new(t.at(), "no specimen was pulled")
-                .instead("add one: `specimens.a = { peak = \"2.2 kN\" }`"),
-        );
-    }
     Some(Kind {
         parts: parts::read_listed(t, "parts")?,
         tests: t.text("tests")?,
@@ -209,6 +214,10 @@ fn kind(t: &Table<'_>) -> Option<Kind> {
             Some((t.positive("working_load")?, factor?))
         }),
         least_scatter: t.not_negative("least_scatter"),
+        expects: t.table("expects").map(|t| Expects {
+            mean_n: t.positive("mean"),
+            scatter: t.positive("scatter"),
+        }),
         specimens,
     })
 }

@@ -57,7 +57,7 @@ impl Tested<'_> {
         let summary = Summary::of(&strengths);
         let with_all =
             Summary::of(&values.with_set_aside).filter(|_| values.with_set_aside.len() > strengths.len());
-        let claim = self.claim();
+        let claim = claim(self.document, self.makeup);
         let breaking_n = breaking_n(self.document, self.makeup);
         let mut numbers = IndexMap::new();
         let widened = summary.as_ref().map(|summary| self.widened(summary));
@@ -89,12 +89,7 @@ impl Tested<'_> {
                 .collect(),
             tests: self.document.tests.value.clone(),
             breaking_n,
-            claim: claim.map(|claim| ClaimAnswer {
-                working_load_n: claim.working_load_n.value(),
-                design_factor: claim.design_factor.value(),
-                required_n: claim.required_n.value(),
-                from: claim.from,
-            }),
+            claim: claim.map(ClaimAnswer::from),
             failed: strengths.len(),
             stopped: values.stopped.len(),
             set_aside: values.set_aside,
@@ -143,30 +138,6 @@ impl Tested<'_> {
             }
         }
         values
-    }
-
-    /// Gives what is claimed: as written, else what the maker of the part states.
-    fn claim(&self) -> Option<Claim> {
-        self.document
-            .claim
-            .map(stated)
-            .or_else(|| self.of_maker())
-            .map(claimed)
-    }
-
-    /// Gives what is claimed, or what the maker of the part states where that asks for more: no claim makes it less.
-    fn asked_most(&self, claim: &Claim) -> Claim {
-        let of_maker = self.of_maker().map(claimed);
-        let more = of_maker.filter(|maker| maker.required_n.value() > claim.required_n.value());
-        more.unwrap_or_else(|| claim.clone())
-    }
-
-    /// Gives what the maker of the part on trial states.
-    fn of_maker(&self) -> Option<(Number, Number, String)> {
-        let part = tested(self.makeup, &self.document.tests.value)?;
-        let (rating, factor) = rated(part, self.makeup)?;
-        let from = format!("the rating of `{}` and the factor that its maker states", part.id);
-        Some((rating, factor, from))
     }
 
     /// Gives mean and scatter with no less scatter than is taken at the least.
@@ -298,7 +269,7 @@ impl Tested<'_> {
             strength_n: specimen.strength_n,
             explained: specimen.explained.clone().or_else(|| specimen.set_aside.clone()),
         });
-        let most = self.asked_most(claim);
+        let most = asked_most(claim, self.document, self.makeup);
         let required_n = most.required_n.value();
         Evidence {
             series: self.name.to_string(),
@@ -372,6 +343,39 @@ impl Tested<'_> {
         });
         [Some(few), lucky, same, stopped].into_iter().flatten().collect()
     }
+}
+
+impl From<Claim> for ClaimAnswer {
+    fn from(claim: Claim) -> Self {
+        ClaimAnswer {
+            working_load_n: claim.working_load_n.value(),
+            design_factor: claim.design_factor.value(),
+            required_n: claim.required_n.value(),
+            from: claim.from,
+        }
+    }
+}
+
+/// Gives what is claimed: as written, else what the maker of the part on trial states.
+pub(crate) fn claim(kind: &Kind, makeup: &Makeup) -> Option<Claim> {
+    kind.claim
+        .map(stated)
+        .map(claimed)
+        .or_else(|| of_maker(kind, makeup))
+}
+
+/// Gives what is claimed, or what the maker of the part states where that asks for more: no claim makes it less.
+fn asked_most(claim: &Claim, kind: &Kind, makeup: &Makeup) -> Claim {
+    let more = of_maker(kind, makeup).filter(|maker| maker.required_n.value() > claim.required_n.value());
+    more.unwrap_or_else(|| claim.clone())
+}
+
+/// Gives what the maker of the part on trial states.
+fn of_maker(kind: &Kind, makeup: &Makeup) -> Option<Claim> {
+    let part = tested(makeup, &kind.tests.value)?;
+    let (rating, factor) = rated(part, makeup)?;
+    let from = format!("the rating of `{}` and the factor that its maker states", part.id);
+    Some(claimed((rating, factor, from)))
 }
 
 /// Gives a claim with what it asks for.

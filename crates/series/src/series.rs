@@ -24,7 +24,7 @@ use std::io::Read;
 pub type Open<'a> = &'a dyn Fn(&str) -> std::io::Result<Box<dyn Read>>;
 
 /// The share and the confidence that are taken where nobody said: above the limit lie 99 %, and it is right 95 times out of 100.
-const USUAL: Level = Level {
+pub(crate) const USUAL: Level = Level {
     reliability: 0.99,
     confidence: 0.95,
 };
@@ -48,9 +48,15 @@ pub fn prove(series: &Series, book: &Book, open: Open<'_>) -> Result<Proved, Vec
     let level = series.level.unwrap_or(USUAL);
     let (mut kinds, mut evidence, mut short) = (IndexMap::new(), IndexMap::new(), Vec::new());
     for (name, kind) in &series.kinds {
-        let Some(makeup) = makeup(name, kind, book, &mut problems) else {
+        let Some(makeup) = made_up(name, kind, book, &mut problems) else {
             continue;
         };
+        if kind.specimens.is_empty() {
+            let says = format!("no specimen of `{name}` was pulled");
+            problems.push(Problem::new(kind.tests.at.clone(), says).instead(
+                "`plimsoll prove plan` plans the series; add each that was pulled: `specimens.a = { peak = \"2.2 kN\" }`",
+            ));
+        }
         if is_long_enough(kind, &makeup) == Some(false) {
             short.push(format!(
                 "the rope of `{name}` is shorter between its ends than 30 of its diameters (ISO 3108, from memory): its ends bear on one another"
@@ -96,7 +102,8 @@ pub fn prove(series: &Series, book: &Book, open: Open<'_>) -> Result<Proved, Vec
     Ok(Proved { answer, evidence })
 }
 
-fn makeup(name: &str, kind: &Kind, book: &Book, problems: &mut Vec<Problem>) -> Option<Makeup> {
+/// Finds the parts of a kind, and the one on trial among them.
+pub(crate) fn made_up(name: &str, kind: &Kind, book: &Book, problems: &mut Vec<Problem>) -> Option<Makeup> {
     let makeup = kind.parts.made_of(name, book, problems)?;
     if tested(&makeup, &kind.tests.value).is_none() {
         let ids: Vec<&str> = makeup.pieces.iter().map(|piece| piece.part.id.as_str()).collect();
@@ -193,7 +200,7 @@ fn joined(what: &str, parts: impl IntoIterator<Item = Option<String>>) -> Option
 /// The temperatures at which the test of ropes is pulled, K: ISO 3108 as told elsewhere.
 const USUAL_K: std::ops::RangeInclusive<f64> = 283.15..=308.15;
 /// Rope that is shorter than so many of its diameters between its ends is not free of them (ISO 3108, from memory).
-const FREE_DIAMETERS: f64 = 30.0;
+pub(crate) const FREE_DIAMETERS: f64 = 30.0;
 
 /// Says what the tests say nothing of, and what a reader would miss.
 fn remarks(series: &Series, kinds: &IndexMap<String, KindAnswer>) -> Vec<String> {

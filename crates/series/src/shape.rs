@@ -9,7 +9,7 @@ const SHARE: Takes = Takes::Quantity(Kind::Ratio);
 const TEXTS: Takes = Takes::List(&Takes::Text);
 
 /// How a specimen failed, as whoever pulled it saw it.
-pub(crate) const SEEN: &[&str] = &[
+pub const SEEN: &[&str] = &[
     "pulled out",
     "rope broke at the fitting",
     "rope broke in the fitting",
@@ -126,10 +126,15 @@ static KIND: Shape = Shape {
             SHARE,
             "A scatter that is taken at the least, as a share of the mean: few specimens may lie close by luck.",
         ),
-        Key::required(
+        Key::optional(
+            "expects",
+            Takes::Table(&EXPECTS),
+            "A guess of what is still to be pulled, for `plimsoll prove plan`.",
+        ),
+        Key::optional(
             "specimens",
             Takes::Names(&Takes::Table(&SPECIMEN)),
-            "The specimens, by name, in the order in which they were pulled.",
+            "The specimens, by name, in the order in which they were pulled; none yet in a plan.",
         ),
     ],
 };
@@ -150,6 +155,19 @@ static OWN: Shape = Shape {
         Key::required("mean", FORCE, "Their mean."),
         Key::required("tests", Takes::Count, "How many there were."),
         Key::required("by", Takes::Text, "Who pulled them, in which document."),
+    ],
+};
+
+static EXPECTS: Shape = Shape {
+    name: "guess",
+    doc: "What somebody expects before any is pulled, from earlier tests or from a maker.",
+    keys: &[
+        Key::optional("mean", FORCE, "The mean strength."),
+        Key::optional(
+            "scatter",
+            SHARE,
+            "The standard deviation as a share of the mean; default 5 %.",
+        ),
     ],
 };
 

@@ -248,3 +248,61 @@ fn a_series_that_can_not_be_used_is_a_mistake_of_the_rig() {
         "{err}"
     );
 }
+
+#[test]
+fn a_plan_tells_how_many_and_writes_the_sheet() {
+    let rigs = folder(&[("eyes.toml", &typed_series(&[]))]);
+    // What was not pulled is planned, not proved.
+    let ran = run(rigs.path(), &["prove", "eyes.toml"]);
+    assert!(
+        ran.status == 2 && ran.err.contains("plimsoll prove plan"),
+        "{}",
+        ran.err
+    );
+    let ran = run(
+        rigs.path(),
+        &[
+            "prove",
+            "plan",
+            "eyes.toml",
+            "--sheet",
+            "sheet.txt",
+            "--specimens",
+            "30",
+            "--json",
+        ],
+    );
+    assert_eq!((ran.status, ran.err.as_str()), (0, ""));
+    assert_valid("prove-plan", &json(&ran.out));
+    let sheet = fs_err::read_to_string(rigs.path().join("sheet.txt")).unwrap();
+    assert!(sheet.lines().all(|line| line.chars().count() <= 80), "{sheet}");
+    assert_eq!(sheet.matches("\nSPECIMEN ").count(), 30);
+    assert!(sheet.contains("SPECIMEN z ") && sheet.contains("SPECIMEN d2 "));
+    assert!(sheet.contains("Plimsoll advises. A qualified person decides"));
+    // The document is not taken for the sheet's place.
+    let ran = run(
+        rigs.path(),
+        &["prove", "plan", "eyes.toml", "--sheet", "eyes.toml"],
+    );
+    assert!(ran.status == 2 && ran.err.contains("--sheet"), "{}", ran.err);
+    assert_eq!(
+        fs_err::read_to_string(rigs.path().join("eyes.toml")).unwrap(),
+        typed_series(&[])
+    );
+    for columns in [80, 100] {
+        let mut command = plimsoll();
+        command
+            .current_dir(root())
+            .env("COLUMNS", columns.to_string())
+            .args(["prove", "plan", SERIES]);
+        let ran = crate::support::ran(&mut command);
+        assert!(
+            ran.out.lines().all(|line| line.chars().count() <= columns),
+            "{}",
+            ran.out
+        );
+        insta::with_settings!({ prepend_module_to_snapshot => false, omit_expression => true }, {
+            insta::assert_snapshot!(format!("prove-plan-{columns}"), ran.out);
+        });
+    }
+}

@@ -43,6 +43,22 @@ pub fn estimated_stored_j(force_n: f64, length_m: f64, breaking_n: f64) -> [f64;
     [stiff, soft]
 }
 
+/// Gives the most speed with which an end of such a rope comes back that lets go, m/s, where nothing else is known of it but its kg/m.
+#[must_use]
+pub fn estimated_recoil_m_per_s(force_n: f64, breaking_n: f64, mass_kg_per_m: f64) -> f64 {
+    let [soft, _] = EA_OVER_BREAKING;
+    recoil_m_per_s(force_n, soft * breaking_n, mass_kg_per_m)
+}
+
+/// Gives from how high a mass brings as much energy as it falls, m.
+#[must_use]
+pub fn falls_from_m(energy_j: f64, mass_kg: f64) -> f64 {
+    energy_j / (mass_kg * GRAVITY_M_PER_S2)
+}
+
+/// Standard gravity.
+const GRAVITY_M_PER_S2: f64 = 9.806_65;
+
 /// The most of the breaking force by which the pull may grow in a second past 80 % of it, as a share: ISO 3108 as told elsewhere.
 pub const RATE_PAST_80_PER_S: f64 = 0.005;
 

@@ -16,8 +16,8 @@ mod peak;
 pub use causes::{Event, Kind};
 pub use course::{Hold, Preload};
 pub use energy::{
-    RATE_PAST_80_PER_S, estimated_stored_j, in_a_row_n_per_m, keeps_rate, recoil_m_per_s, stored_j,
-    without_machine_n_per_m,
+    RATE_PAST_80_PER_S, estimated_recoil_m_per_s, estimated_stored_j, falls_from_m, in_a_row_n_per_m,
+    keeps_rate, recoil_m_per_s, stored_j, without_machine_n_per_m,
 };
 pub use mode::{AtLeast, Mode};
 pub use peak::Peak;

@@ -1,6 +1,6 @@
 //! What does this log show?
 
-use super::with_plot;
+use super::with_file;
 use crate::answer::Answer;
 use crate::cli::UnitsAsked;
 use crate::reading::name;
@@ -94,7 +94,12 @@ pub fn answer(asked: &Log, surroundings: &Surroundings) -> Answer {
         log_page(&answer, &page)
     };
     match &asked.plot {
-        Some(file) => with_plot(Answer::of(out), file, &[&asked.file], plot_svg.as_deref()),
+        Some(file) => with_file(
+            Answer::of(out),
+            ("--plot", file),
+            &[&asked.file],
+            plot_svg.as_deref(),
+        ),
         None => Answer::of(out),
     }
 }

@@ -1,6 +1,7 @@
 //! What do these pull tests show?
 
 mod log;
+mod plan;
 mod series;
 
 use crate::answer::{Answer, complaint};
@@ -24,30 +25,33 @@ enum What {
     ///
     /// How the log is read (columns, units, times) is found out and told; where the unit of the force is not sure it asks for it.
     Log(log::Log),
+    /// Plans a series that is still to be pulled: how many, with what, behind what, and the sheet to fill in.
+    Plan(plan::Plan),
 }
 
 /// Answers.
 pub fn answer(asked: &Prove, surroundings: &Surroundings) -> Answer {
     match &asked.what {
         Some(What::Log(asked)) => log::answer(asked, surroundings),
+        Some(What::Plan(asked)) => plan::answer(asked, surroundings),
         None => series::answer(&asked.series, surroundings),
     }
 }
 
-/// Writes a drawing; what is wrong with that is told beside the answer.
-fn with_plot(answer: Answer, file: &Path, inputs: &[&Path], svg: Option<&str>) -> Answer {
-    let Some(svg) = svg else { return answer };
+/// Writes a file that an option names; what is wrong with that is told beside the answer.
+fn with_file(answer: Answer, (option, file): (&str, &Path), inputs: &[&Path], text: Option<&str>) -> Answer {
+    let Some(text) = text else { return answer };
     let same = |input: &&Path| match (fs_err::canonicalize(file), fs_err::canonicalize(input)) {
         (Ok(a), Ok(b)) => a == b,
         _ => false,
     };
     if inputs.iter().any(same) {
         return Answer::unreadable(format!(
-            "--plot: {} is what is read; name another file",
+            "{option}: {} is what is read; name another file",
             file.display()
         ));
     }
-    match fs_err::write(file, svg) {
+    match fs_err::write(file, text) {
         Ok(()) => answer,
         Err(wrong) => Answer {
             err: answer.err.clone() + &complaint(wrong.to_string()),

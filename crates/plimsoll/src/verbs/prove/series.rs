@@ -1,6 +1,6 @@
 //! What does this series support?
 
-use super::with_plot;
+use super::with_file;
 use crate::answer::{Answer, Exit};
 use crate::cli::{Books, UnitsAsked};
 use crate::reading::beside;
@@ -73,7 +73,7 @@ pub fn answer(asked: &Series, surroundings: &Surroundings) -> Answer {
         ..Answer::of(out)
     };
     match &asked.plot {
-        Some(plot) => with_plot(answer, plot, &[file], reply.plot_svg.as_deref()),
+        Some(plot) => with_file(answer, ("--plot", plot), &[file], reply.plot_svg.as_deref()),
         None => answer,
     }
 }
