@@ -113,6 +113,11 @@ fn grip_says(grip: &parts::Grip, style: Style) -> Vec<String> {
         })
         .into(),
     );
+    said.extend(
+        grip.reuse
+            .as_ref()
+            .map(|says| format!("After a slip or an overload: {says}.")),
+    );
     if grip.static_only {
         said.push("For loads that hang still only.".into());
     }

@@ -220,6 +220,8 @@ pub struct Grip {
     pub least_tail_m: Option<Number>,
     /// Whether it may be used again after it was released.
     pub reusable: bool,
+    /// What its maker says of using it again after it slipped or was loaded past its rating, in the maker's words.
+    pub reuse: Option<String>,
     /// What releases it, in words.
     pub released_by: String,
     /// Whether the maker's document permits it as the only thing that holds a load over people.

@@ -430,6 +430,11 @@ static GRIP: Shape = Shape {
             Takes::Flag,
             "Whether it may be used again; missing: no.",
         ),
+        Key::optional(
+            "reuse",
+            Takes::Text,
+            "What its maker says of using it again after it slipped, or was loaded past its rating, in the maker's words.",
+        ),
         Key::required("released_by", Takes::Text, "What releases it, in words."),
         Key::optional(
             "permits_sole_support_overhead",

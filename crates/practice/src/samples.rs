@@ -156,6 +156,7 @@ pub fn grip(pounds: f64, design_factor: Option<f64>) -> Part {
         static_only: true,
         least_tail_m: Some(length(2.0 * IN)),
         reusable: true,
+        reuse: None,
         released_by: "backing its screw out".into(),
         permits_sole_support_overhead: false,
         adjust_under_load: false,

@@ -3,14 +3,14 @@
 //! `specimens` says what happened (by `proving::model`), `troubles` what instruments and people did to the readings, `writer` how they were
 //! written; `score` holds what was found against it. Tolerances are ours: what a reader of a report would call right.
 
-pub(crate) mod chance;
+mod chance;
 mod refused;
 mod score;
 mod specimens;
 mod troubles;
 mod writer;
 
-use chance::Chance;
+pub(crate) use chance::Chance;
 use score::{Score, score};
 use specimens::{BEHAVIOURS, Behaviour, specimen};
 use troubles::{Troubles, trouble};

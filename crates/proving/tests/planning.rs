@@ -1,6 +1,6 @@
 //! How many to pull: against an independent library, and by drawing series.
 
-use crate::logs::chance::Chance;
+use crate::logs::Chance;
 use proving::{Aim, Level, Summary, tolerance_factor};
 
 fn aim(reliability: f64, confidence: f64, required: f64) -> Aim {

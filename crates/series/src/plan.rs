@@ -532,8 +532,7 @@ fn guard(stored: &Stored) -> Vec<String> {
     let energy = |energy_j: f64| Of::Energy.print(energy_j, Style::both());
     let fast = stored.recoil_m_per_s.map(|speed| {
         format!(
-            "an end that lets go begins to come back at up to {:.0} m/s: faster than anybody steps aside",
-            speed
+            "an end that lets go begins to come back at up to {speed:.0} m/s: faster than anybody steps aside"
         )
     });
     let told = [

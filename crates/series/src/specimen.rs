@@ -134,6 +134,7 @@ fn out_of_service(of: Of<'_>, peak_n: f64, log: Option<&LogAnswer>, is_at_least:
         } else {
             None
         };
+        let why = why.map(|why| format!("{why}{}", again(part)));
         let known = |says: &String| says.starts_with(&format!("`{}`", part.id));
         if let Some(why) = why.filter(|_| !told.iter().any(known)) {
             told.push(format!("`{}`: {why}", part.id));
@@ -146,6 +147,20 @@ fn out_of_service(of: Of<'_>, peak_n: f64, log: Option<&LogAnswer>, is_at_least:
         ));
     }
     told
+}
+
+/// Says what the maker of an adjustable grip says of using it again.
+fn again(part: &Part) -> String {
+    match part.grip() {
+        None => String::new(),
+        Some(grip) => match &grip.reuse {
+            Some(says) => format!("; its maker says: {says}"),
+            None if grip.reusable => {
+                "; its maker lets it be used again after release, and says nothing of this".into()
+            }
+            None => "; its maker does not let it be used again once released".into(),
+        },
+    }
 }
 
 /// Gives what a maker allows a part on the rope of a makeup, N.

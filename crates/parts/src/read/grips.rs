@@ -46,6 +46,7 @@ fn grip(table: &Table<'_>, reading: &Reading<'_>) -> Option<Part> {
         static_only: table.flag("static_only").unwrap_or(true),
         least_tail_m: given("least tail", "t", Kind::Length, "least_tail"),
         reusable: table.flag("reusable").unwrap_or(false),
+        reuse: table.text("reuse").map(|text| text.value),
         released_by: table.text("released_by")?.value,
         permits_sole_support_overhead: table.flag("permits_sole_support_overhead").unwrap_or(false),
         // Only a document with revision and date permits anything.

@@ -24,7 +24,7 @@ enum What {
     /// Reads the log of one pull test and says what happened in it.
     ///
     /// How the log is read (columns, units, times) is found out and told; where the unit of the force is not sure it asks for it.
-    Log(log::Log),
+    Log(Box<log::Log>),
     /// Plans a series that is still to be pulled: how many, with what, behind what, and the sheet to fill in.
     Plan(plan::Plan),
 }
