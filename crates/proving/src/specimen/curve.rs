@@ -76,8 +76,8 @@ pub(crate) struct Zero {
 
 impl Curve {
     pub(crate) fn of(log: &Log) -> Curve {
-        let raw: Vec<f32> = log.force_n.clone();
-        let (raw, spikes) = without_spikes(raw, &log.after_gap);
+        let mut raw: Vec<f32> = log.force_n.clone();
+        let spikes = leave_spikes_out(&mut raw, &log.after_gap);
         let (noise_n, count_n) = noise(&raw);
         let each = (log.reading.rate_hz / LOOKED_AT_HZ).round().max(1.0) as usize;
         let of_each = each.max(raw.len().div_ceil(MOST));
@@ -87,12 +87,28 @@ impl Curve {
         curve.count_n = count_n;
         curve.step_s = of_each as f64 / log.reading.rate_hz;
         curve.take_hum_off();
+        curve.leave_small_spikes_out(of_each);
         let (sigma_n, _) = noise_of(&curve.force_n);
         curve.sigma_n = sigma_n
             .max(count_n / 12.0_f64.sqrt() / (of_each as f64).sqrt())
             .max(1e-9);
         curve.take_zero_off(&raw);
         curve
+    }
+
+    /// Leaves out what stood out of a hum by too little, and stands out without it.
+    fn leave_small_spikes_out(&mut self, of_each: usize) {
+        if self.hum.is_none() || of_each > 1 {
+            return;
+        }
+        let mut force: Vec<f32> = self.force_n.iter().map(|force_n| *force_n as f32).collect();
+        let before = force.clone();
+        self.spikes += leave_spikes_out(&mut force, &self.after_gap);
+        for (force_n, (was, is)) in self.force_n.iter_mut().zip(before.iter().zip(&force)) {
+            if was != is {
+                *force_n = f64::from(*is);
+            }
+        }
     }
 
     /// Gives the greatest force, roughly, and where.
@@ -329,9 +345,15 @@ impl Curve {
     }
 }
 
-/// Leaves out one reading or two that are far from both neighbours, which agree; tells how many.
-fn without_spikes(mut raw: Vec<f32>, after_gap: &[usize]) -> (Vec<f32>, usize) {
-    let (noise_n, count_n) = noise(&raw);
+/// No more than this, or one reading in so many, are spikes: what stands out more often is how the force goes.
+const SPIKES: usize = 20;
+const ONE_IN: usize = 100;
+/// A force that is below nought by more than this share of the range is none.
+const PUSHES: f64 = -0.1;
+
+/// Leaves out one reading or two that are far from both neighbours, which agree; tells how many such spikes there were.
+fn leave_spikes_out(raw: &mut [f32], after_gap: &[usize]) -> usize {
+    let (noise_n, count_n) = noise(raw);
     let most = raw
         .iter()
         .fold((f32::INFINITY, f32::NEG_INFINITY), |(least, most), f| {
@@ -339,7 +361,7 @@ fn without_spikes(mut raw: Vec<f32>, after_gap: &[usize]) -> (Vec<f32>, usize) {
         });
     let range_n = f64::from(most.1 - most.0);
     let least_n = (8.0 * noise_n).max(4.0 * count_n).max(0.002 * range_n.min(1e12));
-    let mut spikes = 0;
+    let (mut spikes, mut left_out) = (0, Vec::new());
     let mut gaps = after_gap.iter().copied().peekable();
     let mut at = 1;
     while at + 1 < raw.len() {
@@ -349,15 +371,19 @@ fn without_spikes(mut raw: Vec<f32>, after_gap: &[usize]) -> (Vec<f32>, usize) {
         let touches_gap = gaps.peek().is_some_and(|gap| *gap >= at && *gap <= at + 2);
         let before = f64::from(raw[at - 1]);
         if (f64::from(raw[at]) - before).abs() > 0.5 * least_n {
-            let wide = (1..=2).find(|wide| {
+            // A rope does not push, and does not pull more for a moment.
+            let pushes = f64::from(raw[at]) < PUSHES * range_n;
+            let is_odd = pushes || f64::from(raw[at]) > before;
+            let wide = (1..=if pushes { 4 } else { 2 }).find(|wide| {
                 let after = raw.get(at + wide).copied().map_or(before, f64::from);
                 // What is on either side of a gap may be all the same.
                 (!touches_gap || (after - before).abs() < least_n)
-                    && is_spike(&raw, at, *wide, (least_n, noise_n))
+                    && is_spike(raw, at, *wide, (least_n, noise_n, is_odd))
             });
             if let Some(wide) = wide {
                 let after = f64::from(raw[at + wide]);
                 for (k, f) in raw[at..at + wide].iter_mut().enumerate() {
+                    left_out.push((at + k, *f));
                     *f = (before + (after - before) * (k + 1) as f64 / (wide + 1) as f64) as f32;
                 }
                 spikes += 1;
@@ -366,12 +392,18 @@ fn without_spikes(mut raw: Vec<f32>, after_gap: &[usize]) -> (Vec<f32>, usize) {
         }
         at += 1;
     }
-    (raw, spikes)
+    if spikes > SPIKES.max(raw.len() / ONE_IN) {
+        for (at, force_n) in left_out {
+            raw[at] = force_n;
+        }
+        return 0;
+    }
+    spikes
 }
 
 /// Tells whether one reading or two from here are far off the line between those beside them, while the force after them is what it would have
 /// been without. A top that is sharp is none: what lies beside it is as steep; nor is a slip, after which the force goes on from further down.
-fn is_spike(raw: &[f32], at: usize, wide: usize, (least_n, noise_n): (f64, f64)) -> bool {
+fn is_spike(raw: &[f32], at: usize, wide: usize, (least_n, noise_n, is_odd): (f64, f64, bool)) -> bool {
     let Some(after) = raw.get(at + wide) else {
         return false;
     };
@@ -399,9 +431,11 @@ fn is_spike(raw: &[f32], at: usize, wide: usize, (least_n, noise_n): (f64, f64))
     let meanwhile = (wide + 1) as f64;
     let room_n = 0.25 * most_n + 3.0 * noise_n;
     let mean = 0.5 * (steps[0] + steps[1]);
+    // What no specimen does may be several spikes side by side.
+    let alike = if is_odd { 0.1 } else { 0.5 };
     let turns_n = (steps[0] - steps[1]).abs() * meanwhile;
     most_n > least_n.max(4.0 * steep_n)
-        && offs.iter().all(|off| off * offs[0].signum() > 0.5 * most_n)
+        && offs.iter().all(|off| off * offs[0].signum() > alike * most_n)
         && (after - before - mean * meanwhile).abs() < room_n
         && turns_n < 2.0 * room_n
 }

@@ -198,9 +198,19 @@ impl Curve {
             mode,
             Mode::CleanBreak | Mode::StrandByStrand | Mode::SlipThenBreak | Mode::FallsThenBreak
         );
-        let many = (20 / self.of_each).max(5);
-        if !is_gone || !self.zero.is_known || self.force_n.len() < 2 * many {
+        if !is_gone || !self.zero.is_known {
             return;
+        }
+        // A log may end soon after the break.
+        self.zero.drift_n = [20, 10, 5]
+            .iter()
+            .find_map(|many| self.rests_at((many / self.of_each).max(5)));
+    }
+
+    /// Gives the force at which so many last readings are still; none where they are not, or it is far from nought.
+    fn rests_at(&self, many: usize) -> Option<f64> {
+        if self.force_n.len() < 2 * many {
+            return None;
         }
         let (_, top_n) = self.top();
         let mut last: Vec<f64> = self.force_n[self.force_n.len() - many..].to_vec();
@@ -208,8 +218,6 @@ impl Curve {
         let is_still = last
             .iter()
             .all(|force_n| (force_n - ends_n).abs() < 0.01 * top_n + 5.0 * self.sigma_n);
-        if is_still && ends_n.abs() < 0.05 * top_n {
-            self.zero.drift_n = Some(ends_n);
-        }
+        (is_still && ends_n.abs() < 0.05 * top_n).then_some(ends_n)
     }
 }
