@@ -1,4 +1,4 @@
-"""How long general-purpose libraries take for rigs that the benches of crates/statics and crates/motion time.
+"""How long general-purpose libraries take for rigs and logs that the benches of crates/statics, crates/motion and crates/proving time.
 
     python references/peers.py                        prints medians as JSON
     python references/peers.py --beside FOLDER        prints them beside ours, which criterion left in FOLDER
@@ -33,6 +33,7 @@ from scipy.spatial.transform import Rotation  # noqa: E402
 
 import _mujoco  # noqa: E402
 from _answers import libraries  # noqa: E402
+from _logs import time_logs  # noqa: E402
 from _motions import follow, peaks  # noqa: E402
 from _opensees import opensees  # noqa: E402
 from _rigs import GRAVITY, Rig, hang  # noqa: E402
@@ -392,6 +393,7 @@ OURS = {
         "spread of 10,000 samples of the four-leg hang, two threads/lengths"],
     "let-go of a plate, 1.5 s": ["four-line let-go, 1.5 s"],
     "let-go of a plate, 10 s": ["four-line let-go, 10 s"],
+    "log of a million readings": ["log of a million readings, read", "log of a million readings, read and examined"],
 }
 
 
@@ -448,6 +450,7 @@ def time_all():
         "pipe on twelve lines": time_pipe(),
         f"spread of {SAMPLES} samples of the four-leg hang": time_spread(four_legs()),
         **time_let_go(),
+        **time_logs(),
     }
 
 

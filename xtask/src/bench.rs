@@ -35,7 +35,7 @@ pub fn bench(python: Option<&str>) -> Result<()> {
 }
 
 fn has_requirements(python: &Path) -> bool {
-    let asked = "import sys; sys.path.append('references'); import numpy, scipy, mujoco, _opensees";
+    let asked = "import sys; sys.path.append('references'); import numpy, pandas, scipy, mujoco, _opensees";
     let tried = Command::new(python)
         .args(["-c", asked])
         .current_dir(root())
