@@ -1,6 +1,8 @@
 //! All that is taken from the environment, the terminal and the clock.
 
 use crate::day::{self, NoDay};
+use crate::text::Page;
+use app::Style;
 use std::env;
 use std::io::IsTerminal;
 use std::path::PathBuf;
@@ -25,6 +27,17 @@ pub struct Surroundings {
     pub colour_of_mistakes: bool,
     /// Books named by the environment, `PLIMSOLL_BOOK`.
     pub books: Vec<PathBuf>,
+}
+
+impl Surroundings {
+    /// Gives how an answer is set.
+    pub fn page(&self, style: Style) -> Page {
+        Page {
+            style,
+            width: self.width,
+            colour: self.colour,
+        }
+    }
 }
 
 /// The surroundings can not be made out.

@@ -9,7 +9,7 @@
 use crate::answer::ClaimAnswer;
 use crate::document::{Kind, Machine, Series};
 use crate::kind::{breaking_n, claim};
-use crate::series::{FREE_DIAMETERS, USUAL, made_up};
+use crate::series::{FREE_DIAMETERS, USUAL, assumed_level, made_up};
 use document::Problem;
 use indexmap::IndexMap;
 use parts::{Body, Book, Makeup};
@@ -211,13 +211,7 @@ fn remarks() -> Vec<String> {
 }
 
 fn defaults(series: &Series) -> Vec<String> {
-    let mut told = Vec::new();
-    if series.level.is_none() {
-        told.push(
-            "limits for 99 % of all such lines, right 95 times out of 100 (say `share`, `confidence`)"
-                .to_string(),
-        );
-    }
+    let mut told: Vec<String> = assumed_level(series).into_iter().collect();
     for (name, kind) in &series.kinds {
         let expects = kind.expects.unwrap_or_default();
         if expects.scatter.is_none() {

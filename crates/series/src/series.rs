@@ -274,14 +274,14 @@ fn remarks(series: &Series, kinds: &IndexMap<String, KindAnswer>) -> Vec<String>
     told
 }
 
+/// Says which share and confidence limits are for, where nobody does.
+pub(crate) fn assumed_level(series: &Series) -> Option<String> {
+    let says = "limits for 99 % of all such lines, right 95 times out of 100 (say `share`, `confidence`)";
+    series.level.is_none().then(|| says.to_string())
+}
+
 fn defaults(series: &Series) -> Vec<String> {
-    let mut told = Vec::new();
-    if series.level.is_none() {
-        told.push(
-            "limits for 99 % of all such lines, right 95 times out of 100 (say `share`, `confidence`)"
-                .to_string(),
-        );
-    }
+    let mut told: Vec<String> = assumed_level(series).into_iter().collect();
     for (name, kind) in &series.kinds {
         if kind.claim.is_none() {
             told.push(format!(

@@ -7,7 +7,7 @@ use crate::long_run::awaited;
 use crate::reading::{Document, beside, name};
 use crate::shelving::{Shelving, Trouble};
 use crate::surroundings::Surroundings;
-use crate::text::{Page, brief, summary, verdict_page, working_of_lines};
+use crate::text::{brief, summary, verdict_page, working_of_lines};
 use app::{Ask, CheckFailure, Mistakes, Verdict, VerdictWord};
 use clap::Args;
 use rayon::prelude::*;
@@ -169,11 +169,7 @@ fn in_text(asked: &Check, folders: &Folders, outcomes: &[Outcome], surroundings:
             return None;
         };
         let style = asked.units.style(shelving.units);
-        let page = Page {
-            style,
-            width: surroundings.width,
-            colour: surroundings.colour,
-        };
+        let page = surroundings.page(style);
         if asked.brief {
             return Some(brief(&name(rig), verdict, &page));
         }

@@ -31,11 +31,7 @@ pub struct Explain {
 pub fn answer(asked: &Explain, surroundings: &Surroundings) -> Answer {
     match verdict(asked, surroundings) {
         Ok((verdict, shop)) => {
-            let page = Page {
-                style: asked.units.style(shop),
-                width: surroundings.width,
-                colour: surroundings.colour,
-            };
+            let page = surroundings.page(asked.units.style(shop));
             told(asked, &verdict, &page)
         }
         Err(answer) => answer,

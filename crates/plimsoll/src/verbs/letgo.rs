@@ -5,7 +5,7 @@ use crate::answer::{Answer, Exit, complaint};
 use crate::cli::{Books, UnitsAsked};
 use crate::long_run::LongRun;
 use crate::surroundings::Surroundings;
-use crate::text::{Page, letgo_page};
+use crate::text::letgo_page;
 use app::{CheckFailure, Kind, LetGoAsk, LetGoFailure, Which};
 use clap::Args;
 use serde_json::json;
@@ -98,11 +98,7 @@ pub fn answer(asked: &Letgo, surroundings: &Surroundings) -> Answer {
         Ok(found) => found,
         Err(failure) => return unanswered(failure, surroundings),
     };
-    let page = Page {
-        style: asked.units.style(shelving.units),
-        width: surroundings.width,
-        colour: surroundings.colour,
-    };
+    let page = surroundings.page(asked.units.style(shelving.units));
     let out = if asked.json {
         json_text(&json!(found.answer))
     } else {

@@ -4,7 +4,7 @@ use super::run::{json_text, shelving};
 use crate::answer::{Answer, Exit, complaint};
 use crate::cli::{Books, UnitsAsked};
 use crate::surroundings::Surroundings;
-use crate::text::{Page, line_answer};
+use crate::text::line_answer;
 use app::{LineQuestion, VerdictWord};
 use clap::Args;
 use serde_json::json;
@@ -69,11 +69,7 @@ pub fn answer(asked: &Line, surroundings: &Surroundings) -> Answer {
             return Answer::mistakes(err);
         }
     };
-    let page = Page {
-        style: asked.units.style(shelving.units),
-        width: surroundings.width,
-        colour: surroundings.colour,
-    };
+    let page = surroundings.page(asked.units.style(shelving.units));
     let out = if asked.json {
         json_text(&json!(found))
     } else {

@@ -56,11 +56,7 @@ pub fn answer(asked: &Parts, surroundings: &Surroundings) -> Answer {
         Ok(shelving) => shelving,
         Err(answer) => return answer,
     };
-    let page = Page {
-        style: how.units.style(shelving.units),
-        width: surroundings.width,
-        colour: surroundings.colour,
-    };
+    let page = surroundings.page(how.units.style(shelving.units));
     match &asked.one {
         Some(One::Show { id, .. }) => show(id, how, &shelving.shelf, &page),
         None => list(&asked.words, how, &shelving.shelf, &page),

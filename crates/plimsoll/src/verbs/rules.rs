@@ -22,11 +22,7 @@ pub struct Rules {
 
 /// Answers; the practices are those of the working folder.
 pub fn answer(asked: &Rules, surroundings: &Surroundings) -> Answer {
-    let page = Page {
-        style: app::Style::us(),
-        width: surroundings.width,
-        colour: surroundings.colour,
-    };
+    let page = surroundings.page(app::Style::us());
     let shelving = match shelving(Path::new(""), &Books::default(), surroundings) {
         Ok(shelving) => shelving,
         Err(answer) => return answer,

@@ -5,7 +5,7 @@ use crate::answer::{Answer, Exit};
 use crate::cli::{Books, UnitsAsked};
 use crate::long_run::LongRun;
 use crate::surroundings::Surroundings;
-use crate::text::{Page, spread_page};
+use crate::text::spread_page;
 use app::{CheckFailure, SpreadAnswer, SpreadAsk, SpreadFailure, VerdictWord};
 use clap::{Args, value_parser};
 use serde_json::json;
@@ -54,11 +54,7 @@ pub fn answer(asked: &Spread, surroundings: &Surroundings) -> Answer {
         Ok(found) => found,
         Err(failure) => return unanswered(failure, surroundings),
     };
-    let page = Page {
-        style: asked.units.style(shelving.units),
-        width: surroundings.width,
-        colour: surroundings.colour,
-    };
+    let page = surroundings.page(asked.units.style(shelving.units));
     let out = if asked.json {
         json_text(&json!(found))
     } else {

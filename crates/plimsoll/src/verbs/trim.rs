@@ -5,7 +5,7 @@ use crate::answer::{Answer, Exit, complaint};
 use crate::cli::{Books, UnitsAsked};
 use crate::reading::Document;
 use crate::surroundings::Surroundings;
-use crate::text::{Page, trim_page};
+use crate::text::trim_page;
 use app::{CheckFailure, TrimFailure, TrimQuestion, VerdictWord};
 use clap::Args;
 use serde_json::json;
@@ -68,11 +68,7 @@ fn found(asked: &Trim, surroundings: &Surroundings) -> Result<Answer, Answer> {
         }
         TrimFailure::File(failure @ CheckFailure::Program { .. }) => Answer::failed(failure.to_string()),
     })?;
-    let page = Page {
-        style,
-        width: surroundings.width,
-        colour: surroundings.colour,
-    };
+    let page = surroundings.page(style);
     let out = if asked.json {
         json_text(&json!(answer))
     } else {

@@ -5,7 +5,7 @@ use crate::answer::Answer;
 use crate::cli::UnitsAsked;
 use crate::reading::name;
 use crate::surroundings::Surroundings;
-use crate::text::{Page, log_page};
+use crate::text::log_page;
 use crate::verbs::run::json_text;
 use app::{LogAsk, LogFailure, LogReply};
 use clap::Args;
@@ -83,11 +83,7 @@ pub fn answer(asked: &Log, surroundings: &Surroundings) -> Answer {
         Ok(reply) => reply,
         Err(says) => return Answer::unreadable(says),
     };
-    let page = Page {
-        style,
-        width: surroundings.width,
-        colour: surroundings.colour,
-    };
+    let page = surroundings.page(style);
     let out = if asked.json {
         json_text(&json!(answer))
     } else {

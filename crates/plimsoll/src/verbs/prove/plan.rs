@@ -4,7 +4,7 @@ use super::with_file;
 use crate::answer::Answer;
 use crate::cli::{Books, UnitsAsked};
 use crate::surroundings::Surroundings;
-use crate::text::{Page, plan_page, test_sheet};
+use crate::text::{plan_page, test_sheet};
 use crate::verbs::run::{json_text, with_books};
 use clap::Args;
 use serde_json::json;
@@ -43,11 +43,7 @@ pub fn answer(asked: &Plan, surroundings: &Surroundings) -> Answer {
             return Answer::mistakes(mistakes.render(surroundings.width, surroundings.colour_of_mistakes));
         }
     };
-    let page = Page {
-        style: asked.units.style(shelving.units),
-        width: surroundings.width,
-        colour: surroundings.colour,
-    };
+    let page = surroundings.page(asked.units.style(shelving.units));
     let out = if asked.json {
         json_text(&json!(plan))
     } else {

@@ -5,7 +5,7 @@ use crate::answer::{Answer, Exit};
 use crate::cli::{Books, UnitsAsked};
 use crate::reading::beside;
 use crate::surroundings::Surroundings;
-use crate::text::{Page, series_page};
+use crate::text::series_page;
 use crate::verbs::run::{json_text, with_books};
 use app::{SeriesAsk, Severity};
 use clap::Args;
@@ -53,11 +53,7 @@ pub fn answer(asked: &Series, surroundings: &Surroundings) -> Answer {
             return Answer::mistakes(mistakes.render(surroundings.width, surroundings.colour_of_mistakes));
         }
     };
-    let page = Page {
-        style,
-        width: surroundings.width,
-        colour: surroundings.colour,
-    };
+    let page = surroundings.page(style);
     let out = if asked.json {
         json_text(&json!(reply.answer))
     } else {
