@@ -51,7 +51,10 @@ fn one(name: &str, kind: &KindPlan, page: &Page) -> String {
     for (label, says) in headlines(kind, page.style) {
         out.push_str(&page.labelled(&format!("{label}:"), &says, 2));
     }
-    let percent = |share: f64| format!("{:.0} %", 100.0 * share);
+    let percent = |share: f64| match share {
+        share if share > 0.99 => "over 99 %".into(),
+        share => format!("{:.0} %", 100.0 * share),
+    };
     let rows = kind.rows.iter().map(|row| {
         vec![
             row.n.to_string(),

@@ -224,7 +224,9 @@ impl Rows {
     fn is_better(&self, other: &Rows) -> bool {
         let worth = |rows: &Rows| rows.count as f64 * rows.told;
         let (ours, theirs) = (worth(self), worth(other));
-        ours > theirs * 1.001 || ours > theirs * 0.999 && self.width > other.width
+        // A blank may stand within a column, between day and clock: where a sign splits as well, it is what splits.
+        let is_blank_within = self.dialect.separator == Separator::Blanks && other.width > 1;
+        ours > theirs * 1.001 || ours > theirs * 0.999 && self.width > other.width && !is_blank_within
     }
 }
 
@@ -439,6 +441,10 @@ mod tests {
         assert_eq!(of("0.0  1.5\n0.1  1.6\n"), Ok((Separator::Blanks, b'.', 2)));
         assert_eq!(of("t;F\n0;5\n1;6\n"), Ok((sign(b';'), b'.', 2)));
         assert_eq!(of("t,F,is\n0.0,1.5,OK\n0.1,1.6,OK\n"), Ok((sign(b','), b'.', 3)));
+        let clock = "2026-05-11 12:00:00\t1.5\t0.2\n2026-05-11 12:00:01\t1.6\t0.3\n";
+        assert_eq!(of(clock), Ok((sign(b'\t'), b'.', 3)));
+        assert_eq!(of(&clock.replace('\t', ";")), Ok((sign(b';'), b'.', 3)));
+        assert_eq!(of(&clock.replace('\t', "  ")), Ok((Separator::Blanks, b'.', 4)));
         assert_eq!(found("only words\nand more\n"), Err(Unsure::NoRows));
     }
 
