@@ -16,6 +16,14 @@ pub struct Evidence {
     pub rope: String,
     /// Whether nothing was pulled: the series is made up for a demonstration.
     pub invented: bool,
+    /// From where that comes, in words.
+    pub from: String,
+    /// The working load that is claimed, N, where it is more than what its maker rates it for; none else.
+    pub claims_more_n: Option<f64>,
+    /// The specimens in which the rope slipped below what is to be held: name, and the least force at which it did, N.
+    pub slipped: Vec<(String, f64)>,
+    /// Whether of some specimen it is not sure that it did not fail.
+    pub is_unsure: bool,
     /// What it is to hold, N: the claim that was examined, or what its maker states where that is more.
     pub required_n: Number,
     /// The design factor in that.
@@ -65,7 +73,7 @@ impl Evidence {
             .is_some_and(|limit_n| limit_n.value() >= required_n);
         match self.least_n() {
             Some(least_n) if least_n < required_n => Bears::Against,
-            _ if holds && self.stopped_low == 0 => Bears::Out,
+            _ if holds && self.stopped_low == 0 && !self.is_unsure => Bears::Out,
             _ => Bears::NotShown,
         }
     }

@@ -368,6 +368,11 @@ fn add_evidence(makeup: &Makeup, factors: &Factors, load: &mut LineLoad) {
         let (Some(piece), Some(limit_n)) = (tested, low) else {
             continue;
         };
+        if limit_n.value() <= 0.0 {
+            let why = format!("{} pull tests of it support no load at all", evidence.count);
+            load.unrated.push(unrated(&piece.part, "by pull tests", &why));
+            continue;
+        }
         let factor = Number::computed(
             "design factor on pull tests",
             "n",

@@ -180,10 +180,11 @@ fn says(evidence: &Evidence) -> String {
     };
     let (required_n, factor) = (evidence.required_n.value(), evidence.design_factor.value());
     let held_against = format!(
-        "it is to hold {}, {} times the {} that it is rated for",
+        "it is to hold {}, {} times {} ({})",
         force(required_n),
         Kind::Number.print(factor, Style::both()),
-        force(required_n / factor)
+        force(required_n / factor),
+        evidence.from
     );
     let means = match evidence.bears() {
         Bears::Out => "the tests bear that out",

@@ -114,8 +114,12 @@ pub struct SpecimenAnswer {
     pub peak_n: f64,
     /// The force at the first break, N.
     pub first_break_n: Option<f64>,
+    /// The least force at which the rope slipped, N, by its log; none where it does not tell of any.
+    pub slipped_n: Option<f64>,
     /// Whether it held at least that, and did not fail.
     pub is_at_least: bool,
+    /// Whether only its log says that it did not fail: nobody saw it.
+    pub is_unsure: bool,
     /// How it failed, as it was seen; else as its log tells.
     pub mode: String,
     /// How that is known: `seen` or `log`; empty where it is not.

@@ -68,7 +68,11 @@ impl Tested<'_> {
         let decides = deciding(&limits);
         let best_n = decides.map(|limit| limit.limit_n);
         let required_n = claim.as_ref().map(|claim| claim.required_n.value());
-        let supported = supported(required_n, best_n, &values);
+        let is_unsure = self.is_unsure();
+        let supported = match supported(required_n, best_n, &values) {
+            Supported::Yes if is_unsure => Supported::NotShown,
+            supported => supported,
+        };
         let of_breaking = |force_n: f64| breaking_n.map(|breaking_n| force_n / breaking_n);
         let reached = widened.as_ref().zip(required_n);
         let reached =
@@ -112,9 +116,11 @@ impl Tested<'_> {
             supported,
             confidence_reached: reached,
             share_that_held: required_n.and_then(|required_n| self.share_that_held(&values, required_n)),
-            largest_working_load_n: best_n
-                .zip(factor)
-                .map(|(limit_n, factor)| (limit_n / factor).max(0.0)),
+            // One that was stopped below the limit is not known to hold it.
+            largest_working_load_n: best_n.zip(factor).map(|(limit_n, factor)| {
+                let held_n = values.stopped.iter().copied().fold(f64::INFINITY, f64::min);
+                (limit_n.min(held_n) / factor).max(0.0)
+            }),
             specimens_needed: needed,
             judgement: self.judgement(summary.as_ref(), &values),
             limits,
@@ -123,6 +129,12 @@ impl Tested<'_> {
             numbers,
         };
         (answer, evidence)
+    }
+
+    /// Tells whether of some specimen that counts only its log says that it did not fail: a rope that is pulled out slowly looks the same.
+    fn is_unsure(&self) -> bool {
+        let mut specimens = self.specimens.values();
+        specimens.any(|specimen| specimen.is_unsure && specimen.set_aside.is_none())
     }
 
     fn values(&self) -> Values {
@@ -151,7 +163,7 @@ impl Tested<'_> {
 
     /// Gives the lower limit of values that scatter normally, as a number with its working.
     fn normal(&self, of: &Summary, numbers: &mut IndexMap<String, Number>) -> Option<(Number, f64)> {
-        let sd = of.sd.filter(|sd| *sd > 0.0)?;
+        let sd = of.sd.filter(|sd| *sd > 0.0 && of.n >= LEAST_FOR_A_LIMIT)?;
         let k = tolerance_factor(of.n, self.level)?;
         let given = |what: &str, symbol: &str, kind: Of, value: f64, how: &str| {
             Number::given(what, symbol, kind, value, Source::mechanics(how))
@@ -177,8 +189,24 @@ impl Tested<'_> {
             "lower limit",
             "L",
             Of::Force,
-            working::Expression::from(&mean) - &factor * &sd,
-            Source::plain("one-sided tolerance limit of normal values", Seen::Text),
+            match self.cell {
+                None => working::Expression::from(&mean) - &factor * &sd,
+                // What the cell is off by, all of its readings are.
+                Some(share) => {
+                    let left = Number::given(
+                        "what is left if the cell reads too much by all of its uncertainty",
+                        "c",
+                        Of::Number,
+                        1.0 - share,
+                        Source::stated("cell.uncertainty of the series document"),
+                    );
+                    &left * (working::Expression::from(&mean) - &factor * &sd)
+                }
+            },
+            Source::plain(
+                "one-sided tolerance limit of normal values, less what the cell may be off by",
+                Seen::Text,
+            ),
         );
         for (name, number) in [
             ("mean", &mean),
@@ -210,11 +238,13 @@ impl Tested<'_> {
             .collect();
         let failed: Vec<f64> = values.failed.iter().map(|(_, strength_n)| *strength_n).collect();
         let fitted = weibull::fit(&failed, &values.stopped);
-        limits.extend(fitted.and_then(|fit| Some(told("weibull", fit.lower_limit(self.level)?, None))));
+        let left = 1.0 - self.cell.unwrap_or(0.0);
+        limits
+            .extend(fitted.and_then(|fit| Some(told("weibull", left * fit.lower_limit(self.level)?, None))));
         let rank = of.filter(|_| values.stopped.is_empty());
         limits.extend(rank.and_then(|of| {
             let reached = free::rank_confidence(of.n as u64, 1, self.level.reliability)?;
-            (reached >= self.level.confidence).then(|| told("any shape", of.least, None))
+            (reached >= self.level.confidence).then(|| told("any shape", left * of.least, None))
         }));
         limits
     }
@@ -259,6 +289,23 @@ impl Tested<'_> {
         free::share_that_passes(known.len() as u64, passed as u64, self.level.confidence)
     }
 
+    /// Gives the working load that is claimed where it is more than the maker's rating, N.
+    fn claims_more_n(&self, claim: &Claim) -> Option<f64> {
+        let (rating, _) = rated(tested(self.makeup, &self.document.tests.value)?, self.makeup)?;
+        let claimed_n = claim.working_load_n.value();
+        (claimed_n > rating.value() * (1.0 + 1e-9)).then_some(claimed_n)
+    }
+
+    /// Lists what slipped below a force.
+    fn slipped(&self, required_n: f64) -> Vec<(String, f64)> {
+        let each = self
+            .specimens
+            .iter()
+            .filter(|(_, specimen)| specimen.set_aside.is_none());
+        let each = each.filter_map(|(name, specimen)| Some((name.clone(), specimen.slipped_n?)));
+        each.filter(|(_, slipped_n)| *slipped_n < required_n).collect()
+    }
+
     fn evidence(&self, claim: &Claim, values: &Values, decides: Option<&LimitAnswer>) -> Evidence {
         let failed = self
             .specimens
@@ -285,6 +332,10 @@ impl Tested<'_> {
                 .iter()
                 .filter(|held_n| **held_n < required_n)
                 .count(),
+            from: most.from,
+            claims_more_n: self.claims_more_n(claim),
+            slipped: self.slipped(required_n),
+            is_unsure: self.is_unsure(),
             required_n: most.required_n,
             design_factor: most.design_factor,
             failed: failed.collect(),
@@ -414,6 +465,9 @@ fn deciding(limits: &[LimitAnswer]) -> Option<&LimitAnswer> {
     by("normal").or_else(|| by("any shape"))
 }
 
+/// Two tests give no limit worth the name: k of two is 37 and more, and they may lie close by luck.
+const LEAST_FOR_A_LIMIT: usize = 3;
+
 /// Tests that scatter less than this lie close by luck, where they are few.
 const CLOSE: f64 = 0.01;
 
@@ -506,7 +560,8 @@ fn furthest(values: &Values) -> Option<Furthest> {
 fn modes(specimens: &IndexMap<String, SpecimenAnswer>) -> Vec<ModeAnswer> {
     let mut by_mode: IndexMap<&str, Vec<f64>> = IndexMap::new();
     for specimen in specimens.values() {
-        if specimen.is_failure() {
+        // What nobody told is no way to fail.
+        if specimen.is_failure() && !specimen.mode_from.is_empty() {
             by_mode
                 .entry(&specimen.mode)
                 .or_default()

@@ -258,7 +258,12 @@ impl Planned<'_> {
             })
         });
         let greatest_n = self.greatest_n();
-        let stored = greatest_n.and_then(|greatest_n| self.stored(greatest_n));
+        // A guess may be wrong: the guard is for what the rope may reach.
+        let stored = self
+            .rope_n()
+            .or(greatest_n)
+            .map(|rope_n| rope_n.max(greatest_n.unwrap_or(0.0)));
+        let stored = stored.and_then(|strongest_n| self.stored(strongest_n));
         KindPlan {
             parts: self
                 .makeup
@@ -289,13 +294,18 @@ impl Planned<'_> {
 
     /// Gives the greatest force that is to be expected: what the rope breaks at, or where less is guessed, the strongest of such.
     fn greatest_n(&self) -> Option<f64> {
-        let own = self.kind.own.as_ref().map(|(mean_n, _, _)| *mean_n);
-        let rope_n = breaking_n(self.kind, self.makeup).map(|breaking_n| ROPES_BEAT * breaking_n);
-        let rope_n = own.into_iter().chain(rope_n).reduce(f64::max);
+        let rope_n = self.rope_n();
         let expects = self.kind.expects.unwrap_or_default();
         let scatter = expects.scatter.unwrap_or(SCATTER);
         let guessed_n = expects.mean_n.map(|mean_n| mean_n * (1.0 + STRONGEST * scatter));
         rope_n.into_iter().chain(guessed_n).reduce(f64::min)
+    }
+
+    /// Gives what the rope itself may reach, N.
+    fn rope_n(&self) -> Option<f64> {
+        let own = self.kind.own.as_ref().map(|(mean_n, _, _)| *mean_n);
+        let rope_n = breaking_n(self.kind, self.makeup).map(|breaking_n| ROPES_BEAT * breaking_n);
+        own.into_iter().chain(rope_n).reduce(f64::max)
     }
 
     fn needs(&self, greatest_n: Option<f64>) -> Vec<Need> {

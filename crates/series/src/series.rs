@@ -130,7 +130,16 @@ fn specimens(
         breaking_n: breaking_n(kind, makeup),
     };
     let mut found = IndexMap::new();
-    for (name, specimen) in &kind.specimens {
+    let paths = |of: &crate::document::Specimen| of.log.as_ref().map(|path| path.value.clone());
+    for (at, (name, specimen)) in kind.specimens.iter().enumerate() {
+        let before = kind.specimens.iter().take(at);
+        let twice = before.filter(|(_, other)| specimen.log.is_some() && paths(other) == paths(specimen));
+        for (other, _) in twice {
+            let path = specimen.log.as_ref();
+            let says = format!("`{name}` has the log of `{other}`");
+            let problem = Problem::new(path.map_or(0..0, |path| path.at.clone()), says);
+            problems.push(problem.instead("each specimen was pulled once, and has a log of its own"));
+        }
         let log = match &specimen.log {
             None => None,
             Some(path) => {
@@ -257,6 +266,19 @@ fn remarks(series: &Series, kinds: &IndexMap<String, KindAnswer>) -> Vec<String>
             .any(|specimen| specimen.mode_from.is_empty())
         {
             told.push(format!("of some specimens of `{name}` nobody says how they failed: look at each, and write it down (`saw`)"));
+        }
+        let unsure: Vec<&str> = kind
+            .specimens
+            .iter()
+            .filter(|(_, specimen)| specimen.is_unsure && specimen.set_aside.is_none())
+            .map(|(name, _)| name.as_str())
+            .collect();
+        if !unsure.is_empty() {
+            told.push(format!(
+                "only their logs say that these of `{name}` did not fail, and a rope that is pulled out slowly looks the same: {}; nothing is shown until \
+                 somebody writes down how they ended (`saw`)",
+                unsure.join(", ")
+            ));
         }
         let aside: Vec<&str> = kind
             .specimens

@@ -102,7 +102,12 @@ pub(crate) fn answer(specimen: &Specimen, log: Option<(&str, &Log)>, of: Of<'_>)
         uncertainty_n,
         peak_n,
         first_break_n,
+        slipped_n: log.as_ref().and_then(|log| {
+            let slips = log.events.iter().filter(|event| event.slip_m.is_some());
+            slips.map(|event| event.before_n).reduce(f64::min)
+        }),
         is_at_least,
+        is_unsure: is_at_least && specimen.saw.is_none(),
         mode,
         mode_from: mode_from.to_string(),
         set_aside: specimen.set_aside.clone(),

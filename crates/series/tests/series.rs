@@ -233,3 +233,109 @@ fn mistakes_are_told_where_they_are() {
     let problems = prove(&read.value, parts::Book::published(), &none).unwrap_err();
     assert_eq!(&text[problems[0].at.clone()], "\"gone.csv\"");
 }
+
+/// A common error of the cell lowers the limit by as much; k of three as in check C13.
+#[test]
+fn what_the_cell_may_be_off_by_is_taken_off_the_limit() {
+    let with = |cell: &str| {
+        let found = answer(&document(&THREE, cell, CLAIM));
+        found.kinds["k"].limits[0].limit_n
+    };
+    near(with(""), 16_757.509_337);
+    near(with("[cell]\nuncertainty = \"3 %\""), 0.97 * 16_757.509_337);
+}
+
+/// Two tests give no limit, however close they lie.
+#[test]
+fn two_tests_support_nothing() {
+    let two = [("a", 20.62, ""), ("b", 20.63, "")];
+    let found = answer(&document(&two, "", CLAIM));
+    assert_eq!(found.kinds["k"].supported, Supported::NotShown);
+    assert!(found.kinds["k"].limits.is_empty());
+    assert_eq!(found.kinds["k"].largest_working_load_n, None);
+}
+
+/// The published rating of an adjustable grip is not passed by a claim: a stop. The book is the one of the examples.
+#[test]
+fn no_claim_is_more_than_the_rating() {
+    let book = include_str!("../../../examples/parts/grips.toml");
+    let (book, problems) = parts::Book::read("grips.toml", book);
+    assert!(problems.is_empty());
+    let book = parts::Book::published().overlaid(&book);
+    let judged = |working_load: &str| {
+        let text = format!(
+            "title = \"grips\"\n[kinds.k]\nparts = [\"eye-sleeve-1/8\", \"rope-7x19-galv-1/8\", {{ part = \"grip-loop-1/8\", tail = \"4 in\" }}]\n\
+             tests = \"grip-loop-1/8\"\nclaim = {{ working_load = \"{working_load}\", design_factor = 2 }}\n\
+             specimens = {{ a = {{ peak = \"1300 lb\", saw = \"pulled out\" }}, b = {{ peak = \"1310 lb\", saw = \"pulled out\" }}, c = {{ peak = \"1330 lb\", saw = \"pulled out\" }} }}\n"
+        );
+        let none = |_: &str| Err(Error::from(ErrorKind::NotFound));
+        let found = prove(&read_series(&text).value, &book, &none).unwrap();
+        let stops = found.answer.findings.iter();
+        stops.filter(|finding| finding.severity == Severity::Stop).count()
+    };
+    assert_eq!((judged("210 lb"), judged("211 lb")), (0, 1));
+}
+
+/// A log of straight lines in which the rope slips and nothing is seen to fail: it is told, and it shows nothing.
+#[test]
+fn what_slips_is_told_and_what_nobody_saw_shows_nothing() {
+    let log = |peak_kn: f64| {
+        let mut text = "Time [s],Force [kN],Travel [mm]\n".to_string();
+        for at in 0..1200_u32 {
+            let t_s = f64::from(at) / 20.0;
+            // 2 s at rest, 0.5 kN/s with a slip by 1 kN at half of the peak, then back.
+            let pulled = 0.5 * (t_s - 2.0).max(0.0);
+            let force = if pulled < 0.5 * peak_kn {
+                pulled
+            } else {
+                pulled - 1.0
+            };
+            let turns_s = 2.0 + (peak_kn + 1.0) / 0.5;
+            let (force, travel) = if t_s < turns_s {
+                (force, pulled)
+            } else {
+                let back = (t_s - turns_s) * 0.5;
+                ((peak_kn - back).max(0.0), (peak_kn + 1.0 - back).max(1.0))
+            };
+            writeln!(text, "{t_s:.2},{force:.4},{travel:.4}").unwrap();
+        }
+        text
+    };
+    let prove_with = |saw: &str| {
+        let mut text = document(
+            &THREE,
+            "",
+            "claim = { working_load = \"1 kN\", design_factor = 8 }",
+        );
+        write!(text, "[kinds.k.specimens.d]\nlog = \"d.csv\"\n{saw}\n").unwrap();
+        let open = |_: &str| -> std::io::Result<Box<dyn std::io::Read>> {
+            Ok(Box::new(std::io::Cursor::new(log(12.0).into_bytes())))
+        };
+        prove(&read_series(&text).value, parts::Book::published(), &open)
+            .unwrap()
+            .answer
+    };
+    let unseen = prove_with("");
+    let kind = &unseen.kinds["k"];
+    let slipped_n = kind.specimens["d"].slipped_n.unwrap();
+    assert!((slipped_n - 6000.0).abs() < 60.0, "{slipped_n}");
+    let is_told = |answer: &SeriesAnswer| {
+        answer
+            .findings
+            .iter()
+            .any(|finding| finding.says.contains("slipped in specimens"))
+    };
+    assert!(is_told(&unseen));
+    assert!(kind.specimens["d"].is_unsure);
+    assert_eq!(kind.supported, Supported::NotShown);
+    assert!(
+        unseen
+            .remarks
+            .iter()
+            .any(|says| says.contains("only their logs say"))
+    );
+    // Who saw that it did not fail may say so.
+    let seen = prove_with("saw = \"did not fail\"");
+    assert_eq!(seen.kinds["k"].supported, Supported::Yes);
+    assert!(is_told(&seen));
+}

@@ -113,6 +113,19 @@ fn one(name: &str, kind: &KindAnswer, answer: &SeriesAnswer, page: &Page) -> Str
     if !told.is_empty() {
         out.push_str(&page.bullets(&told));
     }
+    let minded = kind.specimens.iter().flat_map(|(name, specimen)| {
+        let log = specimen.log.iter();
+        log.flat_map(move |log| {
+            log.warnings
+                .iter()
+                .map(move |warning| format!("{name}: {}", warning.says))
+        })
+    });
+    let minded: Vec<String> = minded.collect();
+    if !minded.is_empty() {
+        out.push_str(&page.paragraph("to mind of the logs:", 2));
+        out.push_str(&page.bullets(&minded));
+    }
     out.push_str(&page.paragraph("out of service after this:", 2));
     let spent = kind
         .specimens

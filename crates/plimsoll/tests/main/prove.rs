@@ -189,6 +189,13 @@ fn check_shows_the_pull_tests_of_a_makeup_and_holds_it_to_them() {
         (limit_n / load_n(&ten) - 5.0).abs() < 1e-9
             && ten["lines"]["a"]["governing_part"] == "eye-sleeve-1/4"
     );
+    // Ten that scatter so much that they support nothing: no working load is left.
+    let wild = checked(&[1000, 9000, 2000, 8000, 3000, 7000, 4000, 6000, 5000, 500]);
+    assert!(
+        wild["lines"]["a"]["working_load_n"].is_null() && wild["verdict"] == "stop",
+        "{}",
+        wild["lines"]
+    );
     // Ten that bear it out raise nothing.
     let strong = checked(&[8000, 8010, 8020, 8030, 8040, 8050, 8060, 8070, 8080, 8090]);
     assert_eq!((found(&strong, "stop"), found(&strong, "caution")), (0, 0));

@@ -77,8 +77,42 @@ pub fn of(evidence: &Evidence, subject: &str) -> Vec<Finding> {
         })
         .collect();
     findings.extend(limit(evidence, subject));
+    findings.extend(claims_more(evidence, subject));
+    findings.extend(slipped(evidence, subject));
     findings.extend(invented(evidence, subject));
     findings
+}
+
+/// No tests raise a rating.
+fn claims_more(evidence: &Evidence, subject: &str) -> Option<Finding> {
+    let claimed_n = evidence.claims_more_n?;
+    let says = format!(
+        "\"{}\" claims a working load of {} for `{}`, more than its maker rates it for; tests never raise a rating",
+        evidence.series,
+        says::newtons(claimed_n),
+        evidence.part
+    );
+    Some(
+        RULE.stop(subject, says, "Claim no more than the rating.")
+            .about("claims more"),
+    )
+}
+
+/// What slips does not hold where it was set.
+fn slipped(evidence: &Evidence, subject: &str) -> Option<Finding> {
+    let each = evidence.slipped.iter();
+    let each: Vec<String> = each
+        .map(|(name, force_n)| format!("`{name}` at {}", says::newtons(*force_n)))
+        .collect();
+    let says = format!(
+        "the rope slipped in specimens of \"{}\" below the {} that `{}` is to hold: {}",
+        evidence.series,
+        says::force(&evidence.required_n),
+        evidence.part,
+        each.join(", ")
+    );
+    let mend = "Find out why it slipped; a fitting in which the rope slips is not made up right, or not for this rope.";
+    (!each.is_empty()).then(|| RULE.caution(subject, says, mend).about("slipped"))
 }
 
 /// What is made up for a demonstration proves nothing.
@@ -149,6 +183,10 @@ mod tests {
             part: "grip".into(),
             rope: "rope".into(),
             invented: false,
+            from: "rating".into(),
+            claims_more_n: None,
+            slipped: Vec::new(),
+            is_unsure: false,
             stopped_low: 0,
             required_n: samples::force(5000.0 * LB),
             design_factor: number(Kind::Number, 5.0),

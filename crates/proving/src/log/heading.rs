@@ -435,7 +435,7 @@ fn name_and_unit(cell: &str) -> (String, String) {
             ))
         })
     };
-    if let Some(found) = inside().find(|(_, unit)| is_unit(unit)) {
+    if let Some(found) = inside().find(|(_, unit)| is_unit(unit) || is_muddled(unit)) {
         return found;
     }
     for sign in ['/', ',', '_', ' ', ':', '-', '.', '|', '='] {
@@ -460,6 +460,26 @@ fn name_and_unit(cell: &str) -> (String, String) {
     } else {
         (cell.trim().to_string(), String::new())
     }
+}
+
+/// Tells whether brackets name two units of one measure, or a unit with a number: it is not known which, or how many times.
+fn is_muddled(unit: &str) -> bool {
+    let tokens: Vec<&str> = unit
+        .split(|c: char| c.is_whitespace() || "/|,;*·×".contains(c))
+        .filter(|token| !token.is_empty())
+        .collect();
+    let has_number = tokens
+        .iter()
+        .any(|token| token.contains(|c: char| c.is_ascii_digit()));
+    [Measure::Force, Measure::Travel].iter().any(|measure| {
+        let mut units: Vec<&str> = tokens
+            .iter()
+            .filter_map(|token| Some(Unit::read(token, *measure)?.name))
+            .collect();
+        units.sort_unstable();
+        units.dedup();
+        units.len() > 1 || units.len() == 1 && has_number
+    })
 }
 
 /// The words of a name, in lower case; where a small letter stands before a large one a word begins.

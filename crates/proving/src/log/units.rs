@@ -149,7 +149,8 @@ impl Unit {
             }
         };
         // A small m before N is a thousandth, and of no use at a pull test: not taken for millions.
-        if text.starts_with('m') && lower == "mn" {
+        // A large T may be a ton of one kind or another.
+        if text.starts_with('m') && lower == "mn" || text == "T" {
             return None;
         }
         let (name, in_quantity, many, _) = list
@@ -195,6 +196,7 @@ mod tests {
         assert_eq!(factor("ton"), None);
         assert_eq!(factor("tons"), None);
         assert_eq!(factor("mN"), None);
+        assert_eq!(factor("T"), None);
         assert_eq!(factor("MN"), Some(1e6));
         assert_eq!(
             Unit::read("in", Measure::Travel).map(|unit| unit.factor),

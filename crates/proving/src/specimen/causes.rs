@@ -57,6 +57,8 @@ pub struct Event {
 /// A slope that is less than this share of what it was tells a break; one that is more than the other a slip.
 const BREAK_BELOW: f64 = 0.94;
 const SLIP_ABOVE: f64 = 0.92;
+/// After a slip the slope is what it was: one that surely is less than this share of it may be a wire or two that broke.
+const AS_IT_WAS: f64 = 0.985;
 /// The force within which slopes are taken, as a share of the greatest.
 const NEAR: f64 = 0.12;
 const LEAST_POINTS: usize = 3;
@@ -144,7 +146,7 @@ fn event(curve: &Curve, falls: &[Fall], at: usize, top_n: f64) -> Event {
     event.stiffness_left = Some(left);
     event.kind = match () {
         () if left + SURE * off < BREAK_BELOW => Kind::Break,
-        () if left - SURE * off > SLIP_ABOVE => Kind::Slip,
+        () if left - SURE * off > SLIP_ABOVE && left + SURE * off > AS_IT_WAS => Kind::Slip,
         () => Kind::Unknown,
     };
     if event.kind == Kind::Slip {

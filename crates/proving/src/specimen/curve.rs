@@ -392,6 +392,11 @@ fn leave_spikes_out(raw: &mut [f32], after_gap: &[usize]) -> usize {
         }
         at += 1;
     }
+    for wild in wild_ends(raw, least_n) {
+        left_out.push((wild, raw[wild]));
+        raw[wild] = if wild == 0 { raw[1] } else { raw[wild - 1] };
+        spikes += 1;
+    }
     if spikes > SPIKES.max(raw.len() / ONE_IN) {
         for (at, force_n) in left_out {
             raw[at] = force_n;
@@ -400,6 +405,27 @@ fn leave_spikes_out(raw: &mut [f32], after_gap: &[usize]) -> usize {
     }
     spikes
 }
+
+/// Lists the first reading, and the last, where they stand far off what is steady beside them; the last one only where it is higher, since a
+/// log may end with a break.
+fn wild_ends(raw: &[f32], least_n: f64) -> Vec<usize> {
+    let count = raw.len();
+    if count < 8 {
+        return Vec::new();
+    }
+    let off_n = |end: usize, beside: [usize; 3]| {
+        let [a, b, c] = beside.map(|at| f64::from(raw[at]));
+        let steep_n = (a - b).abs().max((b - c).abs());
+        let off_n = f64::from(raw[end]) - a;
+        (off_n.abs() > least_n.max(STEEP * steep_n)).then_some(off_n)
+    };
+    let first = off_n(0, [1, 2, 3]).map(|_| 0);
+    let last = off_n(count - 1, [count - 2, count - 3, count - 4]).filter(|off_n| *off_n > 0.0);
+    first.into_iter().chain(last.map(|_| count - 1)).collect()
+}
+
+/// A reading at an end that is so many times further off than its neighbours are from one another is none.
+const STEEP: f64 = 8.0;
 
 /// Tells whether one reading or two from here are far off the line between those beside them, while the force after them is what it would have
 /// been without. A top that is sharp is none: what lies beside it is as steep; nor is a slip, after which the force goes on from further down.

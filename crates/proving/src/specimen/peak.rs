@@ -25,6 +25,8 @@ pub struct Peak {
 
 /// So far to each side of a top it is looked whether it is flat.
 const TOP_S: f64 = 0.2;
+/// What a log begins with is no offset past this share of the peak: it was begun under load.
+const OFFSET: f64 = 0.05;
 /// How many standard deviations are stated: what lies outside is one in hundreds.
 const SURE: f64 = 3.0;
 
@@ -48,9 +50,15 @@ pub(crate) fn peak(curve: &Curve, falls: &[Fall], course: &Course) -> Peak {
     // What is the middle of several readings lies up to half of them further back.
     let steps = if curve.of_each > 1 { 1.5 } else { 1.0 };
     let grows_n = steps * course.rate_at_top_n_per_s(curve, at) * curve.step_s;
+    // A zero that was not taken off may be all of what the log begins with.
+    let zero_n = if curve.zero.is_known {
+        0.0
+    } else {
+        curve.zero.offset_n.abs().min(OFFSET * force_n.abs())
+    };
     Peak {
         force_n,
-        uncertainty_n: SURE * sd_n + grows_n,
+        uncertainty_n: SURE * sd_n + grows_n + zero_n,
         at_s: curve.time_s[at],
     }
 }
