@@ -420,6 +420,11 @@ fn is_units(cells: &[String]) -> bool {
     cells.iter().any(is_unit) && cells.iter().all(|cell| is_unit(cell) || is_other(cell))
 }
 
+/// Gives the unit of force that a heading names; none where it names none.
+pub(crate) fn force_unit_in(cell: &str) -> Option<Unit> {
+    Unit::read(&name_and_unit(cell).1, Measure::Force)
+}
+
 /// Takes the unit off a name: in brackets, after a sign, or as the last word of it.
 fn name_and_unit(cell: &str) -> (String, String) {
     let measures = [Measure::Force, Measure::Travel, Measure::Time];

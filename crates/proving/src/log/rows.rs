@@ -8,6 +8,7 @@
 
 use crate::log::clock::{DAY_S, clock, day};
 use crate::log::dialect::{Dialect, Separator};
+use crate::log::heading::force_unit_in;
 use crate::log::number::{number, number_and_word, trimmed};
 use crate::log::units::{Measure, Unit};
 
@@ -213,6 +214,12 @@ fn row(piece: &mut Piece, line: &[u8], plan: &Plan, places: &mut Vec<std::ops::R
         }
         _ if is_words(line) && (time_s.is_none() || matches!(plan.timed, Timed::Rate(_))) => {
             piece.words.see(piece.lines, line);
+            // A second heading may be of another unit.
+            let other = force_unit_in(&String::from_utf8_lossy(force));
+            let other = other.filter(|unit| (unit.factor / plan.force.1.abs() - 1.0).abs() > 1e-9);
+            if let Some(unit) = other {
+                piece.other_word.get_or_insert_with(|| unit.name.to_string());
+            }
         }
         _ => piece.missing.see(piece.lines, line),
     }

@@ -202,3 +202,21 @@ fn odd_rows_are_mended_and_told() {
     let log = read(over.as_bytes(), &Asked::default()).unwrap();
     assert_eq!(log.over, [40, 41]);
 }
+
+/// A second heading in another unit is not passed over.
+#[test]
+fn a_log_that_changes_its_unit_is_refused() {
+    let all = rows("{t},{f},{x}");
+    let block: Vec<&str> = all.lines().collect();
+    let with = |heading: &str| {
+        let text = format!(
+            "Time (s),Force (kN),Travel (mm)\n{}\n{heading}\n{}\n",
+            block[..20].join("\n"),
+            block[20..].join("\n")
+        );
+        read(text.as_bytes(), &Asked::default()).map(|log| log.force_n.len())
+    };
+    assert_eq!(with("Time (s),Force (kN),Travel (mm)").ok(), Some(40));
+    let refused = with("Time (s),Force (lbf),Travel (mm)").unwrap_err().to_string();
+    assert!(refused.contains("kN") && refused.contains("lbf"), "{refused}");
+}

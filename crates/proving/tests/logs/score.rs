@@ -157,7 +157,11 @@ impl Case<'_> {
         });
         let drift_n = 2.0 * self.of.drift.abs() * self.peak_n();
         // Where the zero is not known, what the log begins with may be all offset.
-        let zero_n = if self.found.zero_is_taken_off { 0.0 } else { 0.05 * self.peak_n() };
+        let zero_n = if self.found.zero_is_taken_off {
+            0.0
+        } else {
+            0.05 * self.peak_n()
+        };
         let most_n = 0.01 * self.peak_n() + 4.0 * self.grain_n() + 2.0 * self.grows_n() + drift_n + zero_n;
         score.hold(peak.uncertainty_n <= most_n, || {
             format!("uncertainty {:.1} over {most_n:.1}", peak.uncertainty_n)
