@@ -113,6 +113,7 @@ const FORCE: &[&str] = &[
     "força",
     "forca",
     "kracht",
+    "trekkracht",
     "belasting",
     "siła",
 ];

@@ -61,7 +61,66 @@ pub(crate) fn falls(curve: &Curve) -> Vec<Fall> {
             None => at += 1,
         }
     }
+    let slow = slow_falls(curve, top_n, &found);
+    found.extend(slow);
+    found.sort_by_key(|fall| fall.from);
     found
+}
+
+/// A slow fall is one by this share of the greatest force at the least.
+const LEAST_SLOW: f64 = 0.03;
+/// It is over within this, seconds.
+const SLOW_S: f64 = 5.0;
+
+/// Finds falls that take long, as of a fitting that creeps or of a display that is slow to follow: the force falls while the machine goes on, and
+/// grows past what it was afterwards. Only travel tells them from a machine that goes back, or stands.
+fn slow_falls(curve: &Curve, top_n: f64, quick: &[Fall]) -> Vec<Fall> {
+    let mut found: Vec<Fall> = Vec::new();
+    if curve.travel_m.is_empty() {
+        return found;
+    }
+    let least_n = (LEAST_SLOW * top_n).max(12.0 * curve.sigma_n);
+    let (force_n, travel_m) = (&curve.force_n, &curve.travel_m);
+    let (mut from, mut to) = (0, 0);
+    for at in 1..force_n.len() {
+        if force_n[at] > force_n[from] {
+            let fall = Fall {
+                from,
+                to,
+                before_n: force_n[from],
+                after_n: force_n[to],
+            };
+            if to > from && fall.before_n - fall.after_n > least_n && goes_on(curve, from, to) {
+                let touches = |other: &Fall| other.from <= to + 2 && other.to + 2 >= from;
+                if !quick.iter().any(touches) {
+                    found.push(fall);
+                }
+            }
+            (from, to) = (at, at);
+        } else if force_n[at] < force_n[to] && travel_m[at] >= travel_m[to] {
+            to = at;
+        }
+    }
+    found
+}
+
+/// Tells whether the machine goes on in every part of a stretch, as fast as it did before, and no gap is in it.
+fn goes_on(curve: &Curve, from: usize, to: usize) -> bool {
+    const PARTS: usize = 4;
+    let seconds = curve.time_s[to] - curve.time_s[from];
+    let before = from.saturating_sub(to - from);
+    if to - from < PARTS || seconds > SLOW_S || before == from || curve.stretch_from(to) > before {
+        return false;
+    }
+    let speed = |a: usize, b: usize| {
+        (curve.travel_m[b] - curve.travel_m[a]) / (curve.time_s[b] - curve.time_s[a]).max(1e-9)
+    };
+    let usual = speed(before, from);
+    usual > 0.0
+        && (0..PARTS).all(|part| {
+            let [a, b] = [part, part + 1].map(|part| from + (to - from) * part / PARTS);
+            speed(a, b) > 0.5 * usual
+        })
 }
 
 struct Finder<'a> {

@@ -1,6 +1,8 @@
 //! Logs that can not be used, and the reasons that are given.
 
 use proving::log::{Asked, LogError, read};
+use proving::specimen::{Kind, Known, examine};
+use std::fmt::Write as _;
 
 fn refused(text: impl AsRef<[u8]>) -> LogError {
     read(text.as_ref(), &Asked::default()).unwrap_err()
@@ -219,4 +221,39 @@ fn a_log_that_changes_its_unit_is_refused() {
     assert_eq!(with("Time (s),Force (kN),Travel (mm)").ok(), Some(40));
     let refused = with("Time (s),Force (lbf),Travel (mm)").unwrap_err().to_string();
     assert!(refused.contains("kN") && refused.contains("lbf"), "{refused}");
+}
+
+/// A break that takes half a second while the machine goes on is one, and so is a slip; a machine that stands meanwhile lets nothing break. By hand:
+/// 2 kN/mm until 6 kN, then 1.4 or 2 kN/mm from 1.1 kN further down.
+#[test]
+fn what_gives_way_slowly_is_an_event() {
+    let found = |slope: f64, stands: bool| {
+        let mut text = "Time (s),Force (kN),Travel (mm)\n".to_string();
+        for at in 0..700_u32 {
+            let t_s = f64::from(at) / 100.0;
+            let pulled = (t_s - 0.5).max(0.0);
+            let force = match pulled {
+                x if x < 3.0 => 2.0 * x,
+                x if x < 3.5 => 6.0 - 1.1 * (x - 3.0) / 0.5,
+                x if x < 6.0 => 4.9 + slope * (x - 3.5),
+                _ => 0.0,
+            };
+            let travel = if stands && pulled > 3.0 {
+                (pulled - 0.5).max(3.0)
+            } else {
+                pulled
+            };
+            writeln!(text, "{t_s:.2},{force:.4},{travel:.4}").unwrap();
+        }
+        let log = read(text.as_bytes(), &Asked::default()).unwrap();
+        let specimen = examine(&log, &Known::default());
+        let first = specimen.first_break.map(|at| specimen.events[at].before_n);
+        (specimen.events.len(), specimen.events[0].kind, first)
+    };
+    let (count, kind, first_n) = found(1.4, false);
+    assert_eq!((count, kind), (2, Kind::Break));
+    assert!((first_n.unwrap() - 6000.0).abs() < 60.0, "{first_n:?}");
+    let (count, kind, first_n) = found(2.0, false);
+    assert_eq!((count, kind, first_n), (2, Kind::Slip, None));
+    assert_eq!(found(2.0, true).0, 1);
 }
