@@ -6,6 +6,7 @@ use parts::{Book, Shown};
 use practice::Practices;
 use rig::Shop;
 use series::{Open, prove, read_series};
+use std::borrow::Cow;
 use std::path::Path;
 
 /// The books and practices in use.
@@ -48,12 +49,13 @@ impl Shelf {
     ///
     /// A series that can not be used is no mistake yet: the rig that names it is told so.
     #[must_use]
-    pub fn with_series_of(mut self, rig: &Text<'_>, open: Open<'_>) -> Self {
+    pub fn with_series_of(&self, rig: &Text<'_>, open: Open<'_>) -> Cow<'_, Self> {
+        let mut shelf = Cow::Borrowed(self);
         for path in rig::series_named(rig.text) {
             let shows = shown(&path, &self.book, open);
-            self.book = self.book.with_series(path, shows);
+            shelf.to_mut().book.add_series(path, shows);
         }
-        self
+        shelf
     }
 
     /// Lists the practices: id, and what each is in a few words.

@@ -76,10 +76,8 @@ impl Book {
     }
 
     /// Adds what a series of pull tests shows, by the path that a document names it by.
-    #[must_use]
-    pub fn with_series(mut self, path: String, shows: Shown) -> Book {
+    pub fn add_series(&mut self, path: String, shows: Shown) {
         self.series.insert(path, shows);
-        self
     }
 
     /// Gives what a series of pull tests shows; none where it was not opened.

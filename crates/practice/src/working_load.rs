@@ -358,8 +358,7 @@ fn add(load: &mut LineLoad, part: &Part, place: &str, rated: Result<Rated, Strin
     }
 }
 
-/// Takes the least of all parts; none while any part is unrated.
-/// What many pull tests show where that is less than what was to be shown.
+/// Adds what many pull tests show where that is less than what was to be shown.
 fn add_evidence(makeup: &Makeup, factors: &Factors, load: &mut LineLoad) {
     for evidence in makeup.evidence.iter().filter(|evidence| evidence.count >= ENOUGH) {
         let tested = makeup.pieces.iter().find(|piece| piece.part.id == evidence.part);
@@ -391,6 +390,7 @@ fn add_evidence(makeup: &Makeup, factors: &Factors, load: &mut LineLoad) {
     }
 }
 
+/// Takes the least of all parts; none while any part is unrated.
 fn settle(load: &mut LineLoad) {
     let ratings: Vec<&Number> = load
         .by_part

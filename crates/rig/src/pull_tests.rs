@@ -7,7 +7,9 @@
 //! Checked by: the tests of the command line (tests/main/prove.rs).
 
 use crate::document::{MadeUp, ProvedBy};
+use crate::shape::RIG;
 use document::{Placed, Problem, Table};
+use indexmap::IndexSet;
 use parts::{Bears, Book, Evidence, Makeup};
 use practice::share_in_words;
 use quantity::{Kind, Style};
@@ -59,14 +61,14 @@ pub(crate) fn proved_by(t: &Table<'_>) -> Vec<ProvedBy> {
 /// Lists the series of pull tests that a rig names, by path, each once. Of a text with mistakes those that can be read.
 #[must_use]
 pub fn series_named(text: &str) -> Vec<String> {
-    let rig = crate::read::read(text).value;
-    let mut paths: Vec<String> = Vec::new();
-    for named in rig.makeups.values().flat_map(|made_up| &made_up.proved_by) {
-        if !paths.contains(&named.series.value) {
-            paths.push(named.series.value.clone());
-        }
-    }
-    paths
+    // Nothing else of the rig is of use yet.
+    let named = |t: &Table<'_>| -> IndexSet<String> {
+        let makeups = t.names("makeups");
+        let tables = makeups.iter().filter_map(|(_, makeup)| makeup.table());
+        let all = tables.flat_map(|t| proved_by(&t));
+        all.map(|named| named.series.value).collect()
+    };
+    document::read(text, &RIG, named).value.into_iter().collect()
 }
 
 /// Finds what the series show that a makeup names; what is wrong is added to the problems.

@@ -144,6 +144,12 @@ impl SpecimenAnswer {
     pub fn is_failure(&self) -> bool {
         self.set_aside.is_none() && !self.is_at_least
     }
+
+    /// Tells whether it counts, and nobody saw that it did not fail: a rope that is pulled out slowly looks the same in a log.
+    #[must_use]
+    pub fn leaves_open(&self) -> bool {
+        self.set_aside.is_none() && self.is_unsure
+    }
 }
 
 /// Mean and scatter.

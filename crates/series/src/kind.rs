@@ -68,11 +68,7 @@ impl Tested<'_> {
         let decides = deciding(&limits);
         let best_n = decides.map(|limit| limit.limit_n);
         let required_n = claim.as_ref().map(|claim| claim.required_n.value());
-        let is_unsure = self.is_unsure();
-        let supported = match supported(required_n, best_n, &values) {
-            Supported::Yes if is_unsure => Supported::NotShown,
-            supported => supported,
-        };
+        let supported = supported(required_n, best_n, (&values, self.is_unsure()));
         let of_breaking = |force_n: f64| breaking_n.map(|breaking_n| force_n / breaking_n);
         let reached = widened.as_ref().zip(required_n);
         let reached =
@@ -131,10 +127,8 @@ impl Tested<'_> {
         (answer, evidence)
     }
 
-    /// Tells whether of some specimen that counts only its log says that it did not fail: a rope that is pulled out slowly looks the same.
     fn is_unsure(&self) -> bool {
-        let mut specimens = self.specimens.values();
-        specimens.any(|specimen| specimen.is_unsure && specimen.set_aside.is_none())
+        self.specimens.values().any(SpecimenAnswer::leaves_open)
     }
 
     fn values(&self) -> Values {
@@ -509,7 +503,11 @@ pub(crate) fn breaking_n(kind: &Kind, makeup: &Makeup) -> Option<f64> {
     }
 }
 
-fn supported(required_n: Option<f64>, limit_n: Option<f64>, values: &Values) -> Supported {
+fn supported(
+    required_n: Option<f64>,
+    limit_n: Option<f64>,
+    (values, is_unsure): (&Values, bool),
+) -> Supported {
     let Some(required_n) = required_n else {
         return Supported::NoClaim;
     };
@@ -521,7 +519,7 @@ fn supported(required_n: Option<f64>, limit_n: Option<f64>, values: &Values) -> 
         return Supported::No;
     }
     // One that was stopped below says nothing for the claim, and hides what it would have done.
-    let is_open = values.stopped.iter().any(|held_n| *held_n < required_n);
+    let is_open = is_unsure || values.stopped.iter().any(|held_n| *held_n < required_n);
     match limit_n {
         Some(limit_n) if limit_n >= required_n && !is_open => Supported::Yes,
         _ => Supported::NotShown,

@@ -9,7 +9,7 @@
 use crate::answer::ClaimAnswer;
 use crate::document::{Kind, Machine, Series};
 use crate::kind::{breaking_n, claim};
-use crate::series::{FREE_DIAMETERS, USUAL, assumed_level, made_up};
+use crate::series::{USUAL, assumed_level, free_length_m, made_up};
 use document::Problem;
 use indexmap::IndexMap;
 use parts::{Body, Book, Makeup};
@@ -389,8 +389,7 @@ impl Planned<'_> {
     }
 
     fn free_length(&self) -> Option<Need> {
-        let (_, rope) = self.makeup.rope()?;
-        let needed_m = FREE_DIAMETERS * rope.diameter_m.value();
+        let needed_m = free_length_m(self.makeup)?;
         let there_m = self.kind.rope_length_m;
         let says = "30 diameters of rope between its ends, so that these do not bear on one another (ISO 3108, from memory)";
         let enough = there_m.map(|there_m| there_m >= needed_m);

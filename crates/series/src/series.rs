@@ -209,7 +209,7 @@ fn joined(what: &str, parts: impl IntoIterator<Item = Option<String>>) -> Option
 /// The temperatures at which the test of ropes is pulled, K: ISO 3108 as told elsewhere.
 const USUAL_K: std::ops::RangeInclusive<f64> = 283.15..=308.15;
 /// Rope that is shorter than so many of its diameters between its ends is not free of them (ISO 3108, from memory).
-pub(crate) const FREE_DIAMETERS: f64 = 30.0;
+const FREE_DIAMETERS: f64 = 30.0;
 
 /// Says what the tests say nothing of, and what a reader would miss.
 fn remarks(series: &Series, kinds: &IndexMap<String, KindAnswer>) -> Vec<String> {
@@ -270,7 +270,7 @@ fn remarks(series: &Series, kinds: &IndexMap<String, KindAnswer>) -> Vec<String>
         let unsure: Vec<&str> = kind
             .specimens
             .iter()
-            .filter(|(_, specimen)| specimen.is_unsure && specimen.set_aside.is_none())
+            .filter(|(_, specimen)| specimen.leaves_open())
             .map(|(name, _)| name.as_str())
             .collect();
         if !unsure.is_empty() {
@@ -327,6 +327,11 @@ fn defaults(series: &Series) -> Vec<String> {
 
 /// Tells whether the rope between the ends of a specimen is long enough, by its diameter; none where one of both is not known.
 fn is_long_enough(kind: &Kind, makeup: &Makeup) -> Option<bool> {
+    Some(kind.rope_length_m? >= free_length_m(makeup)?)
+}
+
+/// Gives how long the rope between the ends of a specimen is at the least, m.
+pub(crate) fn free_length_m(makeup: &Makeup) -> Option<f64> {
     let (_, rope) = makeup.rope()?;
-    Some(kind.rope_length_m? >= FREE_DIAMETERS * rope.diameter_m.value())
+    Some(FREE_DIAMETERS * rope.diameter_m.value())
 }

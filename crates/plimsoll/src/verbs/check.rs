@@ -93,10 +93,7 @@ fn outcome(rig: &Path, folders: &Folders, ask: &Ask<'_>) -> Outcome {
     let Some(Ok(shelving)) = folders.get(folder(rig)) else {
         return Outcome::NoBooks;
     };
-    let shelf = shelving
-        .shelf
-        .clone()
-        .with_series_of(&document.text(), &beside(rig));
+    let shelf = shelving.shelf.with_series_of(&document.text(), &beside(rig));
     match app::check(&shelf, &document.text(), ask) {
         Ok(verdict) => Outcome::Verdict(Box::new(verdict)),
         Err(CheckFailure::Mistakes(mistakes)) => Outcome::Mistakes(mistakes),

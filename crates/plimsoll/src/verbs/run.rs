@@ -8,6 +8,7 @@ use crate::cli::{Books, Verb};
 use crate::reading::{Document, beside};
 use crate::shelving::{Shelving, Trouble};
 use crate::surroundings::Surroundings;
+use std::borrow::Cow;
 use std::path::Path;
 
 /// Answers a verb.
@@ -59,7 +60,9 @@ pub fn rig_with_books(
     surroundings: &Surroundings,
 ) -> Result<(Document, Shelving), Answer> {
     let (document, mut shelving) = with_books(rig, books, surroundings)?;
-    shelving.shelf = shelving.shelf.with_series_of(&document.text(), &beside(rig));
+    if let Cow::Owned(shelf) = shelving.shelf.with_series_of(&document.text(), &beside(rig)) {
+        shelving.shelf = shelf;
+    }
     Ok((document, shelving))
 }
 
