@@ -13,6 +13,8 @@ pub struct LogAsk {
     pub unit: Option<String>,
     /// The unit of the travel, as in `mm`.
     pub travel_unit: Option<String>,
+    /// The unit of the time, as in `ms`.
+    pub time_unit: Option<String>,
     /// The published breaking force of the rope, as in `23 kN`.
     pub breaking: Option<String>,
     /// The length of the rope between its ends, as in `1.2 m`.
@@ -98,6 +100,12 @@ fn asked(ask: &LogAsk) -> Result<Asked, LogFailure> {
             ask.travel_unit.as_deref(),
             Measure::Travel,
             "mm, cm, m, in or ft",
+        )?,
+        time_unit: unit(
+            "--time-unit",
+            ask.time_unit.as_deref(),
+            Measure::Time,
+            "s, ms, us, min or h",
         )?,
         time_column,
         force_column,

@@ -1,6 +1,6 @@
 //! What the writer of a series document said. SI units.
 
-use crate::shape::SERIES;
+use crate::shape::{DECIMALS, SERIES};
 use document::{Placed, Problem, Reading, Table};
 use indexmap::IndexMap;
 use parts::Listed;
@@ -94,10 +94,12 @@ pub struct Expects {
 pub struct Specimen {
     /// Its log.
     pub log: Option<Placed<String>>,
-    /// The units of its force and travel.
-    pub units: [Option<String>; 2],
+    /// The units of its force, travel and time.
+    pub units: [Option<String>; 3],
     /// The columns of time, force and travel.
     pub columns: [Option<usize>; 3],
+    /// The sign before decimals.
+    pub decimal: Option<char>,
     /// Readings in a second.
     pub rate_hz: Option<f64>,
     /// The greatest force as it was read, N.
@@ -226,8 +228,9 @@ fn specimen(t: &Table<'_>) -> Specimen {
     let column = |key: &str| t.count(key).map(|count| count as usize);
     let read = Specimen {
         log: t.text("log"),
-        units: ["unit", "travel_unit"].map(|key| words(t, key)),
+        units: ["unit", "travel_unit", "time_unit"].map(|key| words(t, key)),
         columns: ["time_column", "force_column", "travel_column"].map(column),
+        decimal: words(t, "decimal").map(|word| if word == DECIMALS[1] { ',' } else { '.' }),
         rate_hz: t.positive("rate"),
         peak_n: t.positive("peak"),
         first_break_n: t.positive("first_break"),

@@ -19,6 +19,9 @@ pub const SEEN: &[&str] = &[
     "test gear failed",
 ];
 
+/// Signs before decimals.
+pub const DECIMALS: &[&str] = &["point", "comma"];
+
 /// The series document.
 pub static SERIES: Shape = Shape {
     name: "series document",
@@ -198,6 +201,16 @@ static SPECIMEN: Shape = Shape {
             "travel_unit",
             Takes::Text,
             "The unit of its travel, where the log does not say it.",
+        ),
+        Key::optional(
+            "time_unit",
+            Takes::Text,
+            "The unit of its time, where the log does not say it: s, ms, min.",
+        ),
+        Key::optional(
+            "decimal",
+            Takes::Word(DECIMALS),
+            "The sign before its decimals, where that can not be told.",
         ),
         Key::optional("force_column", Takes::Count, "The column of its force, from 1."),
         Key::optional("travel_column", Takes::Count, "The column of its travel, from 1."),

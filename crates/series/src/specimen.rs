@@ -31,7 +31,7 @@ pub(crate) struct Of<'a> {
 
 /// Says how a log is to be read; an error names the unit that is none.
 pub(crate) fn asked(specimen: &Specimen) -> Result<Asked, String> {
-    let [force, travel] = &specimen.units;
+    let [force, travel, time] = &specimen.units;
     let unit = |text: &Option<String>, measure: Measure| match text {
         None => Ok(None),
         Some(text) => Unit::read(text, measure)
@@ -42,10 +42,11 @@ pub(crate) fn asked(specimen: &Specimen) -> Result<Asked, String> {
     Ok(Asked {
         force_unit: unit(force, Measure::Force)?,
         travel_unit: unit(travel, Measure::Travel)?,
+        time_unit: unit(time, Measure::Time)?,
         time_column,
         force_column,
         travel_column,
-        decimal: None,
+        decimal: specimen.decimal,
         rate_hz: specimen.rate_hz,
     })
 }

@@ -56,7 +56,10 @@ pub(crate) fn plan(
     let unit = chosen.force_unit(force, &word, asked)?;
     reading.force_unit = unit.name.to_string();
     reading.force_column = chosen.in_words(force);
-    let travel = travel.and_then(|column| chosen.travel_plan(column, asked, reading));
+    let travel = match travel {
+        Some(column) => chosen.travel_plan(column, asked, reading)?,
+        None => None,
+    };
     let timed = chosen.timed(time, asked, reading)?;
     Ok(Plan {
         dialect: rows.dialect,
@@ -289,11 +292,7 @@ impl Chosen<'_> {
             .zip(own)
             .find(|(text, own)| !text.is_empty() && own.is_none());
         match (asked.force_unit, said.first(), strange) {
-            (Some(asked), Some(written), _) if asked.name != written.name => Err(LogError::OtherUnit {
-                written: written.name.to_string(),
-                asked: asked.name.to_string(),
-            }),
-            (Some(asked), ..) => Ok(asked),
+            (Some(asked), written, _) => agreed("force", Some(asked), written.copied()).map(|_| asked),
             (None, _, Some((unit, _))) => Err(LogError::UnknownUnit {
                 unit: unit.to_string(),
                 column: name,
@@ -307,28 +306,30 @@ impl Chosen<'_> {
         }
     }
 
-    fn travel_plan(&self, column: usize, asked: &Asked, reading: &mut Reading) -> Option<(usize, f64)> {
+    fn travel_plan(
+        &self,
+        column: usize,
+        asked: &Asked,
+        reading: &mut Reading,
+    ) -> Result<Option<(usize, f64)>, LogError> {
         let written = Unit::read(&self.column(column).unit, Measure::Travel);
         let after = || {
             self.word(column)
                 .ok()
                 .and_then(|word| Unit::read(&word, Measure::Travel))
         };
-        let found = asked
-            .travel_unit
-            .or(written)
-            .or_else(after)
-            .or(self.heading.travel_unit);
+        let written = written.or_else(after).or(self.heading.travel_unit);
+        let found = agreed("travel", asked.travel_unit, written)?;
         let name = self.in_words(column);
         let Some(unit) = found else {
             reading.ignored.push(format!(
                 "column {name}: the log does not say its unit (say it: --travel-unit mm)"
             ));
-            return None;
+            return Ok(None);
         };
         reading.travel_unit = unit.name.to_string();
         reading.travel_column = name;
-        Some((column, unit.factor))
+        Ok(Some((column, unit.factor)))
     }
 
     fn timed(&self, time: Option<usize>, asked: &Asked, reading: &mut Reading) -> Result<Timed, LogError> {
@@ -360,7 +361,7 @@ impl Chosen<'_> {
         let unit = Unit::read(&own.unit, Measure::Time)
             .or_else(|| Unit::read(&own.name, Measure::Time))
             .or_else(after);
-        let factor = match unit.or(self.heading.time_unit) {
+        let factor = match agreed("time", asked.time_unit, unit.or(self.heading.time_unit))? {
             Some(unit) => unit.factor,
             None => self.guessed_time(column, reading),
         };
@@ -418,9 +419,37 @@ impl Chosen<'_> {
             None if most > 1e14 => (1e-6, "millionths of a second since 1970"),
             None if most > 1e11 => (1e-3, "thousandths of a second since 1970"),
             None if (1e4..1e5).contains(&most) && step < 2e-5 => (DAY_S, "days, as spreadsheets count them"),
+            None if looks_like_thousandths(&values, step) => (
+                1e-3,
+                "thousandths of a second, as its large steps make likely (if not, say it: --time-unit s)",
+            ),
             None => (1.0, "seconds"),
         };
         reading.assumed.push(format!("time without a unit is in {unit}"));
         factor
+    }
+}
+
+/// Steps of whole numbers as long as this, in seconds, show nothing of a pull.
+const LONG_STEP: f64 = 5.0;
+/// No pull lasts so long, in seconds.
+const LONG_PULL: f64 = 7200.0;
+
+/// Tells whether a time without a unit counts thousandths: in seconds it would be read too seldom for a pull, or last too long.
+fn looks_like_thousandths(values: &[f64], step: f64) -> bool {
+    let span = values.last().zip(values.first()).map_or(0.0, |(last, first)| last - first);
+    let is_whole = values.iter().all(|value| value.fract() == 0.0);
+    is_whole && step >= LONG_STEP || span > LONG_PULL
+}
+
+/// Gives the unit that was asked for or is written; they may not differ.
+fn agreed(what: &'static str, asked: Option<Unit>, written: Option<Unit>) -> Result<Option<Unit>, LogError> {
+    match (asked, written) {
+        (Some(asked), Some(written)) if asked.name != written.name => Err(LogError::OtherUnit {
+            what,
+            written: written.name.to_string(),
+            asked: asked.name.to_string(),
+        }),
+        _ => Ok(asked.or(written)),
     }
 }

@@ -48,6 +48,8 @@ pub(crate) enum Unsure {
     Sign(u8),
     /// The comma stands between columns and for decimals.
     CommaForBoth,
+    /// The comma stands between two columns, or before the decimals of one.
+    CommaForEither,
 }
 
 /// Lines of the beginning that are looked at.
@@ -175,7 +177,10 @@ pub(crate) fn dialect(lines: &[&[u8]], said: Option<char>) -> Result<Rows, Unsur
                 let writing = Writing { decimal, groups };
                 rows(head, Dialect { separator, writing })
             });
-            for found in tried.into_iter().flatten() {
+            let is_none_decimal = |found: &Rows| {
+                said == Some(',') && separator == Separator::Sign(b',') && all_whole(&tokens(head, found))
+            };
+            for found in tried.into_iter().flatten().filter(|found| !is_none_decimal(found)) {
                 if best.as_ref().is_none_or(|best| found.is_better(best)) {
                     best = Some(found);
                 }
@@ -190,10 +195,11 @@ pub(crate) fn dialect(lines: &[&[u8]], said: Option<char>) -> Result<Rows, Unsur
     } else {
         sure_of_sign(lines, best)?
     };
-    if is_comma_for_both(head, &best) {
-        return Err(Unsure::CommaForBoth);
+    match names_against_commas(head, &best) {
+        Some(_) if said.is_some() => Ok(best),
+        Some(unsure) => Err(unsure),
+        None => Ok(best),
     }
-    Ok(best)
 }
 
 /// Finds the first line that is written as most rows are: a line of words may stand between it and the others.
@@ -393,30 +399,32 @@ fn all_by_three(tokens: &[Vec<&[u8]>], sign: u8) -> bool {
     with().next().is_some() && with().all(|token| by_three(&token))
 }
 
-/// Tells whether a comma stands between columns and for decimals too: all whole, and more fields than names.
-fn is_comma_for_both(lines: &[&[u8]], rows: &Rows) -> bool {
-    if rows.dialect.separator != Separator::Sign(b',') {
-        return false;
-    }
+/// Tells whether no number of any column has a sign in it.
+fn all_whole(tokens: &[Vec<&[u8]>]) -> bool {
+    let has_sign = |token: &&[u8]| token.contains(&b'.') || token.contains(&b',');
+    !tokens.iter().flatten().any(has_sign)
+}
+
+/// Tells whether commas that stand between whole numbers may stand before decimals: there are more fields than names, or two without names.
+fn names_against_commas(lines: &[&[u8]], rows: &Rows) -> Option<Unsure> {
     let tokens = tokens(lines, rows);
-    if tokens
-        .iter()
-        .flatten()
-        .any(|token| token.contains(&b'.') || token.contains(&b','))
-    {
-        return false;
+    if rows.dialect.separator != Separator::Sign(b',') || !all_whole(&tokens) {
+        return None;
     }
     let mut places = Vec::new();
     let named = lines[..rows.first]
         .iter()
         .rev()
-        .find(|line| !trimmed(line).is_empty());
-    named.is_some_and(|line| {
+        .find(|line| line.iter().any(u8::is_ascii_alphabetic));
+    let names = named.map_or(0, |line| {
         rows.dialect.separator.split(line, &mut places);
-        let has_names = places.len() > 1 && line.iter().any(u8::is_ascii_alphabetic);
-        let full = tokens.iter().filter(|column| !column.is_empty()).count();
-        has_names && full > places.len() && full <= 2 * places.len()
-    })
+        places.len()
+    });
+    match tokens.iter().filter(|column| !column.is_empty()).count() {
+        2 if names < 2 => Some(Unsure::CommaForEither),
+        full if names > 1 && full > names && full <= 2 * names => Some(Unsure::CommaForBoth),
+        _ => None,
+    }
 }
 
 #[cfg(test)]
@@ -462,5 +470,11 @@ mod tests {
     #[test]
     fn a_comma_that_is_both_is_refused() {
         assert_eq!(found("t,F\n0,10,1,25\n0,20,1,30\n"), Err(Unsure::CommaForBoth));
+        // One column with decimals, or two of whole numbers: whoever reads it has to say.
+        let either = "Kraft\nkgf\n-8,3\n-3,4\n12,0\n";
+        assert_eq!(found(either), Err(Unsure::CommaForEither));
+        let lines: Vec<&[u8]> = either.lines().map(str::as_bytes).collect();
+        let said = |sign: char| dialect(&lines, Some(sign)).map(|rows| rows.width);
+        assert_eq!([said(','), said('.')], [Ok(1), Ok(2)]);
     }
 }

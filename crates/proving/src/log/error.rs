@@ -39,6 +39,11 @@ pub enum LogError {
         "commas stand between columns and before decimals, so that columns can not be told apart; export it with semicolons or tabs"
     )]
     CommaForBoth,
+    /// The comma stands between two columns of whole numbers, or before the decimals of one column.
+    #[error(
+        "commas may stand between two columns, or before the decimals of one; say which: --decimal point for two columns, --decimal comma for one"
+    )]
+    CommaForEither,
     /// It is not known which column is the force.
     #[error("it is not known which column is the force ({columns}); say it by its number: --force-column 2")]
     NoForce {
@@ -78,10 +83,10 @@ pub enum LogError {
         units: Vec<&'static str>,
     },
     /// The file says another unit than the one asked for.
-    #[error(
-        "the log says that the force is in {written}, and {asked} was asked for; leave --unit out, or mend the log"
-    )]
+    #[error("the log says that the {what} is in {written}, and {asked} was asked for; leave that out, or mend the log")]
     OtherUnit {
+        /// What it is the unit of.
+        what: &'static str,
         /// In the log.
         written: String,
         /// Asked for.

@@ -314,23 +314,25 @@ pub(crate) fn heading(lines: &[&[u8]], rows: &Rows) -> Heading {
         ..Heading::default()
     };
     let before = &lines[..rows.first];
-    name_columns(&mut heading, before, rows);
-    for line in before {
-        remark(&mut heading, &String::from_utf8_lossy(line), rows.dialect);
+    let names = name_columns(&mut heading, before, rows);
+    for (at, line) in before.iter().enumerate() {
+        let is_names = names == Some(at);
+        remark(&mut heading, &String::from_utf8_lossy(line), is_names, rows.dialect);
     }
     heading
 }
 
-/// Finds names and units of columns in the lines above the rows, the nearest first.
-fn name_columns(heading: &mut Heading, before: &[&[u8]], rows: &Rows) {
+/// Finds names and units of columns in the lines above the rows, the nearest first; gives the line of the names.
+fn name_columns(heading: &mut Heading, before: &[&[u8]], rows: &Rows) -> Option<usize> {
     let has_letter = |cell: &String| cell.chars().any(char::is_alphabetic);
-    let (mut has_names, mut has_units) = (false, false);
+    let (mut names, mut has_units) = (None, false);
     let near = before
         .iter()
+        .enumerate()
         .rev()
-        .filter(|line| !trimmed(line).is_empty())
+        .filter(|(_, line)| !trimmed(line).is_empty())
         .take(NAMES_WITHIN);
-    for line in near {
+    for (at, line) in near {
         let cells = cells(line, rows);
         let fits = cells.len() == rows.width || cells.len() + 1 == rows.width && cells.len() > 1;
         if !fits || !cells.iter().any(has_letter) {
@@ -342,8 +344,8 @@ fn name_columns(heading: &mut Heading, before: &[&[u8]], rows: &Rows) {
                 column.unit.clone_from(cell);
             }
             has_units = true;
-        } else if !has_names {
-            has_names = true;
+        } else if names.is_none() {
+            names = Some(at);
             for (column, cell) in heading.columns.iter_mut().zip(&cells) {
                 let (name, unit) = name_and_unit(cell);
                 column.name = name;
@@ -353,6 +355,7 @@ fn name_columns(heading: &mut Heading, before: &[&[u8]], rows: &Rows) {
             }
         }
     }
+    names
 }
 
 /// Gives the cells of a line of words.
@@ -512,7 +515,7 @@ fn is_of(word: &str, list: &[&str], role: Role) -> bool {
 }
 
 /// Keeps what a line says of all of the log.
-fn remark(heading: &mut Heading, line: &str, dialect: Dialect) {
+fn remark(heading: &mut Heading, line: &str, is_names: bool, dialect: Dialect) {
     let words = words(line);
     let says = |list: &[&str]| words.iter().any(|word| list.contains(&word.as_str()));
     let tokens: Vec<&str> = line
@@ -523,7 +526,7 @@ fn remark(heading: &mut Heading, line: &str, dialect: Dialect) {
         .filter(|token| !token.is_empty())
         .collect();
     if !says(ABOUT) {
-        units_for_all(heading, &words, &tokens);
+        units_for_all(heading, &words, &tokens, is_names);
     }
     let asks_rate = says(&[
         "rate",
@@ -553,7 +556,7 @@ fn remark(heading: &mut Heading, line: &str, dialect: Dialect) {
 }
 
 /// Keeps a unit that a line names for all of the log: it is about units, or it names a quantity and its unit and nothing else.
-fn units_for_all(heading: &mut Heading, words: &[String], tokens: &[&str]) {
+fn units_for_all(heading: &mut Heading, words: &[String], tokens: &[&str], is_names: bool) {
     let is_role = |word: &String, role: Role| {
         let list = match role {
             Role::Force => FORCE,
@@ -586,8 +589,11 @@ fn units_for_all(heading: &mut Heading, words: &[String], tokens: &[&str]) {
     let is_for_all = is_about_units && !named.contains(&true);
     let mut keep = |at: usize, measure: Measure, into: fn(&mut Heading) -> &mut Option<Unit>| {
         let is_alone = named[at] && named.iter().filter(|is_named| **is_named).count() == 1;
+        // A `t` among names is a time, and no ton.
+        let is_time = |token: &str| token == "t" && (is_names || !is_about_units);
         let mut found: Vec<Unit> = tokens
             .iter()
+            .filter(|token| !is_time(token))
             .filter_map(|token| Unit::read(token, measure))
             .collect();
         found.dedup_by(|a, b| a.name == b.name);

@@ -27,6 +27,8 @@ pub struct Asked {
     pub force_unit: Option<Unit>,
     /// The unit of the travel.
     pub travel_unit: Option<Unit>,
+    /// The unit of the time.
+    pub time_unit: Option<Unit>,
     /// The column of the time, counted from one.
     pub time_column: Option<usize>,
     /// The column of the force.
@@ -250,6 +252,7 @@ impl Head {
                 sign: char::from(sign),
             },
             Unsure::CommaForBoth => LogError::CommaForBoth,
+            Unsure::CommaForEither => LogError::CommaForEither,
         })?;
         let starts = bytes
             .split_inclusive(|byte| *byte == end)

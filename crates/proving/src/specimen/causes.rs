@@ -7,6 +7,7 @@
 //! Source: springs side by side: of m strands one less leaves (m - 1) / m of the stiffness (by hand, check C27).
 //! Checked by: tests/published.rs (C27), tests/logs.rs.
 
+use crate::specimen::course::Hold;
 use crate::specimen::curve::Curve;
 use crate::specimen::falls::Fall;
 use crate::specimen::line::Line;
@@ -57,23 +58,32 @@ pub struct Event {
 /// A slope that is less than this share of what it was tells a break; one that is more than the other a slip.
 const BREAK_BELOW: f64 = 0.94;
 const SLIP_ABOVE: f64 = 0.92;
-/// After a slip the slope is what it was: one that surely is less than this share of it may be a wire or two that broke.
+/// After a slip the slope is what it was: one that is likely less than this share of it may be a wire or two that broke.
 const AS_IT_WAS: f64 = 0.985;
 /// The force within which slopes are taken, as a share of the greatest.
 const NEAR: f64 = 0.12;
 const LEAST_POINTS: usize = 3;
+/// So near to the greatest force a cell that is past its range begins to show less.
+const CLIPS: f64 = 0.002;
 /// How many times a standard error has to be free of that.
 const SURE: f64 = 3.0;
+/// And of what would make it a break of little.
+const LIKELY: f64 = 1.5;
 /// A fall to less than this share of the greatest force is the end.
 const END: f64 = 0.15;
 /// What gives way so soon before the end belongs to it, seconds, or readings where these are slower.
 const WITH_END_S: f64 = 0.3;
 
-/// Says of each fall what it is.
-pub(crate) fn events(curve: &Curve, falls: &[Fall], top: usize) -> Vec<Event> {
-    let top_n = curve.force_n[top];
+/// Says of each fall what it is. Past its range a cell shows no slope.
+pub(crate) fn events(curve: &Curve, falls: &[Fall], holds: &[Hold], is_clipped: bool) -> Vec<Event> {
+    let (_, top_n) = curve.top();
+    let most_n = if is_clipped {
+        (1.0 - CLIPS) * top_n - 4.0 * curve.sigma_n
+    } else {
+        f64::INFINITY
+    };
     let mut events: Vec<Event> = (0..falls.len())
-        .map(|at| event(curve, falls, at, top_n))
+        .map(|at| event(curve, (falls, at), holds, [top_n, most_n]))
         .collect();
     // Back from the end, as long as nothing was loaded again in between.
     let Some(last) = falls.last().filter(|last| last.after_n < END * top_n) else {
@@ -97,7 +107,7 @@ pub(crate) fn events(curve: &Curve, falls: &[Fall], top: usize) -> Vec<Event> {
     events
 }
 
-fn event(curve: &Curve, falls: &[Fall], at: usize, top_n: f64) -> Event {
+fn event(curve: &Curve, (falls, at): (&[Fall], usize), holds: &[Hold], [top_n, most_n]: [f64; 2]) -> Event {
     let fall = falls[at];
     let drop_n = fall.before_n - fall.after_n;
     let mut event = Event {
@@ -108,12 +118,20 @@ fn event(curve: &Curve, falls: &[Fall], at: usize, top_n: f64) -> Event {
         slip_m: None,
         stiffness_left: None,
     };
+    // What is held sags, and its slope is not that of a pull.
+    let [from_s, to_s] = [fall.from, fall.to].map(|at| curve.time_s[at]);
+    let place = |time_s: f64| curve.time_s.partition_point(|own_s| *own_s < time_s);
+    let held = holds.iter().map(|hold| [hold.from_s, hold.from_s + hold.seconds]);
+    let held_until = held.clone().filter(|[_, ends_s]| *ends_s < from_s);
+    let held_from = held.filter(|[begins_s, _]| *begins_s > to_s);
     let begins = curve
         .stretch_from(fall.from)
-        .max(at.checked_sub(1).map_or(0, |before| falls[before].to));
+        .max(at.checked_sub(1).map_or(0, |before| falls[before].to))
+        .max(held_until.map(|[_, ends_s]| place(ends_s)).last().unwrap_or(0));
     let ends = curve
         .stretch_to(fall.to)
-        .min(falls.get(at + 1).map_or(usize::MAX, |next| next.from + 1));
+        .min(falls.get(at + 1).map_or(usize::MAX, |next| next.from + 1))
+        .min(held_from.map(|[begins_s, _]| place(begins_s)).next().unwrap_or(usize::MAX));
     if curve.travel_m.is_empty() {
         return event;
     }
@@ -128,7 +146,7 @@ fn event(curve: &Curve, falls: &[Fall], at: usize, top_n: f64) -> Event {
     }
     let mut to = fall.to;
     while to + 1 < ends
-        && curve.force_n[to + 1] < fall.after_n + near_n + drop_n
+        && curve.force_n[to + 1] < (fall.after_n + near_n + drop_n).min(most_n)
         && curve.travel_m[to + 1] >= curve.travel_m[to]
     {
         to += 1;
@@ -146,7 +164,7 @@ fn event(curve: &Curve, falls: &[Fall], at: usize, top_n: f64) -> Event {
     event.stiffness_left = Some(left);
     event.kind = match () {
         () if left + SURE * off < BREAK_BELOW => Kind::Break,
-        () if left - SURE * off > SLIP_ABOVE && left + SURE * off > AS_IT_WAS => Kind::Slip,
+        () if left - SURE * off > SLIP_ABOVE && left + LIKELY * off > AS_IT_WAS => Kind::Slip,
         () => Kind::Unknown,
     };
     if event.kind == Kind::Slip {

@@ -91,12 +91,11 @@ pub struct Specimen {
 pub fn examine(log: &Log, known: &Known) -> Specimen {
     let mut curve = Curve::of(log);
     let falls = falls(&curve);
-    let (top, _) = curve.top();
-    let events = events(&curve, &falls, top);
+    let clips = mode::clips(log, &curve, known);
     let course = Course::of(&curve, &falls, known);
+    let events = events(&curve, &falls, &course.holds, clips);
     let mode = mode::mode(&curve, &falls, &events, &course);
     curve.find_drift(mode);
-    let clips = mode::clips(log, &curve, known);
     let peak = peak::peak(&curve, &falls, &course);
     let at_least = match (&mode, clips) {
         (_, true) => Some(AtLeast::PastRange),

@@ -96,6 +96,7 @@ pub(crate) fn mode(curve: &Curve, falls: &[Fall], events: &[Event], course: &Cou
         {
             Mode::PullOut
         }
+        () if !is_broken && never_comes_back(curve, &after, events, course) => Mode::PullOut,
         // What broke in part and is still loaded has not come to its end.
         () if went_n < 0.1 * top_n && is_broken => Mode::EndedEarly,
         () if went_n < 0.1 * top_n && is_held => Mode::NoFailure,
@@ -108,17 +109,39 @@ pub(crate) fn mode(curve: &Curve, falls: &[Fall], events: &[Event], course: &Cou
 /// Where the machine goes on and so much of the greatest force does not come, the specimen comes out.
 const YIELDS: f64 = 0.15;
 
-/// Gives by how much the force would have grown from the top on as the machine went, N; none without travel, or where it went back.
-fn yields_n(curve: &Curve, top: usize, events: &[Event], course: &Course) -> Option<f64> {
-    let (top_m, ends_m) = (curve.travel_m.get(top)?, curve.travel_m.last()?);
-    let most_m = curve.travel_m[top..]
+/// Tells whether the force fell by much at once, and has not come back though the machine went on, or was there long enough to.
+fn never_comes_back(curve: &Curve, after: &[&Fall], events: &[Event], course: &Course) -> bool {
+    let (_, top_n) = curve.top();
+    let drop_n = |fall: &Fall| fall.before_n - fall.after_n;
+    let largest = after.iter().max_by(|a, b| drop_n(a).total_cmp(&drop_n(b)));
+    let Some(fall) = largest.filter(|fall| drop_n(fall) > YIELDS * top_n) else {
+        return false;
+    };
+    let by_time_n = || {
+        let ends_s = curve.time_s.last()?;
+        Some(course.rate_n_per_s? * (ends_s - curve.time_s[fall.to]))
+    };
+    let would_grow_n = if curve.travel_m.is_empty() {
+        by_time_n()
+    } else {
+        yields_n(curve, fall.to, events, course)
+    };
+    let ends = curve.force_n.len().saturating_sub(5).max(fall.to);
+    let grew_n = median(&mut curve.force_n[ends..].to_vec()) - fall.after_n;
+    would_grow_n.is_some_and(|would_grow_n| would_grow_n - grew_n > YIELDS * top_n)
+}
+
+/// Gives by how much the force would have grown from a reading on as the machine went, N; none without travel, or where it went back.
+fn yields_n(curve: &Curve, from: usize, events: &[Event], course: &Course) -> Option<f64> {
+    let (from_m, ends_m) = (curve.travel_m.get(from)?, curve.travel_m.last()?);
+    let most_m = curve.travel_m[from..]
         .iter()
         .copied()
         .fold(f64::NEG_INFINITY, f64::max);
-    let goes_on = ends_m > top_m && most_m - ends_m < 0.02 * (most_m - top_m);
+    let goes_on = ends_m > from_m && most_m - ends_m < 0.02 * (most_m - from_m);
     // What broke leaves it softer.
     let left: f64 = events.iter().filter_map(|event| event.stiffness_left).product();
-    Some(course.stiffness_n_per_m? * left.min(1.0) * (ends_m - top_m)).filter(|_| goes_on)
+    Some(course.stiffness_n_per_m? * left.min(1.0) * (ends_m - from_m)).filter(|_| goes_on)
 }
 
 /// Says how something broke of which nothing was left.

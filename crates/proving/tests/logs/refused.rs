@@ -111,6 +111,11 @@ fn units_are_never_guessed() {
     ));
     let comma = "Time,Force\n".to_string() + &rows("{t},{f}").replace('.', ",");
     assert!(matches!(refused(comma), LogError::CommaForBoth));
+    let either: String = (0..40).map(|row| format!("{},{}\n", row / 10, row % 10)).collect();
+    assert!(matches!(
+        refused("Kraft\nkgf\n".to_string() + &either),
+        LogError::CommaForEither
+    ));
 }
 
 /// Ways of naming that are read all the same: the unit, and the columns of force and travel.

@@ -23,6 +23,9 @@ pub struct Log {
     /// The unit of the travel, where the log does not say it: mm, cm, m, in or ft
     #[arg(long, value_name = "UNIT")]
     travel_unit: Option<String>,
+    /// The unit of the time, where the log does not say it: s, ms, us, min or h
+    #[arg(long, value_name = "UNIT")]
+    time_unit: Option<String>,
     /// The published breaking force of the rope
     #[arg(long, value_name = "FORCE")]
     breaking: Option<String>,
@@ -69,6 +72,7 @@ pub fn answer(asked: &Log, surroundings: &Surroundings) -> Answer {
     let ask = LogAsk {
         unit: asked.unit.clone(),
         travel_unit: asked.travel_unit.clone(),
+        time_unit: asked.time_unit.clone(),
         breaking: asked.breaking.clone(),
         rope_length: asked.rope_length.clone(),
         rope_mass: asked.rope_mass.clone(),
