@@ -6,6 +6,7 @@
 mod chance;
 mod refused;
 mod score;
+mod single;
 mod specimens;
 mod troubles;
 mod writer;

@@ -373,7 +373,13 @@ fn a_slip_and_a_cascade_are_found_as_by_hand() {
         0.01,
         "slip",
     );
-    assert_close(slip.drop_n, kn("slip_drop_seen_kN"), 0.01, "drop");
+    assert_close(
+        slip.seen_drop_n,
+        kn("slip_drop_seen_kN"),
+        0.01,
+        "drop as it is seen",
+    );
+    assert_close(slip.drop_n, kn("slip_drop_without_travel_kN"), 0.01, "drop");
     assert!(of(Kind::Break).count() >= 2, "{:?}", found.events);
     assert_close(
         found.work_j.unwrap(),

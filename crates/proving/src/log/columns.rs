@@ -207,6 +207,15 @@ impl Chosen<'_> {
             }
             ([], _) => {}
         }
+        // Names that do not stand over their columns say nothing of any.
+        let is_named = |column: usize| matches!(self.column(column).role(), Some((Role::Force, 2)));
+        let names_words = (0..self.rows.width)
+            .any(|column| is_named(column) && matches!(self.kinds[column], Field::Clock | Field::Day));
+        if names_words {
+            return Err(LogError::NoForce {
+                columns: self.list(self.numbers()),
+            });
+        }
         let is_free = |column: &usize| {
             let own = self.column(*column);
             let is_something_else =
@@ -437,7 +446,10 @@ const LONG_PULL: f64 = 7200.0;
 
 /// Tells whether a time without a unit counts thousandths: in seconds it would be read too seldom for a pull, or last too long.
 fn looks_like_thousandths(values: &[f64], step: f64) -> bool {
-    let span = values.last().zip(values.first()).map_or(0.0, |(last, first)| last - first);
+    let span = values
+        .last()
+        .zip(values.first())
+        .map_or(0.0, |(last, first)| last - first);
     let is_whole = values.iter().all(|value| value.fract() == 0.0);
     is_whole && step >= LONG_STEP || span > LONG_PULL
 }

@@ -180,7 +180,11 @@ pub(crate) fn dialect(lines: &[&[u8]], said: Option<char>) -> Result<Rows, Unsur
             let is_none_decimal = |found: &Rows| {
                 said == Some(',') && separator == Separator::Sign(b',') && all_whole(&tokens(head, found))
             };
-            for found in tried.into_iter().flatten().filter(|found| !is_none_decimal(found)) {
+            for found in tried
+                .into_iter()
+                .flatten()
+                .filter(|found| !is_none_decimal(found))
+            {
                 if best.as_ref().is_none_or(|best| found.is_better(best)) {
                     best = Some(found);
                 }

@@ -83,7 +83,9 @@ pub enum LogError {
         units: Vec<&'static str>,
     },
     /// The file says another unit than the one asked for.
-    #[error("the log says that the {what} is in {written}, and {asked} was asked for; leave that out, or mend the log")]
+    #[error(
+        "the log says that the {what} is in {written}, and {asked} was asked for; leave that out, or mend the log"
+    )]
     OtherUnit {
         /// What it is the unit of.
         what: &'static str,

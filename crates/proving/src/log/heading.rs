@@ -314,16 +314,30 @@ pub(crate) fn heading(lines: &[&[u8]], rows: &Rows) -> Heading {
         ..Heading::default()
     };
     let before = &lines[..rows.first];
-    let names = name_columns(&mut heading, before, rows);
+    // Blanks part a day and its clock, which have one name.
+    let kinds = kinds(lines, rows);
+    let has_parted_clock = rows.dialect.separator == Separator::Blanks
+        && matches!(kinds.as_slice(), [Field::Day, Field::Clock, ..]);
+    let names = name_columns(&mut heading, before, rows, has_parted_clock);
     for (at, line) in before.iter().enumerate() {
         let is_names = names == Some(at);
-        remark(&mut heading, &String::from_utf8_lossy(line), is_names, rows.dialect);
+        remark(
+            &mut heading,
+            &String::from_utf8_lossy(line),
+            is_names,
+            rows.dialect,
+        );
     }
     heading
 }
 
 /// Finds names and units of columns in the lines above the rows, the nearest first; gives the line of the names.
-fn name_columns(heading: &mut Heading, before: &[&[u8]], rows: &Rows) -> Option<usize> {
+fn name_columns(
+    heading: &mut Heading,
+    before: &[&[u8]],
+    rows: &Rows,
+    has_parted_clock: bool,
+) -> Option<usize> {
     let has_letter = |cell: &String| cell.chars().any(char::is_alphabetic);
     let (mut names, mut has_units) = (None, false);
     let near = before
@@ -333,7 +347,10 @@ fn name_columns(heading: &mut Heading, before: &[&[u8]], rows: &Rows) -> Option<
         .filter(|(_, line)| !trimmed(line).is_empty())
         .take(NAMES_WITHIN);
     for (at, line) in near {
-        let cells = cells(line, rows);
+        let mut cells = cells(line, rows);
+        if has_parted_clock && cells.len() + 1 == rows.width {
+            cells.insert(0, String::new());
+        }
         let fits = cells.len() == rows.width || cells.len() + 1 == rows.width && cells.len() > 1;
         if !fits || !cells.iter().any(has_letter) {
             continue;
@@ -422,6 +439,15 @@ fn is_units(cells: &[String]) -> bool {
         NO_UNIT.contains(&bare(cell).as_str()) || cell.starts_with(['[', '(']) || is_clock(cell)
     };
     cells.iter().any(is_unit) && cells.iter().all(|cell| is_unit(cell) || is_other(cell))
+}
+
+/// Tells whether a line is the name or the unit of a force, and nothing else.
+pub(crate) fn names_force(line: &str) -> bool {
+    let (name, unit) = name_and_unit(line.trim());
+    let is_force = Column { name, unit }
+        .role()
+        .is_some_and(|(role, _)| role == Role::Force);
+    is_force && words(line).len() <= 3
 }
 
 /// Gives the unit of force that a heading names; none where it names none.

@@ -10,7 +10,7 @@ use crate::log::columns::plan;
 use crate::log::dialect::{Unsure, dialect};
 use crate::log::error::LogError;
 use crate::log::gathered::Gathered;
-use crate::log::heading::heading;
+use crate::log::heading::{heading, names_force};
 use crate::log::rows::{Piece, Plan, Timed, rows};
 use crate::log::text::{Text, words};
 use crate::log::times::Times;
@@ -246,14 +246,26 @@ impl Head {
         if lines.len() > LEAST_LINES {
             lines.pop();
         }
-        let written = dialect(&lines, asked.decimal).map_err(|unsure| match unsure {
-            Unsure::NoRows => LogError::NoRows,
-            Unsure::Sign(sign) => LogError::Sign {
-                sign: char::from(sign),
-            },
-            Unsure::CommaForBoth => LogError::CommaForBoth,
-            Unsure::CommaForEither => LogError::CommaForEither,
-        })?;
+        let one_column = |unsure: Unsure| {
+            let is_name = |line: &&&[u8]| line.iter().any(u8::is_ascii_alphabetic);
+            let name = lines.iter().take(LEAST_LINES).rev().find(is_name);
+            match name {
+                Some(line) if unsure == Unsure::CommaForEither && names_force(&words(line).1) => {
+                    dialect(&lines, Some(','))
+                }
+                _ => Err(unsure),
+            }
+        };
+        let written = dialect(&lines, asked.decimal)
+            .or_else(one_column)
+            .map_err(|unsure| match unsure {
+                Unsure::NoRows => LogError::NoRows,
+                Unsure::Sign(sign) => LogError::Sign {
+                    sign: char::from(sign),
+                },
+                Unsure::CommaForBoth => LogError::CommaForBoth,
+                Unsure::CommaForEither => LogError::CommaForEither,
+            })?;
         let starts = bytes
             .split_inclusive(|byte| *byte == end)
             .take(written.first)

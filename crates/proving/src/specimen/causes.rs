@@ -47,8 +47,10 @@ pub struct Event {
     pub at_s: f64,
     /// Force before, N.
     pub before_n: f64,
-    /// By how much it fell, N.
+    /// By how much it fell, N, or would have fallen from reading to reading had the machine stood still meanwhile.
     pub drop_n: f64,
+    /// By how much it fell from one reading to the next, N: less, where the machine went on. Less than nothing where that hides it.
+    pub seen_drop_n: f64,
     /// By how much it slipped, m; of slips in logs with travel.
     pub slip_m: Option<f64>,
     /// Stiffness after it over stiffness before; none where that is not known.
@@ -109,58 +111,30 @@ pub(crate) fn events(curve: &Curve, falls: &[Fall], holds: &[Hold], is_clipped: 
 
 fn event(curve: &Curve, (falls, at): (&[Fall], usize), holds: &[Hold], [top_n, most_n]: [f64; 2]) -> Event {
     let fall = falls[at];
-    let drop_n = fall.before_n - fall.after_n;
+    let drop_n = fall.drop_n();
     let mut event = Event {
         kind: Kind::Unknown,
         at_s: curve.time_s[fall.from],
         before_n: fall.before_n,
         drop_n,
+        seen_drop_n: fall.seen_n(),
         slip_m: None,
         stiffness_left: None,
     };
-    // What is held sags, and its slope is not that of a pull.
-    let [from_s, to_s] = [fall.from, fall.to].map(|at| curve.time_s[at]);
-    let place = |time_s: f64| curve.time_s.partition_point(|own_s| *own_s < time_s);
-    let held = holds.iter().map(|hold| [hold.from_s, hold.from_s + hold.seconds]);
-    let held_until = held.clone().filter(|[_, ends_s]| *ends_s < from_s);
-    let held_from = held.filter(|[begins_s, _]| *begins_s > to_s);
-    let begins = curve
-        .stretch_from(fall.from)
-        .max(at.checked_sub(1).map_or(0, |before| falls[before].to))
-        .max(held_until.map(|[_, ends_s]| place(ends_s)).last().unwrap_or(0));
-    let ends = curve
-        .stretch_to(fall.to)
-        .min(falls.get(at + 1).map_or(usize::MAX, |next| next.from + 1))
-        .min(held_from.map(|[begins_s, _]| place(begins_s)).next().unwrap_or(usize::MAX));
     if curve.travel_m.is_empty() {
         return event;
     }
-    let near_n = NEAR * top_n;
-    let point = |i: usize| (curve.travel_m[i], curve.force_n[i]);
-    let mut from = fall.from;
-    while from > begins
-        && curve.force_n[from - 1] > fall.before_n - near_n
-        && curve.travel_m[from - 1] <= curve.travel_m[from]
-    {
-        from -= 1;
-    }
-    let mut to = fall.to;
-    while to + 1 < ends
-        && curve.force_n[to + 1] < (fall.after_n + near_n + drop_n).min(most_n)
-        && curve.travel_m[to + 1] >= curve.travel_m[to]
-    {
-        to += 1;
-    }
-    let before = Line::fit((from..=fall.from).map(point))
-        .filter(|line| fall.from - from + 1 >= LEAST_POINTS && line.slope > 0.0);
-    let after = Line::fit((fall.to..=to).map(point)).filter(|_| to - fall.to + 1 >= LEAST_POINTS);
-    let Some(before) = before else { return event };
-    let Some(after) = after.filter(|after| after.slope > 0.2 * before.slope) else {
+    let [Some(before), Some(after)] = [
+        slope_before(curve, (falls, at), holds, NEAR * top_n),
+        slope_after(curve, (falls, at), holds, [NEAR * top_n, most_n]),
+    ] else {
         return event;
     };
-    let left = after.slope / before.slope;
-    let off =
-        left * unsure(curve, &after, fall.to..to + 1).hypot(unsure(curve, &before, from..fall.from + 1));
+    if after.line.slope <= 0.2 * before.line.slope {
+        return event;
+    }
+    let left = after.line.slope / before.line.slope;
+    let off = left * after.off.hypot(before.off);
     event.stiffness_left = Some(left);
     event.kind = match () {
         () if left + SURE * off < BREAK_BELOW => Kind::Break,
@@ -173,14 +147,89 @@ fn event(curve: &Curve, (falls, at): (&[Fall], usize), holds: &[Hold], [top_n, m
         let place_m = |line: &Line, near: usize| {
             curve.travel_m[near] + (force_n - line.at(curve.travel_m[near])) / line.slope
         };
-        let slip_m = place_m(&after, fall.to) - place_m(&before, fall.from);
+        let slip_m = place_m(&after.line, fall.to) - place_m(&before.line, fall.from);
         event.slip_m = Some(if slip_m > 0.0 {
             slip_m
         } else {
-            drop_n / before.slope
+            drop_n / before.line.slope
         });
     }
     event
+}
+
+/// Force along travel.
+struct Slope {
+    line: Line,
+    /// How sure its slope is, as a share of it.
+    off: f64,
+}
+
+impl Slope {
+    fn of(curve: &Curve, readings: std::ops::Range<usize>) -> Option<Slope> {
+        let enough = readings.len() >= LEAST_POINTS;
+        let line = Line::fit(readings.clone().map(|i| (curve.travel_m[i], curve.force_n[i])));
+        let line = line.filter(|line| enough && line.slope > 0.0)?;
+        let off = unsure(curve, &line, readings);
+        Some(Slope { line, off })
+    }
+}
+
+/// Gives the slope before a fall. What is held sags, and its slope is not that of a pull: of what lies before a hold and what lies after it that
+/// is taken which is known better.
+fn slope_before(curve: &Curve, (falls, at): (&[Fall], usize), holds: &[Hold], near_n: f64) -> Option<Slope> {
+    let fall = falls[at];
+    let begins = curve
+        .stretch_from(fall.from)
+        .max(at.checked_sub(1).map_or(0, |before| falls[before].to));
+    let of = |begins: usize, last: usize| {
+        let least_n = curve.force_n[last].min(fall.before_n) - near_n;
+        let goes_on = |from: &usize| {
+            curve.force_n[from - 1] > least_n && curve.travel_m[from - 1] <= curve.travel_m[*from]
+        };
+        let from = (begins + 1..=last)
+            .rev()
+            .take_while(goes_on)
+            .last()
+            .map_or(last, |from| from - 1);
+        Slope::of(curve, from..last + 1)
+    };
+    let from_s = curve.time_s[fall.from];
+    let held = holds
+        .iter()
+        .rev()
+        .find(|hold| hold.from_s + hold.seconds < from_s);
+    let Some(held) = held else {
+        return of(begins, fall.from);
+    };
+    let [held_from, held_to] = [held.from_s, held.from_s + held.seconds]
+        .map(|time_s| curve.time_s.partition_point(|own_s| *own_s < time_s));
+    let since = of(begins.max(held_to.min(fall.from)), fall.from);
+    let until = (held_from > begins).then(|| of(begins, held_from)).flatten();
+    since
+        .into_iter()
+        .chain(until)
+        .min_by(|a, b| a.off.total_cmp(&b.off))
+}
+
+/// Gives the slope after a fall, until it is held or falls again, and up to some force at the most.
+fn slope_after(
+    curve: &Curve,
+    (falls, at): (&[Fall], usize),
+    holds: &[Hold],
+    [near_n, most_n]: [f64; 2],
+) -> Option<Slope> {
+    let fall = falls[at];
+    let to_s = curve.time_s[fall.to];
+    let held = holds.iter().find(|hold| hold.from_s > to_s);
+    let held_from = held.map(|hold| curve.time_s.partition_point(|own_s| *own_s < hold.from_s));
+    let ends = curve
+        .stretch_to(fall.to)
+        .min(falls.get(at + 1).map_or(usize::MAX, |next| next.from + 1))
+        .min(held_from.unwrap_or(usize::MAX));
+    let most_n = (fall.before_n + near_n).min(most_n);
+    let goes_on = |to: &usize| curve.force_n[*to] < most_n && curve.travel_m[*to] >= curve.travel_m[to - 1];
+    let to = (fall.to + 1..ends).take_while(goes_on).last().unwrap_or(fall.to);
+    Slope::of(curve, fall.to..to + 1)
 }
 
 /// Says how sure a slope is, as a share of it. Travel that is read in steps says something new only where it changes.

@@ -19,12 +19,16 @@ const MOST: usize = 500_000;
 const DIFFERENCES: usize = 100_000;
 /// Readings at rest by which a zero is known.
 const ZERO_NEEDS: usize = 20;
+/// So many readings tell a hum at the most.
+const MOST_HUM: usize = 2048;
 /// So many frequencies to each side tell what is usual.
 const BESIDE: usize = 24;
 /// A trend is told by what went before for so long, and by so many readings.
 const TREND_S: f64 = 0.25;
 const LEAST_TREND: usize = 5;
 const MOST_TREND: usize = 60;
+/// A hum so many times as large as the scatter is one.
+const LARGE_HUM: f64 = 2.0;
 /// From a median of differences to a standard deviation of what was taken from one another.
 const TO_SIGMA: f64 = 1.4826;
 
@@ -159,7 +163,21 @@ impl Curve {
 
     /// Takes off what comes and goes evenly, if there is such.
     fn take_hum_off(&mut self) {
-        let Some(hz) = self.hum_hz() else { return };
+        // At rest it is purest; what shakes the machine is there under load alone.
+        let (top, _) = self.top();
+        let before_top = (top + 1).saturating_sub(MOST_HUM).max(self.stretch_from(top));
+        let at_rest = self.stretch_from(self.force_n.len() / 2);
+        let without = [at_rest, before_top]
+            .into_iter()
+            .find_map(|from| self.without_hum(self.hum_hz(from)?));
+        if let Some((hum, force_n)) = without {
+            self.hum = Some(hum);
+            self.force_n = force_n;
+        }
+    }
+
+    /// Gives the force without what comes and goes so often; none where that does not help.
+    fn without_hum(&self, hz: f64) -> Option<(Hum, Vec<f64>)> {
         let half = ((0.25 / self.step_s) as usize)
             .max((3.0 / hz / self.step_s) as usize)
             .max(8);
@@ -183,14 +201,10 @@ impl Curve {
         }
         let before = noise_of(&self.force_n).0;
         let after = noise_of(&taken).0;
-        // Only where that helps.
-        if after < 0.7 * before {
-            self.hum = Some(Hum {
-                hz,
-                size_n: median(&mut sizes),
-            });
-            self.force_n = taken;
-        }
+        // Only where that helps. Of a slow hum differences show little, though it is large.
+        let size_n = median(&mut sizes);
+        let helps = after < 0.7 * before || after < 0.97 * before && size_n > LARGE_HUM * after;
+        helps.then_some((Hum { hz, size_n }, taken))
     }
 
     /// Lists steps from reading to reading about their middle. What is far out is an event or a break, and no hum: it counts as four times what
@@ -228,15 +242,13 @@ impl Curve {
         [(sy * cc - cy * sc) / det, (cy * ss - sy * sc) / det]
     }
 
-    /// Finds the frequency that stands out of all others, by the differences of some seconds.
-    fn hum_hz(&self) -> Option<f64> {
-        let count = self.force_n.len().min(2048);
+    /// Finds the frequency that stands out of all others, by the differences of some seconds from a reading on.
+    fn hum_hz(&self, from: usize) -> Option<f64> {
+        let count = self.force_n.len().min(MOST_HUM);
         if count < 64 {
             return None;
         }
-        let from = self
-            .stretch_from(self.force_n.len() / 2)
-            .min(self.force_n.len() - count);
+        let from = from.min(self.force_n.len() - count);
         let to = self.stretch_to(from).min(from + count);
         if to - from < 64 {
             return None;

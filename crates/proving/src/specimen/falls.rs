@@ -9,6 +9,7 @@
 //! Checked by: tests/published.rs (C27), tests/logs.rs.
 
 use crate::specimen::curve::Curve;
+use crate::specimen::hidden::hidden_falls;
 use crate::specimen::line::{Line, median};
 
 /// A sudden fall.
@@ -19,6 +20,20 @@ pub(crate) struct Fall {
     pub(crate) to: usize,
     pub(crate) before_n: f64,
     pub(crate) after_n: f64,
+    /// By how much the pull made up for it between these readings.
+    pub(crate) meanwhile_n: f64,
+}
+
+impl Fall {
+    /// By how much it fell from the one reading to the other.
+    pub(crate) fn seen_n(&self) -> f64 {
+        self.before_n - self.after_n
+    }
+
+    /// By how much it would have fallen had the machine stood still.
+    pub(crate) fn drop_n(&self) -> f64 {
+        self.seen_n() + self.meanwhile_n
+    }
 }
 
 /// A fall less than this share of the greatest force is none.
@@ -40,6 +55,8 @@ const STEPS_ON: usize = 3;
 const TURNS: f64 = 3.0;
 /// How many times as large as what is unsure.
 const SURE: f64 = 6.0;
+/// The same of two readings, where they are slow.
+const SURE_OF_READINGS: f64 = 4.5;
 
 /// Finds all sudden falls, in order.
 pub(crate) fn falls(curve: &Curve) -> Vec<Fall> {
@@ -63,6 +80,8 @@ pub(crate) fn falls(curve: &Curve) -> Vec<Fall> {
     }
     let slow = slow_falls(curve, top_n, &found);
     found.extend(slow);
+    let hidden = hidden_falls(curve, &found);
+    found.extend(hidden);
     found.sort_by_key(|fall| fall.from);
     found
 }
@@ -89,8 +108,9 @@ fn slow_falls(curve: &Curve, top_n: f64, quick: &[Fall]) -> Vec<Fall> {
                 to,
                 before_n: force_n[from],
                 after_n: force_n[to],
+                meanwhile_n: 0.0,
             };
-            if to > from && fall.before_n - fall.after_n > least_n && goes_on(curve, from, to) {
+            if to > from && fall.seen_n() > least_n && goes_on(curve, from, to) {
                 let touches = |other: &Fall| other.from <= to + 2 && other.to + 2 >= from;
                 if !quick.iter().any(touches) {
                     found.push(fall);
@@ -203,7 +223,20 @@ impl Finder<'_> {
         if !is_step || goes_on && !self.is_at_once(at, to, fell_n) {
             return None;
         }
-        let (before_n, after_n) = (before.at(from_s), after.at(to_s));
+        let before_n = before.at(from_s);
+        // What it grew by meanwhile is no part of the fall.
+        let meanwhile_n = if is_gone {
+            0.0
+        } else {
+            let slope = 0.5 * (before.slope().max(0.0) + after.slope().max(0.0));
+            self.grows_n(begins, at, to).unwrap_or(slope * (to_s - from_s))
+        };
+        let is_noise = self.curve.step_s >= QUICK_S
+            && (fell_n < SURE_OF_READINGS * self.curve.sigma_n || fell_n + meanwhile_n < least_n);
+        if is_noise {
+            return None;
+        }
+        let after_n = after.at(to_s);
         if self.is_unloaded(at, to, before_n - after_n, begins) || self.rings(at, after_n, last) {
             return None;
         }
@@ -212,6 +245,7 @@ impl Finder<'_> {
             to,
             before_n,
             after_n,
+            meanwhile_n,
         })
     }
 
@@ -362,10 +396,26 @@ impl Finder<'_> {
             return false;
         }
         let back_m = travel_m[at - 1] - travel_m[to];
-        let from = begins.max(at.saturating_sub(2 * self.trend));
-        let points = (from..at).map(|i| (travel_m[i], self.curve.force_n[i]));
-        let stiffness = Line::fit(points).map_or(0.0, |line| line.slope);
+        let stiffness = self.stiffness_n_per_m(begins, at);
         back_m > 0.0 && stiffness > 0.0 && back_m * stiffness > 0.4 * drop_n
+    }
+
+    /// Stiffness before a reading, N/m; 0 where that is not known.
+    fn stiffness_n_per_m(&self, begins: usize, at: usize) -> f64 {
+        let from = begins.max(at.saturating_sub(2 * self.trend));
+        let points = (from..at).map(|i| (self.curve.travel_m[i], self.curve.force_n[i]));
+        Line::fit(points).map_or(0.0, |line| line.slope)
+    }
+
+    /// Gives by how much the force would have grown during a fall by how far the machine went meanwhile; none without travel, or so
+    /// quick that travel hardly shows it.
+    fn grows_n(&self, begins: usize, at: usize, to: usize) -> Option<f64> {
+        if self.curve.step_s < QUICK_S {
+            return None;
+        }
+        let went_m = self.curve.travel_m.get(to)? - self.curve.travel_m.get(at - 1)?;
+        let stiffness = Some(self.stiffness_n_per_m(begins, at)).filter(|stiffness| *stiffness > 0.0)?;
+        Some(stiffness * went_m.max(0.0))
     }
 
     /// Whether it is what a fall before still rings.

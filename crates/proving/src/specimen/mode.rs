@@ -69,10 +69,10 @@ pub(crate) fn mode(curve: &Curve, falls: &[Fall], events: &[Event], course: &Cou
     let holds = &course.holds;
     let (top, top_n) = curve.top();
     let after: Vec<&Fall> = falls.iter().filter(|fall| fall.to > top).collect();
-    let dropped_n: f64 = after.iter().map(|fall| fall.before_n - fall.after_n).sum();
+    let dropped_n: f64 = after.iter().map(|fall| fall.seen_n()).sum();
     if let Some(fall) = falls.last().filter(|fall| fall.after_n < NOTHING * top_n) {
         // What went away between the top and the last fall without a fall was pulled out.
-        let dropped_before_n = dropped_n - (fall.before_n - fall.after_n);
+        let dropped_before_n = dropped_n - (fall.seen_n());
         let is_pulled_out =
             fall.before_n < TOPPED_OUT * top_n && dropped_before_n < 0.5 * (top_n - fall.before_n);
         return if is_pulled_out {
@@ -112,7 +112,7 @@ const YIELDS: f64 = 0.15;
 /// Tells whether the force fell by much at once, and has not come back though the machine went on, or was there long enough to.
 fn never_comes_back(curve: &Curve, after: &[&Fall], events: &[Event], course: &Course) -> bool {
     let (_, top_n) = curve.top();
-    let drop_n = |fall: &Fall| fall.before_n - fall.after_n;
+    let drop_n = |fall: &Fall| fall.seen_n();
     let largest = after.iter().max_by(|a, b| drop_n(a).total_cmp(&drop_n(b)));
     let Some(fall) = largest.filter(|fall| drop_n(fall) > YIELDS * top_n) else {
         return false;

@@ -111,10 +111,17 @@ fn units_are_never_guessed() {
     ));
     let comma = "Time,Force\n".to_string() + &rows("{t},{f}").replace('.', ",");
     assert!(matches!(refused(comma), LogError::CommaForBoth));
-    let either: String = (0..40).map(|row| format!("{},{}\n", row / 10, row % 10)).collect();
+    let either: String = (0..40)
+        .map(|row| format!("{},{}\n", row / 10, row % 10))
+        .collect();
+    assert!(matches!(
+        refused("Series 4\n".to_string() + &either),
+        LogError::CommaForEither
+    ));
+    // One name that is a force is that of one column.
     assert!(matches!(
         refused("Kraft\nkgf\n".to_string() + &either),
-        LogError::CommaForEither
+        LogError::NoTime
     ));
 }
 

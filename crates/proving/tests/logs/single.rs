@@ -1,0 +1,135 @@
+//! Logs of which one thing is asked each. All are ramps with something in them; what they hold is by construction.
+
+use proving::log::{Asked, Log, read};
+use proving::specimen::{Known, Mode, Specimen, examine};
+use std::f64::consts::TAU;
+use std::fmt::Write as _;
+
+fn seen(text: &str) -> (Log, Specimen) {
+    let log = read(text.as_bytes(), &Asked::default()).unwrap();
+    let specimen = examine(&log, &Known::default());
+    (log, specimen)
+}
+
+/// Writes readings of a force by time, kN, after a quiet second, with a little noise that repeats.
+fn log(heading: &str, rate_hz: f64, seconds: f64, force_kn: impl Fn(f64) -> f64) -> String {
+    let mut text = format!("{heading}\n");
+    for row in 0..(seconds * rate_hz) as u32 {
+        let t = f64::from(row) / rate_hz;
+        let noise = 0.002 * (f64::from(row * 7919 % 1009) / 1009.0 - 0.5);
+        let force = if t < 12.0 { 0.0 } else { force_kn(t - 12.0) };
+        writeln!(text, "{t:.3},{:.4}", force + noise).unwrap();
+    }
+    text
+}
+
+/// Read twice a second a slip of 1.1 % shows as a step in how the force grows, and no reading is less than the one before it.
+#[test]
+fn falls_between_slow_readings_are_found() {
+    let force = |t: f64| match t {
+        t if t < 20.2 => 0.3 * t,
+        t if t < 40.0 => 0.3 * t - 0.13,
+        _ => 0.0,
+    };
+    let (log, specimen) = seen(&log("Time (s),Force (kN)", 2.0, 55.0, force));
+    let falls_before = log
+        .force_n
+        .windows(2)
+        .filter(|pair| pair[1] < pair[0] - 10.0)
+        .count();
+    assert_eq!(falls_before, 1, "the end alone");
+    let [slip, _] = specimen.events.as_slice() else {
+        panic!("{:?}", specimen.events)
+    };
+    assert!(
+        (slip.drop_n - 130.0).abs() < 10.0 && (slip.at_s - 32.0).abs() < 0.6,
+        "{slip:?}"
+    );
+}
+
+/// A rope that jerks through its fitting until the log ends carries less than it did: its greatest force is its strength, with no travel to say so.
+#[test]
+fn a_rope_that_never_carries_as_much_again_is_pulled_out() {
+    let force = |t: f64| {
+        if t < 40.0 {
+            0.15 * t
+        } else {
+            2.8 + 0.15 * (t % 0.8)
+        }
+    };
+    let (_, specimen) = seen(&log("Time (s),Force (kN)", 50.0, 90.0, force));
+    assert_eq!(specimen.mode, Mode::PullOut);
+    assert!(specimen.at_least.is_none());
+    assert!((specimen.peak.force_n - 6000.0).abs() < 3.0 + specimen.peak.uncertainty_n);
+    // Where the log ends soon, it may still have come back.
+    let soon = seen(&log("Time (s),Force (kN)", 50.0, 53.0, |t| {
+        0.15 * t - if t < 40.0 { 0.0 } else { 2.0 }
+    }))
+    .1;
+    assert_ne!(soon.mode, Mode::PullOut);
+}
+
+/// A hum that is eight readings long is none of the falls that it makes.
+#[test]
+fn a_slow_hum_is_no_fall() {
+    let force = |t: f64| match t {
+        t if t < 60.0 => 0.15 * t + 0.04 * (TAU * 12.5 * t).sin(),
+        _ => 0.0,
+    };
+    let (_, specimen) = seen(&log("Time (s),Force (kN)", 100.0, 75.0, force));
+    assert_eq!(specimen.events.len(), 1, "{:?}", specimen.events);
+    let (hz, _) = specimen.hum.unwrap();
+    assert!((hz - 12.5).abs() < 0.05, "{hz}");
+}
+
+/// A column that is called `t` holds the time and makes no ton of the force beside it; nor does its unit below.
+#[test]
+fn a_time_is_no_ton() {
+    let force = |t: f64| 0.15 * t;
+    let plain = log("t,Force", 10.0, 40.0, force);
+    let asked = read(plain.as_bytes(), &Asked::default()).unwrap_err();
+    assert!(matches!(asked, proving::log::LogError::NoUnit { .. }), "{asked}");
+    let (with_unit, _) = seen(&log("t,Pull\ns,N", 10.0, 40.0, force));
+    assert_eq!(with_unit.reading.force_unit, "N");
+}
+
+/// Whole numbers with steps of a hundred are no seconds.
+#[test]
+fn thousandths_without_a_unit_are_told_from_seconds() {
+    let text: String = (0..400).fold("Time,Force (kN)\n".to_string(), |text, row| {
+        text + &format!("{},{:.3}\n", 100 * row, 0.01 * f64::from(row))
+    });
+    let (log, _) = seen(&text);
+    assert!((log.reading.rate_hz - 10.0).abs() < 1e-6, "{:?}", log.reading);
+    assert!(
+        log.reading
+            .assumed
+            .iter()
+            .any(|says| says.contains("thousandths"))
+    );
+}
+
+/// A day and a clock between blanks have one name, and the names after it stand over what follows.
+#[test]
+fn names_stand_over_their_columns_beside_a_clock_in_two_parts() {
+    let text: String = (0..400).fold(
+        "Tijd hh:mm:ss  Trekkracht t  Weg cm\n".to_string(),
+        |text, row| {
+            let (seconds, force) = (row / 10, 0.001 * f64::from(row));
+            text + &format!(
+                "2026-03-14 23:59:{seconds:02}.{}20  {force:.5}  {:.4}\n",
+                row % 10,
+                4.0 * force
+            )
+        },
+    );
+    let (log, _) = seen(&text);
+    assert_eq!(
+        [
+            &log.reading.force_unit,
+            &log.reading.travel_unit,
+            &log.reading.force_column
+        ],
+        ["tf", "cm", "3 (Trekkracht)"]
+    );
+}
