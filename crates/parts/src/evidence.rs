@@ -1,5 +1,6 @@
 //! What pull tests of a makeup show, as far as its rules ask.
 
+use crate::part::Made;
 use working::Number;
 
 /// What the kinds of a series of pull tests show, by name; why not, where it can not be used.
@@ -14,6 +15,8 @@ pub struct Evidence {
     pub part: String,
     /// The rope that it was pulled on, by its id.
     pub rope: String,
+    /// How that part was made up on it.
+    pub made: Made,
     /// Whether nothing was pulled: the series is made up for a demonstration.
     pub invented: bool,
     /// From where that comes, in words.

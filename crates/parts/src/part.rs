@@ -3,7 +3,7 @@
 use crate::bend::BendRow;
 use crate::section::{Bending, Section};
 use crate::tables::{SettlingStretch, SheaveRatio};
-use quantity::Style;
+use quantity::{Kind, Style};
 use std::sync::Arc;
 use working::Number;
 
@@ -447,6 +447,40 @@ pub struct Made {
     pub tail_m: Option<f64>,
     /// Diameter of the pin or bar an eye bears on, metres, where it is not the part next to it in the makeup.
     pub pin_diameter_m: Option<f64>,
+}
+
+impl Made {
+    /// Says in what this is made up otherwise than what was tested, so that tests say nothing of it; none where nothing that both state differs, or
+    /// lengths are no less.
+    #[must_use]
+    pub fn differs_from(&self, tested: &Made) -> Option<String> {
+        let style = Style::both();
+        let less = |what: &str, kind: Kind, own: Option<f64>, tested: Option<f64>, least: f64| {
+            let (own, tested) = own.zip(tested)?;
+            let prints = |value: f64| kind.print(value, style);
+            (own < least * tested).then(|| format!("{what} {}, tested {}", prints(own), prints(tested)))
+        };
+        let count = self.count.zip(tested.count).filter(|(own, tested)| own != tested);
+        let saddle = self.saddle_on_live.zip(tested.saddle_on_live);
+        [
+            count.map(|(own, tested)| format!("clips {own}, tested {tested}")),
+            saddle
+                .filter(|(own, tested)| own != tested)
+                .map(|_| "saddles on the other part of the rope".to_string()),
+            less("tail", Kind::Length, self.tail_m, tested.tail_m, 0.99),
+            less(
+                "turned back",
+                Kind::Length,
+                self.turnback_m,
+                tested.turnback_m,
+                0.99,
+            ),
+            less("torque", Kind::Torque, self.torque_n_m, tested.torque_n_m, 0.9),
+        ]
+        .into_iter()
+        .flatten()
+        .next()
+    }
 }
 
 /// The ordered list of parts a line is made of, top to bottom. It has exactly one rope.

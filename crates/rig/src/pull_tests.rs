@@ -124,11 +124,24 @@ fn shown(named: &ProvedBy, makeup: &Makeup, book: &Book) -> Result<Evidence, Pro
 fn is_of(evidence: &Evidence, makeup: &Makeup, at: &Placed<String>) -> Result<(), Problem> {
     let refuse = |says: String| {
         let problem = Problem::new(at.at.clone(), says);
-        Err(problem.instead("tests tell of lines that are made up alike: the same part on the same rope"))
+        Err(problem.instead(
+            "tests tell of lines that are made up alike: the same part on the same rope, in the same way",
+        ))
     };
     if makeup.pieces.iter().all(|piece| piece.part.id != evidence.part) {
         return refuse(format!(
             "the series tested `{}`, which is not in makeup `{}`",
+            evidence.part, makeup.name
+        ));
+    }
+    let mut tested = makeup
+        .pieces
+        .iter()
+        .filter(|piece| piece.part.id == evidence.part);
+    let differs = tested.find_map(|piece| piece.made.differs_from(&evidence.made));
+    if let Some(differs) = differs {
+        return refuse(format!(
+            "the series tested `{}` made up otherwise than in makeup `{}`: {differs}",
             evidence.part, makeup.name
         ));
     }

@@ -59,6 +59,8 @@ pub struct KindAnswer {
     pub summary: Option<SummaryAnswer>,
     /// The same with the set-aside ones that failed; none where there are none.
     pub summary_with_set_aside: Option<SummaryAnswer>,
+    /// The lower limit with them, of values that scatter normally, N; none where there are none, or too few.
+    pub limit_with_set_aside_n: Option<f64>,
     /// Lower limits.
     pub limits: Vec<LimitAnswer>,
     /// What a Weibull distribution makes of failed and stopped ones; none where it does not fit.
@@ -128,6 +130,8 @@ pub struct SpecimenAnswer {
     pub set_aside: Option<String>,
     /// Why it failed under the claim.
     pub explained: Option<String>,
+    /// What does not go together in what is told of it.
+    pub doubts: Vec<String>,
     /// What is out of service after it, and why.
     pub out_of_service: Vec<String>,
     /// Photographs.

@@ -13,7 +13,7 @@ use crate::answer::{
 };
 use crate::document::Kind;
 use indexmap::IndexMap;
-use parts::{Evidence, FailedSpecimen, Makeup, Part, Rating};
+use parts::{Evidence, FailedSpecimen, Made, Makeup, Part, Rating};
 use proving::{Level, Summary, confidence_reached, free, number_needed, outlier, tolerance_factor, weibull};
 use quantity::Kind as Of;
 use working::{Number, Seen, Source};
@@ -94,6 +94,10 @@ impl Tested<'_> {
             stopped: values.stopped.len(),
             set_aside: values.set_aside,
             summary: summary.as_ref().map(|summary| self.told(summary)),
+            limit_with_set_aside_n: with_all.as_ref().and_then(|summary| {
+                let (limit, _) = self.normal(&self.widened(summary), &mut IndexMap::new())?;
+                Some(limit.value())
+            }),
             summary_with_set_aside: with_all.as_ref().map(|summary| self.told(summary)),
             weibull: self.weibull(&values),
             furthest: furthest(&values),
@@ -125,6 +129,16 @@ impl Tested<'_> {
             numbers,
         };
         (answer, evidence)
+    }
+
+    /// How the part on trial was made up.
+    fn made(&self) -> Made {
+        let mut pieces = self.makeup.pieces.iter();
+        let tests = &self.document.tests.value;
+        pieces
+            .find(|piece| piece.part.id == *tests)
+            .map(|piece| piece.made.clone())
+            .unwrap_or_default()
     }
 
     fn is_unsure(&self) -> bool {
@@ -315,6 +329,7 @@ impl Tested<'_> {
         Evidence {
             series: self.name.to_string(),
             part: self.document.tests.value.clone(),
+            made: self.made(),
             rope: self
                 .makeup
                 .rope()

@@ -7,6 +7,7 @@
 mod answer;
 mod compare;
 mod document;
+mod doubts;
 mod kind;
 mod log;
 mod plan;

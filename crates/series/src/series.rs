@@ -242,6 +242,14 @@ fn remarks(series: &Series, kinds: &IndexMap<String, KindAnswer>) -> Vec<String>
     if !missing.is_empty() {
         told.push(format!("the document does not say {}", missing.join(", ")));
     }
+    let pulled_on = series.about.iter().find(|(key, _)| *key == "pulled_on");
+    if let (Some((_, pulled_on)), Some(calibrated)) = (pulled_on, &series.cell.calibrated)
+        && calibrated > pulled_on
+    {
+        told.push(format!(
+            "the cell was calibrated on {calibrated}, after the pulls of {pulled_on}: its certificate tells of them only if nothing was set anew"
+        ));
+    }
     if series
         .temperature_k
         .is_some_and(|kelvin| !USUAL_K.contains(&kelvin))

@@ -8,6 +8,7 @@
 
 use crate::answer::SpecimenAnswer;
 use crate::document::{Cell, Machine, Specimen};
+use crate::doubts::doubts;
 use crate::kind::rated;
 use crate::log::{LogAnswer, LogKnown, log_answer};
 use crate::warnings::WarningCode;
@@ -16,7 +17,7 @@ use proving::log::{Asked, Log, Measure, Unit};
 use quantity::{Kind, Style};
 
 /// What was seen of one that held at least what it got.
-const HELD: [&str; 2] = ["did not fail", "test gear failed"];
+pub(crate) const HELD: [&str; 2] = ["did not fail", "test gear failed"];
 
 /// What is known of all specimens of a kind.
 #[derive(Debug, Clone, Copy)]
@@ -114,6 +115,7 @@ pub(crate) fn answer(specimen: &Specimen, log: Option<(&str, &Log)>, of: Of<'_>)
         set_aside: specimen.set_aside.clone(),
         explained: specimen.explained.clone(),
         out_of_service: out_of_service(of, peak_n, log.as_ref(), is_at_least),
+        doubts: doubts(specimen, log.as_ref(), peak_n, of),
         photographs: specimen.photographs.clone(),
         notes: specimen.notes.clone(),
         log,

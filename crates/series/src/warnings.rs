@@ -7,7 +7,7 @@
 //! Checked by: tests of the command line.
 
 use proving::log::Log;
-use proving::specimen::{AtLeast, Kind, Specimen, keeps_rate};
+use proving::specimen::{AtLeast, Kind, Mode, Specimen, keeps_rate};
 use quantity::{Kind as Of, Style};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -133,6 +133,14 @@ fn zero(specimen: &Specimen) -> Option<Warning> {
             WarningCode::Zero,
             "there is no quiet stretch before the pull, so the zero of the cell is not known; what it may be off is in no figure here. Let it \
              stand unloaded for some seconds before each pull",
+        ));
+    }
+    let is_left_on = matches!(specimen.mode, Mode::PullOut | Mode::EndedEarly);
+    if specimen.drift_n.is_none() && is_left_on {
+        return Some(warning(
+            WarningCode::Zero,
+            "the log ends with force on the cell, so whether its zero moved during the pull is not known, and in no figure here: let it read on \
+             until nothing is on it",
         ));
     }
     let drift_n = specimen

@@ -3,7 +3,7 @@
 use super::figures::{force, small};
 use super::page::Page;
 use super::table::{Column, Table};
-use app::{Kind, LogAnswer, LogReading, Style};
+use app::{EventAnswer, Kind, LogAnswer, LogReading, Style};
 
 const EVENTS: [Column; 7] = [
     Column::number("event"),
@@ -45,24 +45,33 @@ pub fn log_page(answer: &LogAnswer, page: &Page) -> String {
     }
     if !answer.events.is_empty() {
         out.push_str(&page.heading("Events: sudden falls of the force"));
-        let rows = answer.events.iter().enumerate().map(|(index, event)| {
-            vec![
-                (index + 1).to_string(),
-                seconds(event.at_s),
-                event.kind.in_words().to_string(),
-                force(Some(event.before_n), style),
-                force(Some(event.drop_n), style),
-                event
-                    .slip_m
-                    .map(|slip_m| small(slip_m, style))
-                    .unwrap_or_default(),
-                event
-                    .stiffness_left
-                    .map(|left| format!("{:.0} %", 100.0 * left))
-                    .unwrap_or_default(),
-            ]
-        });
+        let shown = shown(answer);
+        let rows = answer
+            .events
+            .iter()
+            .take(shown)
+            .enumerate()
+            .map(|(index, event)| {
+                vec![
+                    (index + 1).to_string(),
+                    seconds(event.at_s),
+                    event.kind.in_words().to_string(),
+                    force(Some(event.before_n), style),
+                    force(Some(event.drop_n), style),
+                    event
+                        .slip_m
+                        .map(|slip_m| small(slip_m, style))
+                        .unwrap_or_default(),
+                    event
+                        .stiffness_left
+                        .map(|left| format!("{:.0} %", 100.0 * left))
+                        .unwrap_or_default(),
+                ]
+            });
         out.push_str(&Table::new(&EVENTS, rows.collect()).set(page.width));
+        if let Some(says) = more(&answer.events[shown..], style) {
+            out.push_str(&page.paragraph(&says, 2));
+        }
     }
     if !answer.holds.is_empty() {
         out.push_str(&page.heading("Held"));
@@ -92,6 +101,38 @@ pub fn log_page(answer: &LogAnswer, page: &Page) -> String {
     out.push_str(&page.bullets(&how_read(&answer.reading)));
     out.push_str(&page.cautions());
     out
+}
+
+/// So many falls after the greatest force tell what went on; a rope that is pulled out jerks on and on.
+const AFTER_PEAK: usize = 3;
+
+/// How many events a page shows.
+fn shown(answer: &LogAnswer) -> usize {
+    let after_s = answer.peak_at_s + 1e-3;
+    let until_peak = answer
+        .events
+        .iter()
+        .take_while(|event| event.at_s <= after_s)
+        .count();
+    let all = answer.events.len();
+    // A line that says of one more is no shorter than that one.
+    if all > until_peak + AFTER_PEAK + 1 {
+        until_peak + AFTER_PEAK
+    } else {
+        all
+    }
+}
+
+/// Says of the events that a page does not show.
+fn more(events: &[EventAnswer], style: Style) -> Option<String> {
+    let drops = || events.iter().map(|event| event.drop_n);
+    let [least_n, most_n] = [drops().reduce(f64::min)?, drops().reduce(f64::max)?];
+    Some(format!(
+        "and {} more after the greatest force, by {} to {}; --json lists them all",
+        events.len(),
+        force(Some(least_n), style),
+        force(Some(most_n), style)
+    ))
 }
 
 /// Writes a force as well as it is known.

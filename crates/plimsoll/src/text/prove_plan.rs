@@ -159,14 +159,16 @@ pub fn test_sheet(plan: &TestPlan, specimens: u8, style: Style) -> String {
         width: SHEET,
         colour: false,
     };
-    let mut out = format!("TEST SHEET  {}\n{}\n", plan.series, "=".repeat(SHEET));
+    let mut out = page.labelled("TEST SHEET ", &plan.series, 0);
+    let _ = writeln!(out, "{}", "=".repeat(SHEET));
     for (what, blanks) in [
         ("pulled on", "pulled by"),
         ("place", "second person"),
         ("temperature", "rig or job"),
         ("machine, number", "cell, number"),
         ("cell calibrated on", "its certificate"),
-        ("readings in a second", "zeroed hanging free  [ ]"),
+        ("readings in a second", "unit of the log"),
+        ("cell goes up to", "zeroed hanging free  [ ]"),
     ] {
         let _ = writeln!(out, "{}  {}", blank(what, 38), blank(blanks, 40));
     }
@@ -174,8 +176,12 @@ pub fn test_sheet(plan: &TestPlan, specimens: u8, style: Style) -> String {
         out.push_str(&of_kind(name, kind, specimens, &page));
     }
     out.push_str(&page.heading("What was pulled is out of service, whatever it held"));
-    out.push_str(&blank("destroyed or marked by", 50));
-    out.push('\n');
+    for (left, right) in [
+        ("destroyed or marked by", "on"),
+        ("signed, who pulled", "signed, who checked"),
+    ] {
+        let _ = writeln!(out, "{}  {}", blank(left, 38), blank(right, 40));
+    }
     out.push_str(&page.cautions());
     out
 }
@@ -207,10 +213,21 @@ fn of_kind(name: &str, kind: &KindPlan, specimens: u8, page: &Page) -> String {
         );
         out.push_str(&page.labelled("pull:", &rate_says, 0));
     }
+    for need in kind.needs.iter().filter(|need| need.enough == Some(false)) {
+        let label = format!("NOT ENOUGH, {}:", need.what);
+        out.push_str(&page.labelled(&label, &need.says, 0));
+    }
+    if let Some(first) = kind.guard.first() {
+        out.push_str(&page.labelled("guard:", first, 0));
+    }
     let lines = [
         [blank("made by", 38), blank("tool or die, setting", 40)],
         [blank("batch of the fitting", 38), blank("reel of the rope", 40)],
         [blank("free length", 38), blank("pin", 40)],
+        [
+            blank("tail beyond the fitting", 38),
+            blank("torque or setting, measured", 40),
+        ],
     ];
     for [left, right] in lines {
         let _ = writeln!(out, "{left}  {right}");
@@ -239,6 +256,7 @@ fn of_specimen(name: &str) -> String {
     let mut out = format!("{}\nSPECIMEN {name}   {}\n", "-".repeat(SHEET), blank("log", 60));
     for [left, right] in [
         ["peak", "first break heard at"],
+        ["zero before", "zero after, nothing on it"],
         ["preload, cycles", "slips: force, distance"],
         ["strands broken", "where it broke"],
         ["photographs", "stopped at, why"],
@@ -255,6 +273,11 @@ fn of_specimen(name: &str) -> String {
         line.push_str(&next);
     }
     let _ = writeln!(out, "{}", line.trim_end());
-    let _ = writeln!(out, "{}", blank("set aside? a cause that was seen", SHEET));
+    for label in [
+        "set aside? a cause that was seen",
+        "failed under what is claimed? why",
+    ] {
+        let _ = writeln!(out, "{}", blank(label, SHEET));
+    }
     out
 }

@@ -85,7 +85,8 @@ fn bounded(share: f64) -> String {
     match share {
         share if share > 0.9999 => "more than 99.99 %".into(),
         share if share < 0.0001 => "less than 0.01 %".into(),
-        share => format!("{:.3} %", 100.0 * share),
+        share if share < 0.99 => format!("{:.1} %", 100.0 * share),
+        share => format!("{:.2} %", 100.0 * share),
     }
 }
 
@@ -113,17 +114,9 @@ fn one(name: &str, kind: &KindAnswer, answer: &SeriesAnswer, page: &Page) -> Str
     if !told.is_empty() {
         out.push_str(&page.bullets(&told));
     }
-    let minded = kind.specimens.iter().flat_map(|(name, specimen)| {
-        let log = specimen.log.iter();
-        log.flat_map(move |log| {
-            log.warnings
-                .iter()
-                .map(move |warning| format!("{name}: {}", warning.says))
-        })
-    });
-    let minded: Vec<String> = minded.collect();
+    let minded = minded(kind);
     if !minded.is_empty() {
-        out.push_str(&page.paragraph("to mind of the logs:", 2));
+        out.push_str(&page.paragraph("to mind of the specimens:", 2));
         out.push_str(&page.bullets(&minded));
     }
     out.push_str(&page.paragraph("out of service after this:", 2));
@@ -133,6 +126,28 @@ fn one(name: &str, kind: &KindAnswer, answer: &SeriesAnswer, page: &Page) -> Str
         .map(|(name, specimen)| format!("{name}: {}", specimen.out_of_service.join("; ")));
     out.push_str(&page.bullets(&spent.collect::<Vec<String>>()));
     out
+}
+
+/// Lists what to mind of specimens; what is the same of several once.
+fn minded(kind: &KindAnswer) -> Vec<String> {
+    let mut told: Vec<(&str, Vec<&str>)> = Vec::new();
+    for (name, specimen) in &kind.specimens {
+        let warnings = specimen.log.iter().flat_map(|log| &log.warnings);
+        for says in specimen
+            .doubts
+            .iter()
+            .chain(warnings.map(|warning| &warning.says))
+        {
+            match told.iter_mut().find(|(known, _)| known == says) {
+                Some((_, names)) => names.push(name),
+                None => told.push((says, vec![name])),
+            }
+        }
+    }
+    let each = told
+        .into_iter()
+        .map(|(says, names)| format!("{}: {says}", names.join(", ")));
+    each.collect()
 }
 
 fn row(name: &str, specimen: &SpecimenAnswer, style: Style) -> Vec<String> {
@@ -201,9 +216,12 @@ fn of_values(kind: &KindAnswer, style: Style) -> Vec<(String, String)> {
         let sd = of
             .sd_n
             .map(|sd_n| format!(", standard deviation {}", force(Some(sd_n), style)));
+        let limit = kind
+            .limit_with_set_aside_n
+            .map(|limit_n| format!(", lower limit (normal) {}", rating(Some(limit_n.max(0.0)), style)));
         lines.push((
             format!("with those set aside, mean of {}", of.n),
-            rating(Some(of.mean_n), style) + &sd.unwrap_or_default(),
+            rating(Some(of.mean_n), style) + &sd.unwrap_or_default() + &limit.unwrap_or_default(),
         ));
     }
     if let Some(left) = &kind.efficiency {

@@ -257,6 +257,55 @@ fn a_series_that_can_not_be_used_is_a_mistake_of_the_rig() {
 }
 
 #[test]
+fn tests_of_ends_that_are_made_up_otherwise_say_nothing_of_a_makeup() {
+    let clipped = |text: &str, count: u32| {
+        let clip = format!(
+            "{{ part = \"clips-forged-1/4\", count = {count}, turnback = \"6 in\", torque = \"15 ft lb\" }}"
+        );
+        text.replace("\"eye-sleeve-1/4\"]", &format!("{clip}]"))
+            .replace("tests = \"eye-sleeve-1/4\"", "tests = \"clips-forged-1/4\"")
+    };
+    let told = |of_rig: u32, of_series: u32| {
+        let rig = proved_rig("rope-7x19-galv-1/4", "{ series = \"eyes.toml\" }");
+        let series = clipped(&typed_series(&[5400, 5200]), of_series);
+        let rigs = folder(&[("rig.toml", &clipped(&rig, of_rig)), ("eyes.toml", &series)]);
+        run(rigs.path(), &["check", "rig.toml"]).err
+    };
+    assert!(
+        told(2, 3).contains("made up otherwise than in makeup `m`: clips 2, tested 3"),
+        "{}",
+        told(2, 3)
+    );
+    assert!(!told(3, 3).contains("made up otherwise"), "{}", told(3, 3));
+}
+
+#[test]
+fn what_does_not_go_together_is_told() {
+    let text = typed_series(&[5400, 5200, 5600, 5500]).replace(
+        "[kinds.eye]",
+        "pulled_on = 2026-05-11\n[cell]\ncalibrated = 2026-06-01\ncapacity = \"5500 lb\"\n[kinds.eye]",
+    );
+    let text = text.replace(
+        "specimens.s1 = { peak = \"5200 lb\",",
+        "specimens.s1 = { peak = \"5200 lb\", first_break = \"5300 lb\", set_aside = \"the die was the wrong one\",",
+    );
+    let held = fs_err::read_to_string(root().join("examples/pulls/screw-a.csv")).unwrap();
+    let text = text + "specimens.log = { log = \"a.csv\", saw = \"did not fail\" }\n";
+    let folder = folder(&[("eyes.toml", &text), ("a.csv", &held)]);
+    let ran = run(folder.path(), &["prove", "eyes.toml"]);
+    let out = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    for says in [
+        "the cell was calibrated on 2026-06-01, after the pulls of 2026-05-11",
+        "that the cell goes to: one of both is wrong",
+        "its first break at 5300 lb",
+        "`did not fail` was seen, and its log tells otherwise",
+        "lower limit (normal)",
+    ] {
+        assert!(out.contains(says), "{says}: {}", ran.out);
+    }
+}
+
+#[test]
 fn a_plan_tells_how_many_and_writes_the_sheet() {
     let rigs = folder(&[("eyes.toml", &typed_series(&[]))]);
     // What was not pulled is planned, not proved.

@@ -182,6 +182,7 @@ mod tests {
             series: "grips".into(),
             part: "grip".into(),
             rope: "rope".into(),
+            made: parts::Made::default(),
             invented: false,
             from: "rating".into(),
             claims_more_n: None,

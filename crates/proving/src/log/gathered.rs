@@ -11,6 +11,7 @@ use crate::log::error::LogError;
 use crate::log::read::{Log, Reading};
 use crate::log::rows::{Odd, Piece, Timed};
 use crate::log::times::Times;
+use crate::log::units::{Measure, Unit};
 
 /// With fewer readings nothing can be told.
 const LEAST_ROWS: usize = 8;
@@ -18,6 +19,19 @@ const LEAST_ROWS: usize = 8;
 const GAP: f64 = 5.0;
 /// Times that are nearer than this are the same.
 const SAME_S: f64 = 1e-9;
+
+/// So many readings of nothing but nines are no chance.
+const LEAST_NINES: usize = 3;
+/// They stand above what was read before, of which this share would be nearer.
+const NINES_FROM: f32 = 0.85;
+
+/// Tells whether a number has three digits or more, and nothing but nines.
+fn is_nines(value: f64) -> bool {
+    let text = format!("{value:.5}");
+    let digits = text.trim_end_matches('0').replace('.', "");
+    let digits = digits.trim_start_matches('0');
+    digits.len() >= 3 && digits.bytes().all(|byte| byte == b'9')
+}
 
 /// All rows, as they are gathered.
 pub(crate) struct Gathered {
@@ -233,6 +247,7 @@ impl Gathered {
                     .into(),
             );
         }
+        self.leave_nines_out(force_unit, &mut reading);
         let middle_s = middle_step_s(&self.times);
         let is_gap = |at: &usize| self.times.at(*at) - self.times.at(*at - 1) > GAP * middle_s;
         let gaps: Vec<usize> = (1..rows).filter(is_gap).collect();
@@ -266,6 +281,33 @@ impl Gathered {
             is_cut_off,
             reading,
         })
+    }
+
+    /// Marks readings of nothing but nines that no force leads up to as past the range: some instruments write that.
+    fn leave_nines_out(&mut self, force_unit: &str, reading: &mut Reading) {
+        let Some(unit) = Unit::read(force_unit, Measure::Force) else {
+            return;
+        };
+        let size = |force_n: f32| force_n.abs();
+        let most_n = self.force_n.iter().copied().map(size).fold(0.0, f32::max);
+        let places: Vec<usize> = (0..self.force_n.len())
+            .filter(|at| size(self.force_n[*at]) >= most_n)
+            .collect();
+        let jumps = |at: &usize| *at > 0 && size(self.force_n[at - 1]) < NINES_FROM * most_n;
+        let first_jumps = places.first().is_some_and(jumps);
+        if places.len() < LEAST_NINES || !first_jumps || !is_nines(f64::from(most_n) / unit.factor) {
+            return;
+        }
+        reading.repairs.push(format!(
+            "{} readings of nothing but nines, up to which no force leads: taken as past the range of the instrument",
+            places.len()
+        ));
+        for at in &places {
+            self.force_n[*at] = self.force_n[at - 1];
+        }
+        self.over.extend(places);
+        self.over.sort_unstable();
+        self.over.dedup();
     }
 
     /// Puts travel that was not taken with each reading on straight lines between what was.

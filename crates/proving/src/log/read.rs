@@ -99,6 +99,8 @@ const HEAD: usize = 1 << 20;
 const PIECE: usize = 8 << 20;
 /// So many lines of it are looked at.
 const HEAD_LINES: usize = 20_000;
+/// A longer line is none of a log.
+const LONGEST_LINE: usize = 1 << 15;
 /// With fewer lines all are looked at.
 const LEAST_LINES: usize = 16;
 
@@ -241,6 +243,13 @@ impl Head {
             .split(|byte| *byte == end)
             .take(HEAD_LINES)
             .map(|line| line.strip_suffix(b"\r").unwrap_or(line))
+            .map(|line| {
+                if line.len() > LONGEST_LINE {
+                    &line[..0]
+                } else {
+                    line
+                }
+            })
             .collect();
         // The last of them may be cut off.
         if lines.len() > LEAST_LINES {

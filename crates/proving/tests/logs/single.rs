@@ -93,6 +93,35 @@ fn a_time_is_no_ton() {
     assert_eq!(with_unit.reading.force_unit, "N");
 }
 
+/// Some instruments write nines past their range: no force leads up to them, and none is told.
+#[test]
+fn nines_are_no_force() {
+    let force = |t: f64| match t {
+        t if t < 40.0 => 0.15 * t,
+        t if t < 42.0 => 9.999,
+        _ => 0.0,
+    };
+    let text = log("Time (s),Force (kN)", 20.0, 60.0, force);
+    // Without the noise, as an instrument writes them.
+    let lines: Vec<String> = text
+        .lines()
+        .map(|line| match line.split_once(',') {
+            Some((t, force)) if force.starts_with("9.99") || force.starts_with("10.0") => {
+                format!("{t},9.999")
+            }
+            _ => line.to_string(),
+        })
+        .collect();
+    let (log, specimen) = seen(&lines.join("\n"));
+    assert_eq!(log.over.len(), 40, "{:?}", log.reading.repairs);
+    assert_eq!(specimen.at_least, Some(proving::specimen::AtLeast::PastRange));
+    assert!(
+        (specimen.peak.force_n - 5990.0).abs() < 20.0,
+        "{:?}",
+        specimen.peak
+    );
+}
+
 /// Whole numbers with steps of a hundred are no seconds.
 #[test]
 fn thousandths_without_a_unit_are_told_from_seconds() {
