@@ -111,9 +111,9 @@ fn units_are_never_guessed() {
     ));
     let comma = "Time,Force\n".to_string() + &rows("{t},{f}").replace('.', ",");
     assert!(matches!(refused(comma), LogError::CommaForBoth));
-    let either: String = (0..40)
-        .map(|row| format!("{},{}\n", row / 10, row % 10))
-        .collect();
+    let either = (0..40).fold(String::new(), |text, row| {
+        text + &format!("{},{}\n", row / 10, row % 10)
+    });
     assert!(matches!(
         refused("Series 4\n".to_string() + &either),
         LogError::CommaForEither
