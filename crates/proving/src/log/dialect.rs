@@ -52,6 +52,8 @@ pub(crate) enum Unsure {
     CommaForEither,
 }
 
+/// Blanks group thousands too: where a sign splits as well, they have to explain so many times as much.
+const BLANKS_NEED: f64 = 1.2;
 /// Lines of the beginning that are looked at.
 const LOOKED_AT: usize = 400;
 
@@ -234,9 +236,10 @@ impl Rows {
     fn is_better(&self, other: &Rows) -> bool {
         let worth = |rows: &Rows| rows.count as f64 * rows.told;
         let (ours, theirs) = (worth(self), worth(other));
-        // A blank may stand within a column, between day and clock: where a sign splits as well, it is what splits.
+        // A blank may stand within a column, between day and clock or thousands: where a sign splits as well, it is what splits.
         let is_blank_within = self.dialect.separator == Separator::Blanks && other.width > 1;
-        ours > theirs * 1.001 || ours > theirs * 0.999 && self.width > other.width && !is_blank_within
+        let more = if is_blank_within { BLANKS_NEED } else { 1.001 };
+        ours > theirs * more || ours > theirs * 0.999 && self.width > other.width && !is_blank_within
     }
 }
 

@@ -39,7 +39,7 @@ impl Fall {
 /// A fall less than this share of the greatest force is none.
 const LEAST: f64 = 0.0075;
 /// A fall from less than this share of the greatest force is none.
-const LOWEST: f64 = 0.04;
+const LOWEST: f64 = 0.05;
 /// Less than this share of the greatest force is nothing.
 const NOTHING: f64 = 0.15;
 const TREND_S: f64 = 0.25;

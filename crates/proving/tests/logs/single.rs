@@ -162,3 +162,27 @@ fn names_stand_over_their_columns_beside_a_clock_in_two_parts() {
         ["tf", "cm", "3 (Trekkracht)"]
     );
 }
+
+/// Blanks group thousands between tabs, and part no columns there.
+#[test]
+fn blanks_between_tabs_group_thousands() {
+    let text: String = (0..350).fold("No.\tZeit\tKraft\tis\n\tms\tkN\t\n".to_string(), |text, row| {
+        let (whole, part) = (50 * row / 1000, 50 * row % 1000);
+        let time = if whole == 0 {
+            format!("{part},0")
+        } else {
+            format!("{whole} {part:03},0")
+        };
+        text + &format!("{row}\t{time}\t{:.3}\tOK\n", 0.05 * f64::from(row)).replace('.', ",")
+    });
+    let (log, _) = seen(&text);
+    assert_eq!(
+        [
+            &log.reading.separator,
+            &log.reading.time_column,
+            &log.reading.force_column
+        ],
+        ["tab", "2 (Zeit)", "3 (Kraft)"]
+    );
+    assert!((log.reading.rate_hz - 20.0).abs() < 1e-6, "{:?}", log.reading);
+}
