@@ -3,7 +3,7 @@
 use drawing::{Axis, Curve, Ends, Figure, Level, Mark, Panel, Sign};
 use proving::log::Log;
 use quantity::{Kind, Style, Units};
-use series::{EventAnswer, EventKind, LogAnswer};
+use series::{EventKind, LogAnswer};
 
 /// So many slices of a curve; each keeps its least and its greatest force.
 const SLICES: usize = 1200;
@@ -27,7 +27,7 @@ pub(crate) fn log_plot(log: &Log, answer: &LogAnswer, units: Units) -> Figure {
     };
     let force_of = |index: usize| (f64::from(log.force_n[index]) - zero_n) / force.one;
     let count = log.force_n.len();
-    let shown = shown(&answer.events);
+    let shown = shown(answer);
     let mut panels = vec![Panel {
         across: Axis::of("time, s", Ends::AsFar),
         up: Axis::of(format!("force, {}", force.name), Ends::FromNought),
@@ -78,9 +78,10 @@ pub(crate) fn force_unit(greatest_n: f64, units: Units) -> (&'static str, f64) {
     (name, Kind::Force.parse_si(&format!("1 {unit}")).unwrap_or(1.0))
 }
 
-/// Picks the events that are marked, in order.
-fn shown(events: &[EventAnswer]) -> Vec<usize> {
-    let mut order: Vec<usize> = (0..events.len()).collect();
+/// Picks the events that are marked, in order: of those that tell what happened the largest.
+fn shown(answer: &LogAnswer) -> Vec<usize> {
+    let events = &answer.events;
+    let mut order: Vec<usize> = (0..answer.events_that_tell()).collect();
     order.sort_by(|a, b| events[*b].drop_n.total_cmp(&events[*a].drop_n));
     order.truncate(MARKS);
     order.sort_unstable();
@@ -149,7 +150,10 @@ fn notes(answer: &LogAnswer, shown: &[usize], units: Units) -> Vec<String> {
     });
     notes.extend(events);
     if shown.len() < answer.events.len() {
-        notes.push(format!("and {} smaller ones", answer.events.len() - shown.len()));
+        notes.push(format!(
+            "and {} more, after the peak or smaller",
+            answer.events.len() - shown.len()
+        ));
     }
     notes
 }

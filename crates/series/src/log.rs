@@ -103,6 +103,28 @@ pub struct LogAnswer {
     pub cautions: Vec<String>,
 }
 
+/// So many falls after the greatest force tell what went on; a rope that is pulled out jerks on and on.
+const AFTER_PEAK: usize = 3;
+
+impl LogAnswer {
+    /// Gives how many of the events tell what happened: those up to the greatest force, and few after it.
+    #[must_use]
+    pub fn events_that_tell(&self) -> usize {
+        let after_s = self.peak_at_s + 1e-3;
+        let until_peak = self
+            .events
+            .iter()
+            .take_while(|event| event.at_s <= after_s)
+            .count();
+        // A line that says of one more is no shorter than that one.
+        if self.events.len() > until_peak + AFTER_PEAK + 1 {
+            until_peak + AFTER_PEAK
+        } else {
+            self.events.len()
+        }
+    }
+}
+
 /// What comes and goes evenly in a log.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct Hum {

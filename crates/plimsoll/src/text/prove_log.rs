@@ -45,7 +45,7 @@ pub fn log_page(answer: &LogAnswer, page: &Page) -> String {
     }
     if !answer.events.is_empty() {
         out.push_str(&page.heading("Events: sudden falls of the force"));
-        let shown = shown(answer);
+        let shown = answer.events_that_tell();
         let rows = answer
             .events
             .iter()
@@ -101,26 +101,6 @@ pub fn log_page(answer: &LogAnswer, page: &Page) -> String {
     out.push_str(&page.bullets(&how_read(&answer.reading)));
     out.push_str(&page.cautions());
     out
-}
-
-/// So many falls after the greatest force tell what went on; a rope that is pulled out jerks on and on.
-const AFTER_PEAK: usize = 3;
-
-/// How many events a page shows.
-fn shown(answer: &LogAnswer) -> usize {
-    let after_s = answer.peak_at_s + 1e-3;
-    let until_peak = answer
-        .events
-        .iter()
-        .take_while(|event| event.at_s <= after_s)
-        .count();
-    let all = answer.events.len();
-    // A line that says of one more is no shorter than that one.
-    if all > until_peak + AFTER_PEAK + 1 {
-        until_peak + AFTER_PEAK
-    } else {
-        all
-    }
 }
 
 /// Says of the events that a page does not show.
