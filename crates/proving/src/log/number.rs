@@ -21,7 +21,7 @@ const POWERS: [f64; 23] = [
     1e19, 1e20, 1e21, 1e22,
 ];
 /// More digits than this are not exact in a double.
-const EXACT_DIGITS: u32 = 15;
+const EXACT_DIGITS: usize = 15;
 /// What stands after a number and is longer is no unit.
 const LONGEST_WORD: usize = 12;
 
@@ -84,19 +84,19 @@ fn plain(field: &[u8], decimal: u8) -> Option<f64> {
         negative = *sign == b'-';
         bytes = rest;
     }
-    let (mut whole, mut digits, mut part) = (0_u64, 0_u32, None);
+    // More digits than are exact take the slow way.
+    if bytes.len() > EXACT_DIGITS + 1 {
+        return None;
+    }
+    let (mut whole, mut part) = (0_u64, None);
     for (at, byte) in bytes.iter().enumerate() {
-        match byte {
-            b'0'..=b'9' => {
-                // Leading noughts are no digits that count.
-                digits += u32::from(digits > 0 || *byte != b'0');
-                if digits > EXACT_DIGITS {
-                    return None;
-                }
-                whole = whole * 10 + u64::from(byte - b'0');
-            }
-            _ if *byte == decimal && part.is_none() => part = Some(at + 1),
-            _ => return None,
+        let digit = byte.wrapping_sub(b'0');
+        if digit < 10 {
+            whole = whole * 10 + u64::from(digit);
+        } else if *byte == decimal && part.is_none() {
+            part = Some(at + 1);
+        } else {
+            return None;
         }
     }
     let after = part.map_or(0, |part| bytes.len() - part);
