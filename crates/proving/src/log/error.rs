@@ -109,9 +109,14 @@ pub enum LogError {
         "the log has no time and does not say how often it was read; say it: --rate 50 (readings a second)"
     )]
     NoTime,
+    /// Nothing was pulled.
+    #[error(
+        "all readings of the force are the same; nothing was pulled, or its column is not the right one: say --force-column"
+    )]
+    ForceStands,
     /// Readings do not follow one another.
     #[error(
-        "all readings have the same time; the column of the time is not the right one: say --time-column or --rate"
+        "the time does not go on from reading to reading; its column is not the right one, or the log is upside down: say --time-column or --rate"
     )]
     TimeStands,
 }

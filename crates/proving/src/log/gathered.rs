@@ -247,6 +247,9 @@ impl Gathered {
                     .into(),
             );
         }
+        if self.force_n.iter().all(|force_n| *force_n == self.force_n[0]) {
+            return Err(LogError::ForceStands);
+        }
         self.leave_nines_out(force_unit, &mut reading);
         let middle_s = middle_step_s(&self.times);
         let is_gap = |at: &usize| self.times.at(*at) - self.times.at(*at - 1) > GAP * middle_s;

@@ -62,12 +62,18 @@ impl Mode {
 
 /// Less than this share of the greatest force is nothing.
 const NOTHING: f64 = 0.15;
+/// A pull is so many times as much as readings scatter.
+const PULLED: f64 = 10.0;
 /// From less than this share of it a last fall is no break of what held it.
 const TOPPED_OUT: f64 = 0.7;
 
 pub(crate) fn mode(curve: &Curve, falls: &[Fall], events: &[Event], course: &Course) -> Mode {
     let holds = &course.holds;
     let (top, top_n) = curve.top();
+    // What stands out of the scatter by so little was no pull.
+    if top_n < PULLED * curve.sigma_n {
+        return Mode::NoFailure;
+    }
     let after: Vec<&Fall> = falls.iter().filter(|fall| fall.to > top).collect();
     let dropped_n: f64 = after.iter().map(|fall| fall.seen_n()).sum();
     if let Some(fall) = falls.last().filter(|fall| fall.after_n < NOTHING * top_n) {

@@ -77,6 +77,8 @@ fn columns_that_are_not_known_are_asked_for() {
     ));
     let stands = "Time (s),Force (kN)\n".to_string() + &rows("5.0,{f}");
     assert!(matches!(refused(stands), LogError::TimeStands));
+    let nothing = "Time (s),Force (kN)\n".to_string() + &rows("{t},0.000");
+    assert!(matches!(refused(nothing), LogError::ForceStands));
 }
 
 #[test]
