@@ -273,6 +273,7 @@ impl Gathered {
                 .repairs
                 .push("pull is negative in the log: forces are turned round".into());
         }
+        self.turn_travel_round(&mut reading);
         reading.rows = rows;
         reading.rate_hz = 1.0 / step_s;
         Ok(Log {
@@ -284,6 +285,32 @@ impl Gathered {
             is_cut_off,
             reading,
         })
+    }
+
+    /// Turns travel round that runs down as the force grows.
+    fn turn_travel_round(&mut self, reading: &mut Reading) {
+        let each = self.force_n.iter().enumerate();
+        let top = each.fold((0, f32::NEG_INFINITY), |top, (at, force_n)| {
+            if *force_n > top.1 { (at, *force_n) } else { top }
+        });
+        let Some(until_top) = self.travel_m.get(..=top.0) else {
+            return;
+        };
+        let (least_m, most_m) = until_top
+            .iter()
+            .fold((f32::INFINITY, f32::NEG_INFINITY), |(least, most), travel_m| {
+                (least.min(*travel_m), most.max(*travel_m))
+            });
+        let went_m = until_top.last().copied().unwrap_or(0.0) - until_top.first().copied().unwrap_or(0.0);
+        if went_m >= -0.5 * (most_m - least_m) || most_m <= least_m {
+            return;
+        }
+        for travel_m in &mut self.travel_m {
+            *travel_m = -*travel_m;
+        }
+        reading
+            .repairs
+            .push("travel runs down as the force grows: it is turned round".into());
     }
 
     /// Marks readings of nothing but nines that no force leads up to as past the range: some instruments write that.

@@ -404,6 +404,7 @@ fn leave_spikes_out(raw: &mut [f32], after_gap: &[usize]) -> usize {
         }
         at += 1;
     }
+    spikes += leave_excursions_out(raw, after_gap, (least_n, range_n), &mut left_out);
     for wild in wild_ends(raw, least_n) {
         left_out.push((wild, raw[wild]));
         raw[wild] = if wild == 0 { raw[1] } else { raw[wild - 1] };
@@ -416,6 +417,66 @@ fn leave_spikes_out(raw: &mut [f32], after_gap: &[usize]) -> usize {
         return 0;
     }
     spikes
+}
+
+/// What jumps so many times further than the force ever grew before, from one reading to the next, was no pull.
+const JUMPS: f64 = 4.0;
+/// So many readings long such an excursion may be, upward and downward.
+const EXCURSIONS: [usize; 2] = [3, 12];
+/// Downward by less than this share of all it may be a slip.
+const DROPS_OUT: f64 = 0.1;
+/// It is back where it comes so near, as a share of all.
+const IS_BACK: f64 = 0.02;
+
+/// Leaves out what jumps up and falls at once, also below where it was, as at a break; and what drops out and jumps back. Gives how many there were.
+fn leave_excursions_out(
+    raw: &mut [f32],
+    after_gap: &[usize],
+    (least_n, range_n): (f64, f64),
+    left_out: &mut Vec<(usize, f32)>,
+) -> usize {
+    let at_n = |raw: &[f32], at: usize| f64::from(raw[at]);
+    let (mut found, mut most_n, mut at) = (0, 0.0_f64, 1);
+    let mut gaps = after_gap.iter().copied().peekable();
+    while at < raw.len() {
+        while gaps.next_if(|gap| *gap < at).is_some() {}
+        let step_n = at_n(raw, at) - at_n(raw, at - 1);
+        let jumps_n = least_n.max(JUMPS * most_n);
+        let is_up = step_n > 0.0;
+        let is_jump = step_n.abs() > jumps_n && (is_up || -step_n > DROPS_OUT * range_n);
+        let long = EXCURSIONS[usize::from(!is_up)];
+        let wide = is_jump.then(|| {
+            let before_n = at_n(raw, at - 1);
+            let meets_gap = gaps.peek().is_some_and(|gap| *gap <= at + long);
+            (1..=long).find(|wide| {
+                let Some(after_n) = raw.get(at + wide).map(|force_n| f64::from(*force_n)) else {
+                    return false;
+                };
+                let is_near = (after_n - before_n).abs() < IS_BACK * range_n;
+                let jumps_back = after_n - at_n(raw, at + wide - 1) > jumps_n;
+                !meets_gap
+                    && if is_up {
+                        after_n < before_n + 0.3 * step_n
+                    } else {
+                        is_near && jumps_back
+                    }
+            })
+        });
+        match wide.flatten() {
+            Some(wide) => {
+                let before = raw[at - 1];
+                for place in at..at + wide {
+                    left_out.push((place, raw[place]));
+                    raw[place] = before;
+                }
+                found += 1;
+                at += wide;
+            }
+            None => most_n = most_n.max(step_n),
+        }
+        at += 1;
+    }
+    found
 }
 
 /// Lists the first reading, and the last, where they stand far off what is steady beside them; the last one only where it is higher, since a
