@@ -59,6 +59,8 @@ pub struct Warning {
 
 /// A peak that is known no better than this share is not known well.
 const UNSURE: f64 = 0.01;
+/// A log that begins with more than this share of the peak was begun under load, or the cell was not set to nought.
+const BEGUN_UNDER_LOAD: f64 = 0.05;
 /// A zero that moves by more than this share of the greatest force is worth a word.
 const DRIFT: f64 = 0.005;
 
@@ -108,6 +110,11 @@ fn at_least(specimen: &Specimen) -> Option<Warning> {
             WarningCode::EndedEarly,
             "the log ends while the force still grows: the strength is at least this",
         ),
+        AtLeast::InGap => (
+            WarningCode::Gaps,
+            "the force was there before a gap in the readings and gone after it: how it went, and how far it had grown, is not known; the strength is \
+             at least this",
+        ),
         AtLeast::NotFailed => (
             WarningCode::NotFailed,
             "the specimen was let down without failing: the strength is at least this, and it is no breaking strength; out of service with it \
@@ -128,10 +135,20 @@ fn cut_off(log: &Log) -> Option<Warning> {
 
 fn zero(specimen: &Specimen) -> Option<Warning> {
     let peak_n = specimen.peak.force_n;
+    if !specimen.zero_is_taken_off && specimen.zero_n.abs() > BEGUN_UNDER_LOAD * peak_n {
+        return Some(warning(
+            WarningCode::Zero,
+            format!(
+                "the log begins with {} on the cell, and nothing shows that this was its zero: either it was begun under load, or the cell was not set \
+                 to nought and the peak is that much less. Let it stand unloaded for some seconds before each pull",
+                force(specimen.zero_n)
+            ),
+        ));
+    }
     if !specimen.zero_is_taken_off {
         return Some(warning(
             WarningCode::Zero,
-            "there is no quiet stretch before the pull, so the zero of the cell is not known; what it may be off is in no figure here. Let it \
+            "there is no quiet stretch before the pull, so the zero of the cell is not known; what the log begins with is in the uncertainty. Let it \
              stand unloaded for some seconds before each pull",
         ));
     }

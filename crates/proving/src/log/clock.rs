@@ -42,7 +42,7 @@ pub(crate) fn clock(field: &[u8]) -> Option<Told> {
 
 /// Reads h:m:s or m:s, seconds.
 fn of_day(text: &[u8]) -> Option<f64> {
-    let text = std::str::from_utf8(text).ok()?.trim_end_matches('Z').trim_end();
+    let text = without_zone(std::str::from_utf8(text).ok()?.trim_end());
     let upper = text.to_ascii_uppercase();
     let (text, half) = match (upper.strip_suffix("PM"), upper.strip_suffix("AM")) {
         (Some(text), _) => (text, Some(12.0)),
@@ -81,6 +81,27 @@ fn of_day(text: &[u8]) -> Option<f64> {
             Some(3600.0 * hours(h)? + 60.0 * minutes(m)? + seconds(s)? + thousandths)
         }
         _ => None,
+    }
+}
+
+/// Takes a time zone off the end, which is the same for all of a log: `Z`, `+02:00`, `-0500`, `CEST`.
+fn without_zone(text: &str) -> &str {
+    let is_offset = |zone: &str| {
+        let digits = zone.bytes().filter(u8::is_ascii_digit).count();
+        matches!(digits, 2 | 4) && zone.bytes().all(|byte| byte.is_ascii_digit() || byte == b':')
+    };
+    if let Some(at) = text.rfind(['+', '-'])
+        && is_offset(&text[at + 1..])
+    {
+        return text[..at].trim_end();
+    }
+    let word = text.trim_end_matches(|c: char| c.is_ascii_uppercase());
+    let zone = &text[word.len()..];
+    let is_half = matches!(zone, "AM" | "PM");
+    if is_half || zone.len() > 5 {
+        text
+    } else {
+        word.trim_end()
     }
 }
 
@@ -132,6 +153,13 @@ mod tests {
         assert_eq!(seconds("1:00:05 pm"), Some(46_805.0));
         assert_eq!(seconds("10:00:01:500"), Some(36_001.5));
         assert_eq!(seconds("2026-05-03T10:00:01Z"), Some(36_001.0));
+        for zone in ["+02:00", "-0500", " CEST", " UTC", "+01"] {
+            assert_eq!(
+                seconds(&format!("2026-05-03T10:00:01.5{zone}")),
+                Some(36_001.5),
+                "{zone}"
+            );
+        }
         assert_eq!(seconds("25.5"), None);
         assert_eq!(seconds("10:75:00"), None);
         assert_eq!(seconds("Note: 5"), None);

@@ -11,6 +11,7 @@ use crate::log::dialect::{Unsure, dialect};
 use crate::log::error::LogError;
 use crate::log::gathered::Gathered;
 use crate::log::heading::{heading, names_force};
+use crate::log::number::trimmed;
 use crate::log::rows::{Piece, Plan, Timed, rows};
 use crate::log::text::{Text, words};
 use crate::log::times::Times;
@@ -101,6 +102,8 @@ const PIECE: usize = 8 << 20;
 const HEAD_LINES: usize = 20_000;
 /// A longer line is none of a log.
 const LONGEST_LINE: usize = 1 << 15;
+/// So many lines before the last tell how its decimals are written.
+const LAST_LINES: usize = 20;
 /// With fewer lines all are looked at.
 const LEAST_LINES: usize = 16;
 
@@ -183,9 +186,24 @@ fn is_cut(bytes: &[u8], whole: usize, end: u8, plan: &Plan) -> bool {
             .map_or(0, |at| field.len() - at)
     };
     let quotes = memchr::memchr_iter(b'"', last).count();
+    // Who writes by hand writes as many decimals as there are.
+    let column = own.len().saturating_sub(1);
+    let mut places = Vec::new();
+    let mut decimals = bytes[..whole]
+        .rsplit(|byte| *byte == end)
+        .filter(|line| !trimmed(line).is_empty())
+        .take(LAST_LINES)
+        .map(|line| {
+            plan.dialect
+                .separator
+                .split(line.strip_suffix(b"\r").unwrap_or(line), &mut places);
+            after(line.strip_suffix(b"\r").unwrap_or(line), places.get(column))
+        });
+    let first = decimals.next();
+    let is_even = decimals.all(|many| Some(many) == first);
     own.len() < usual.len()
         || quotes % 2 == 1
-        || after(last, own.last()) < after(before, usual.get(own.len().saturating_sub(1)))
+        || is_even && after(last, own.last()) < after(before, usual.get(column))
 }
 
 /// Refuses what is no text.

@@ -17,6 +17,8 @@ const LOOKED_AT_HZ: f64 = 200.0;
 const MOST: usize = 500_000;
 /// So many differences tell the noise.
 const DIFFERENCES: usize = 100_000;
+/// Readings that are still at the end.
+const ENDS_NEED: usize = 10;
 /// Readings at rest by which a zero is known.
 const ZERO_NEEDS: usize = 20;
 /// So many readings tell a hum at the most.
@@ -76,6 +78,8 @@ pub(crate) struct Zero {
     pub(crate) drift_n: Option<f64>,
     /// How many readings it is known by.
     pub(crate) readings: usize,
+    /// What it reads at the end, where that is still; nothing is taken off.
+    pub(crate) ends_n: Option<f64>,
 }
 
 impl Curve {
@@ -309,6 +313,16 @@ impl Curve {
         if last < 10 { last } else { last - last / 5 }
     }
 
+    /// Gives the force at which the last readings are still.
+    fn ends_n(&self, off_n: f64) -> Option<f64> {
+        let from = self.force_n.len().saturating_sub(ENDS_NEED);
+        let last = &self.force_n[from.max(self.stretch_from(self.force_n.len().saturating_sub(1)))..];
+        let ends_n = median(&mut last.to_vec());
+        let is_still =
+            last.len() == ENDS_NEED && last.iter().all(|force_n| (force_n - ends_n).abs() <= off_n);
+        is_still.then_some(ends_n)
+    }
+
     /// Finds what the cell reads with nothing on it, and takes it off.
     fn take_zero_off(&mut self, raw: &[f32]) {
         let (_, top_n) = self.top();
@@ -337,7 +351,10 @@ impl Curve {
         let is_flat =
             rises_n.abs() <= (3.0 * self.sigma_n / (quiet.max(1) as f64).sqrt()).max(0.0015 * most_n);
         let is_small = offset_n.abs() <= 0.05 * (top_n - offset_n).abs();
-        let is_known = readings >= ZERO_NEEDS && is_flat && is_small;
+        let ends_n = self.ends_n(off_n);
+        // A cell that was not set to nought reads as much again once nothing is on it.
+        let is_back = ends_n.is_some_and(|ends_n| (ends_n - offset_n).abs() <= off_n);
+        let is_known = readings >= ZERO_NEEDS && is_flat && (is_small || is_back);
         self.zero = Zero {
             offset_n,
             is_known,
@@ -348,6 +365,7 @@ impl Curve {
             },
             drift_n: None,
             readings,
+            ends_n,
         };
         if is_known {
             for force_n in &mut self.force_n {

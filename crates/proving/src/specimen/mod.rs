@@ -101,6 +101,7 @@ pub fn examine(log: &Log, known: &Known) -> Specimen {
     let at_least = match (&mode, clips) {
         (_, true) => Some(AtLeast::PastRange),
         (Mode::EndedEarly, _) => Some(AtLeast::EndedEarly),
+        (Mode::InGap, _) => Some(AtLeast::InGap),
         (Mode::NoFailure, _) => Some(AtLeast::NotFailed),
         _ => None,
     };

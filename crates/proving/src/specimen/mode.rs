@@ -31,6 +31,8 @@ pub enum Mode {
     NoFailure,
     /// The log ends before anything happens.
     EndedEarly,
+    /// The force went while nothing was read.
+    InGap,
 }
 
 /// Why a strength is at least what was measured.
@@ -40,6 +42,8 @@ pub enum AtLeast {
     PastRange,
     /// The log ends while the force grows.
     EndedEarly,
+    /// What happened fell into a gap of the readings.
+    InGap,
     /// It did not fail.
     NotFailed,
 }
@@ -56,12 +60,15 @@ impl Mode {
             Mode::FallsThenBreak => "break after falls of unknown cause",
             Mode::NoFailure => "no failure",
             Mode::EndedEarly => "ended early",
+            Mode::InGap => "gone in a gap of the readings",
         }
     }
 }
 
 /// Less than this share of the greatest force is nothing.
 const NOTHING: f64 = 0.15;
+/// What is left on a cell once the specimen is gone is drift, up to this share of the peak.
+const GONE_RESTS: f64 = 0.25;
 /// A pull is so many times as much as readings scatter.
 const PULLED: f64 = 10.0;
 /// From less than this share of it a last fall is no break of what held it.
@@ -87,6 +94,9 @@ pub(crate) fn mode(curve: &Curve, falls: &[Fall], events: &[Event], course: &Cou
             broken(events)
         };
     }
+    if goes_in_gap(curve, top_n) {
+        return Mode::InGap;
+    }
     let ends_n = median(&mut curve.force_n[curve.force_n.len().saturating_sub(5)..].to_vec());
     let is_held = holds.last().is_some_and(|hold| {
         curve
@@ -110,6 +120,15 @@ pub(crate) fn mode(curve: &Curve, falls: &[Fall], events: &[Event], course: &Cou
         () if is_let_down(curve, top, ends_n) => Mode::NoFailure,
         () => Mode::PullOut,
     }
+}
+
+/// Tells whether the force was there before a gap, and nothing of it was after it.
+fn goes_in_gap(curve: &Curve, top_n: f64) -> bool {
+    curve.after_gap.last().is_some_and(|gap| {
+        let before_n = curve.force_n[gap.saturating_sub(1)];
+        let mut after = curve.force_n[*gap..].iter();
+        before_n > 2.0 * NOTHING * top_n && after.all(|force_n| *force_n < NOTHING * top_n)
+    })
 }
 
 /// Where the machine goes on and so much of the greatest force does not come, the specimen comes out.
@@ -233,11 +252,11 @@ impl Curve {
         // A log may end soon after the break.
         self.zero.drift_n = [20, 10, 5]
             .iter()
-            .find_map(|many| self.rests_at((many / self.of_each).max(5)));
+            .find_map(|many| self.rests_at((many / self.of_each).max(5), GONE_RESTS));
     }
 
     /// Gives the force at which so many last readings are still; none where they are not, or it is far from nought.
-    fn rests_at(&self, many: usize) -> Option<f64> {
+    fn rests_at(&self, many: usize, within: f64) -> Option<f64> {
         if self.force_n.len() < 2 * many {
             return None;
         }
@@ -247,6 +266,6 @@ impl Curve {
         let is_still = last
             .iter()
             .all(|force_n| (force_n - ends_n).abs() < 0.01 * top_n + 5.0 * self.sigma_n);
-        (is_still && ends_n.abs() < 0.05 * top_n).then_some(ends_n)
+        (is_still && ends_n.abs() < within * top_n).then_some(ends_n)
     }
 }

@@ -26,7 +26,7 @@ pub struct Peak {
 /// So far to each side of a top it is looked whether it is flat.
 const TOP_S: f64 = 0.2;
 /// What a log begins with is no offset past this share of the peak: it was begun under load.
-const OFFSET: f64 = 0.05;
+const OFFSET: f64 = 0.25;
 /// How many standard deviations are stated: what lies outside is one in hundreds.
 const SURE: f64 = 3.0;
 
@@ -54,7 +54,12 @@ pub(crate) fn peak(curve: &Curve, falls: &[Fall], course: &Course) -> Peak {
     let zero_n = if curve.zero.is_known {
         0.0
     } else {
-        curve.zero.offset_n.abs().min(OFFSET * force_n.abs())
+        // Where it ends with nothing on it, that is the zero.
+        let ends_n = curve
+            .zero
+            .ends_n
+            .filter(|ends_n| ends_n.abs() < OFFSET * force_n.abs());
+        ends_n.map_or(curve.zero.offset_n.abs().min(OFFSET * force_n.abs()), f64::abs)
     };
     Peak {
         force_n,
