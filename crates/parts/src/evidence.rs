@@ -23,6 +23,8 @@ pub struct Evidence {
     pub from: String,
     /// The working load that is claimed, N, where it is more than what its maker rates it for; none else.
     pub claims_more_n: Option<f64>,
+    /// Whether it is an adjustable grip that its maker does not rate on this rope.
+    pub is_unrated: bool,
     /// The specimens in which the rope slipped below what is to be held: name, and the least force at which it did, N.
     pub slipped: Vec<(String, f64)>,
     /// Whether of some specimen it is not sure that it did not fail.
@@ -50,7 +52,7 @@ pub struct FailedSpecimen {
     pub name: String,
     /// What it failed at, N.
     pub strength_n: f64,
-    /// What was written of why: why it was set aside, or why it failed under the claim.
+    /// What was written of why it failed.
     pub explained: Option<String>,
 }
 

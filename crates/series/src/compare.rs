@@ -10,6 +10,9 @@ use crate::answer::{Comparison, KindAnswer};
 use proving::{Level, Summary, compare};
 use quantity::{Kind, Style};
 
+/// With less confidence nothing is called stronger.
+const LEAST_CONFIDENCE: f64 = 0.95;
+
 /// Compares the specimens that failed and count; none where there are too few.
 pub(crate) fn compared(names: [&String; 2], kinds: [&KindAnswer; 2], level: Level) -> Option<Comparison> {
     let values = kinds.map(|kind| {
@@ -19,21 +22,25 @@ pub(crate) fn compared(names: [&String; 2], kinds: [&KindAnswer; 2], level: Leve
     let [a, b] = [Summary::of(&values[0])?, Summary::of(&values[1])?];
     let welch = compare::welch(&a, &b)?;
     let ranks = compare::ranks(&values[0], &values[1]);
-    let interval_n = welch.interval(level.confidence);
+    // Which is stronger hangs on no confidence that somebody chose for limits.
+    let confidence = level.confidence.max(LEAST_CONFIDENCE);
+    let interval_n = welch.interval(confidence);
     let [first, second] = names;
     let says = match interval_n {
         Some([least_n, most_n]) if least_n > 0.0 || most_n < 0.0 => {
             let better = if welch.difference > 0.0 { first } else { second };
             let (least_n, most_n) = (least_n.abs().min(most_n.abs()), least_n.abs().max(most_n.abs()));
             format!(
-                "`{better}` is stronger on average, by {} to {}; a better mean is not enough: look at limits and scatter as well",
+                "`{better}` is stronger on average, by {} to {}, with a confidence of {:.0} %; a better mean is not enough: look at limits and scatter as well",
                 force(least_n),
-                force(most_n)
+                force(most_n),
+                100.0 * confidence
             )
         }
         Some([least_n, most_n]) => format!(
-            "which is stronger on average is open: `{first}` may be weaker by up to {} or stronger by up to {}; that is no sign that they are \
+            "which is stronger on average is open, with a confidence of {:.0} %: `{first}` may be weaker by up to {} or stronger by up to {}; that is no sign that they are \
              alike, but that there are few tests",
+            100.0 * confidence,
             force(least_n.abs()),
             force(most_n)
         ),
@@ -48,7 +55,7 @@ pub(crate) fn compared(names: [&String; 2], kinds: [&KindAnswer; 2], level: Leve
         p: welch.p,
         rank_p: ranks.as_ref().map(|ranks| ranks.p),
         least_rank_p: ranks.as_ref().map(|ranks| ranks.least_p),
-        ratio: compare::ratio_of_means(&a, &b, level.confidence),
+        ratio: compare::ratio_of_means(&a, &b, confidence),
         says,
     })
 }

@@ -157,22 +157,26 @@ fn series(t: &Table<'_>) -> Series {
     }
 }
 
-/// The shares and confidences that limits may have.
-const LEVELS: std::ops::RangeInclusive<f64> = 0.5..=0.9999;
+/// The shares that limits may be for, and how sure they may be: less is no limit where people are below.
+const SHARES: std::ops::RangeInclusive<f64> = 0.9..=0.9999;
+const CONFIDENCES: std::ops::RangeInclusive<f64> = 0.75..=0.9999;
 
 fn level(t: &Table<'_>) -> Option<Level> {
-    let share = |key: &str, default: f64| {
+    let share = |key: &str, default: f64, range: std::ops::RangeInclusive<f64>| {
         let Some(si) = t.si(key) else { return default };
-        if LEVELS.contains(&si.value) {
+        if range.contains(&si.value) {
             return si.value;
         }
         let problem = Problem::new(si.at, format!("`{key}` is out of range"));
-        t.problem(problem.instead("from `50 %` to `99.99 %`; 99 % and 95 % are usual"));
+        let least = 100.0 * range.start();
+        t.problem(problem.instead(format!(
+            "from `{least} %` to `99.99 %`; a share of 99 % and a confidence of 95 % are usual"
+        )));
         default
     };
     let level = Level {
-        reliability: share("share", 0.99),
-        confidence: share("confidence", 0.95),
+        reliability: share("share", 0.99, SHARES),
+        confidence: share("confidence", 0.95, CONFIDENCES),
     };
     (t.has("share") || t.has("confidence")).then_some(level)
 }

@@ -46,6 +46,8 @@ struct Values {
     failed: Vec<(String, f64)>,
     stopped: Vec<f64>,
     with_set_aside: Vec<f64>,
+    /// Failed and set aside, of which nobody wrote why they failed.
+    not_explained: Vec<f64>,
     set_aside: usize,
 }
 
@@ -70,10 +72,12 @@ impl Tested<'_> {
         let required_n = claim.as_ref().map(|claim| claim.required_n.value());
         let supported = supported(required_n, best_n, (&values, self.is_unsure()));
         let of_breaking = |force_n: f64| breaking_n.map(|breaking_n| force_n / breaking_n);
-        let reached = widened.as_ref().zip(required_n);
+        // What the cell may read too much by, all of its readings do.
+        let to_read_n = required_n.map(|required_n| required_n / (1.0 - self.cell.unwrap_or(0.0)));
+        let reached = widened.as_ref().zip(to_read_n);
         let reached =
             reached.and_then(|(of, required_n)| confidence_reached(of, self.level.reliability, required_n));
-        let needed = widened.as_ref().zip(required_n);
+        let needed = widened.as_ref().zip(to_read_n);
         let needed = needed.and_then(|(of, required_n)| number_needed(of, self.level, required_n));
         let evidence = claim.as_ref().map(|claim| self.evidence(claim, &values, decides));
         if let Some(claim) = &claim {
@@ -152,7 +156,13 @@ impl Tested<'_> {
                 values.with_set_aside.push(specimen.strength_n);
             }
             match (specimen.set_aside.is_some(), specimen.is_at_least) {
-                (true, _) => values.set_aside += 1,
+                (true, _) => {
+                    values.set_aside += 1;
+                    let is_open = !specimen.is_at_least && specimen.explained.is_none();
+                    values
+                        .not_explained
+                        .extend(is_open.then_some(specimen.strength_n));
+                }
                 (false, true) => values.stopped.push(specimen.strength_n),
                 (false, false) => values.failed.push((name.clone(), specimen.strength_n)),
             }
@@ -304,6 +314,12 @@ impl Tested<'_> {
         (claimed_n > rating.value() * (1.0 + 1e-9)).then_some(claimed_n)
     }
 
+    /// Whether the part on trial is an adjustable grip that its maker does not rate on this rope.
+    fn is_unrated(&self) -> bool {
+        let part = tested(self.makeup, &self.document.tests.value);
+        part.is_some_and(|part| part.grip().is_some() && rated(part, self.makeup).is_none())
+    }
+
     /// Lists what slipped below a force.
     fn slipped(&self, required_n: f64) -> Vec<(String, f64)> {
         let each = self
@@ -322,7 +338,7 @@ impl Tested<'_> {
         let failed = failed.map(|(name, specimen)| FailedSpecimen {
             name: name.clone(),
             strength_n: specimen.strength_n,
-            explained: specimen.explained.clone().or_else(|| specimen.set_aside.clone()),
+            explained: specimen.explained.clone(),
         });
         let most = asked_most(claim, self.document, self.makeup);
         let required_n = most.required_n.value();
@@ -343,6 +359,7 @@ impl Tested<'_> {
                 .count(),
             from: most.from,
             claims_more_n: self.claims_more_n(claim),
+            is_unrated: self.is_unrated(),
             slipped: self.slipped(required_n),
             is_unsure: self.is_unsure(),
             required_n: most.required_n,
@@ -526,10 +543,11 @@ fn supported(
     let Some(required_n) = required_n else {
         return Supported::NoClaim;
     };
-    if values
-        .failed
-        .iter()
-        .any(|(_, strength_n)| *strength_n < required_n)
+    let failed = values.failed.iter().map(|(_, strength_n)| strength_n);
+    // To set one aside says why it does not count, and not why it failed.
+    if failed
+        .chain(&values.not_explained)
+        .any(|strength_n| *strength_n < required_n)
     {
         return Supported::No;
     }

@@ -26,7 +26,7 @@ const CHANCE: f64 = 0.9;
 /// The scatter that is taken where nobody guesses one: our judgement, about what pressed and gripped ends scatter by.
 const SCATTER: f64 = 0.05;
 /// For how many specimens it is told what they may show.
-const ROWS: [usize; 6] = [2, 3, 5, 10, 20, 30];
+const ROWS: [usize; 5] = [3, 5, 10, 20, 30];
 /// Ropes break at up to so many times their published breaking force: our judgement.
 const ROPES_BEAT: f64 = 1.2;
 /// Of means and scatters that are guessed, the strongest is so many standard deviations above the mean: our judgement.
@@ -244,7 +244,8 @@ impl Planned<'_> {
         let claim = claim(self.kind, self.makeup).map(ClaimAnswer::from);
         let aim = claim.as_ref().map(|claim| Aim {
             level: self.level,
-            required: claim.required_n,
+            // What the cell may read too much by, all of its readings do.
+            required: claim.required_n / (1.0 - self.series.cell.uncertainty.unwrap_or(0.0)),
         });
         let rows = ROWS.iter().filter_map(|n| {
             let aim = aim.as_ref();

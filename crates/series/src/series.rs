@@ -102,6 +102,9 @@ pub fn prove(series: &Series, book: &Book, open: Open<'_>) -> Result<Proved, Vec
     Ok(Proved { answer, evidence })
 }
 
+/// So many readings tell two logs apart.
+const PRINT: usize = 1000;
+
 /// Finds the parts of a kind, and the one on trial among them.
 pub(crate) fn made_up(name: &str, kind: &Kind, book: &Book, problems: &mut Vec<Problem>) -> Option<Makeup> {
     let makeup = kind.parts.made_of(name, book, problems)?;
@@ -130,6 +133,7 @@ fn specimens(
         breaking_n: breaking_n(kind, makeup),
     };
     let mut found = IndexMap::new();
+    let mut prints: Vec<(&String, Vec<u32>)> = Vec::new();
     let paths = |of: &crate::document::Specimen| of.log.as_ref().map(|path| path.value.clone());
     for (at, (name, specimen)) in kind.specimens.iter().enumerate() {
         let before = kind.specimens.iter().take(at);
@@ -148,7 +152,19 @@ fn specimens(
                     read(opened, &asked).map_err(|error| format!("{}: {error}", path.value))
                 });
                 match log {
-                    Ok(log) => Some((path.value.as_str(), log)),
+                    Ok(log) => {
+                        let force_n = log.force_n.iter().map(|force_n| force_n.to_bits());
+                        let print: Vec<u32> = force_n.step_by(log.force_n.len().div_ceil(PRINT)).collect();
+                        if let Some((other, _)) = prints.iter().find(|(_, known)| *known == print) {
+                            let says = format!("the log of `{name}` holds what that of `{other}` does");
+                            let problem = Problem::new(path.at.clone(), says);
+                            problems.push(
+                                problem.instead("each specimen was pulled once, and has a log of its own"),
+                            );
+                        }
+                        prints.push((name, print));
+                        Some((path.value.as_str(), log))
+                    }
                     Err(says) => {
                         problems.push(Problem::new(path.at.clone(), says));
                         continue;

@@ -280,6 +280,54 @@ fn tests_of_ends_that_are_made_up_otherwise_say_nothing_of_a_makeup() {
 }
 
 #[test]
+fn what_is_set_aside_and_failed_low_has_to_be_explained() {
+    let text = typed_series(&[6400, 6410, 6420, 6430, 6405, 4900]);
+    let aside = |more: &str| {
+        let text = text.replace(
+            "{ peak = \"4900 lb\",",
+            &format!("{{ peak = \"4900 lb\", set_aside = \"the die slipped\",{more}"),
+        );
+        let folder = folder(&[("eyes.toml", &text)]);
+        let ran = run(folder.path(), &["prove", "eyes.toml"]);
+        (ran.status, ran.out)
+    };
+    let (status, out) = aside("");
+    assert!(status == 1 && out.contains("NO: a specimen failed"), "{out}");
+    let (status, out) = aside(" explained = \"made anew with the right die\",");
+    assert!(status == 0 && out.contains("the tests support"), "{out}");
+}
+
+#[test]
+fn one_log_is_one_specimen_and_no_tests_rate_what_its_maker_does_not() {
+    let log = fs_err::read_to_string(root().join("examples/pulls/loop-a.csv")).unwrap();
+    let series = |rope: &str, second: &str| {
+        let text = format!(
+            "title = \"grips\"\n[kinds.k]\nparts = [\"eye-sleeve-1/8\", \"{rope}\", \"grip-loop-1/8\"]\ntests = \"grip-loop-1/8\"\n\
+             claim = {{ working_load = \"200 lb\", design_factor = 5 }}\n\
+             specimens.a = {{ log = \"a.csv\", saw = \"pulled out\" }}\nspecimens.b = {{ {second}, saw = \"pulled out\" }}\n"
+        );
+        let folder = folder(&[("k.toml", &text), ("a.csv", &log), ("b.csv", &log)]);
+        let book = root().join("examples/parts/grips.toml");
+        run(
+            folder.path(),
+            &["prove", "k.toml", "--book", book.to_str().unwrap()],
+        )
+    };
+    let twice = series("rope-7x19-galv-1/8", "log = \"b.csv\"");
+    assert!(
+        twice.status == 2 && twice.err.contains("the log of `b` holds what that of `a` does"),
+        "{}",
+        twice.err
+    );
+    let unrated = series("rope-7x7-galv-1/8", "peak = \"1300 lb\"");
+    let out = unrated.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        unrated.status == 1 && out.contains("does not rate it on `rope-7x7-galv-1/8`"),
+        "{out}"
+    );
+}
+
+#[test]
 fn what_does_not_go_together_is_told() {
     let text = typed_series(&[5400, 5200, 5600, 5500]).replace(
         "[kinds.eye]",

@@ -78,6 +78,7 @@ pub fn of(evidence: &Evidence, subject: &str) -> Vec<Finding> {
         .collect();
     findings.extend(limit(evidence, subject));
     findings.extend(claims_more(evidence, subject));
+    findings.extend(unrated(evidence, subject));
     findings.extend(slipped(evidence, subject));
     findings.extend(invented(evidence, subject));
     findings
@@ -96,6 +97,18 @@ fn claims_more(evidence: &Evidence, subject: &str) -> Option<Finding> {
         RULE.stop(subject, says, "Claim no more than the rating.")
             .about("claims more"),
     )
+}
+
+/// No tests rate what its maker does not.
+fn unrated(evidence: &Evidence, subject: &str) -> Option<Finding> {
+    let says = format!(
+        "the maker of `{}` does not rate it on `{}`; tests never rate a part that has no rating, whatever \"{}\" shows",
+        evidence.part, evidence.rope, evidence.series
+    );
+    let mend = "Use it on a rope for which its maker rates it.";
+    evidence
+        .is_unrated
+        .then(|| RULE.stop(subject, says, mend).about("unrated"))
 }
 
 /// What slips does not hold where it was set.
@@ -186,6 +199,7 @@ mod tests {
             invented: false,
             from: "rating".into(),
             claims_more_n: None,
+            is_unrated: false,
             slipped: Vec::new(),
             is_unsure: false,
             stopped_low: 0,

@@ -357,8 +357,13 @@ fn name_columns(
         }
         if is_units(&cells) {
             let is_free = !has_units && heading.columns.iter().all(|column| column.unit.is_empty());
-            for (column, cell) in heading.columns.iter_mut().zip(&cells).filter(|_| is_free) {
-                column.unit.clone_from(cell);
+            for (column, cell) in heading.columns.iter_mut().zip(&cells) {
+                if is_free {
+                    column.unit.clone_from(cell);
+                } else if differ(&column.unit, cell) {
+                    // Two units at one column: neither is sure.
+                    column.unit = format!("{} / {cell}", column.unit);
+                }
             }
             has_units = true;
         } else if names.is_none() {
@@ -368,6 +373,8 @@ fn name_columns(
                 column.name = name;
                 if column.unit.is_empty() {
                     column.unit = unit;
+                } else if differ(&column.unit, &unit) {
+                    column.unit = format!("{unit} / {}", column.unit);
                 }
             }
         }
@@ -455,8 +462,34 @@ pub(crate) fn force_unit_in(cell: &str) -> Option<Unit> {
     Unit::read(&name_and_unit(cell).1, Measure::Force)
 }
 
-/// Takes the unit off a name: in brackets, after a sign, or as the last word of it.
+/// Tells whether two texts are units of one measure, and not the same.
+fn differ(a: &str, b: &str) -> bool {
+    [Measure::Force, Measure::Travel, Measure::Time]
+        .iter()
+        .any(|measure| {
+            let units = [a, b].map(|text| Unit::read(text, *measure));
+            matches!(units, [Some(a), Some(b)] if a.name != b.name)
+        })
+}
+
+/// Takes the unit off a name. What is left of the name may be another unit of the same measure: then neither is sure.
 fn name_and_unit(cell: &str) -> (String, String) {
+    let (name, unit) = name_and_one_unit(cell);
+    let words = name.split(|c: char| c.is_whitespace() || "()[]{}<>/,;:|=".contains(c));
+    match words
+        .filter(|word| !word.is_empty())
+        .find(|word| differ(word, &unit))
+    {
+        Some(other) => {
+            let unit = format!("{other} / {unit}");
+            (name, unit)
+        }
+        None => (name, unit),
+    }
+}
+
+/// Takes the unit off a name: in brackets, after a sign, or as the last word of it.
+fn name_and_one_unit(cell: &str) -> (String, String) {
     let measures = [Measure::Force, Measure::Travel, Measure::Time];
     let is_unit = |text: &str| Unit::any(text, &measures).is_some();
     let brackets = [('[', ']'), ('(', ')'), ('{', '}'), ('<', '>')];
@@ -832,6 +865,15 @@ mod tests {
             columns("Time (s) Force (kN)\n0.0 1.0\n0.1 2.0\n"),
             own(&[("Time", "s"), ("Force", "kN")])
         );
+        for text in [
+            "t;Force kN (N)\n1;2\n2;3\n",
+            "t;Force [kN] (lbf)\n1;2\n2;3\n",
+            "t;Force (kN)\ns;lbf\n1;2\n2;3\n",
+            "t;Force kN lbf\n1;2\n2;3\n",
+        ] {
+            let unit = columns(text)[1].1.clone();
+            assert!(Unit::read(&unit, Measure::Force).is_none(), "{text}: {unit}");
+        }
         assert_eq!(
             columns("Kraft in kN;Weg in mm\n1;2\n2;3\n"),
             own(&[("Kraft", "kN"), ("Weg", "mm")])
