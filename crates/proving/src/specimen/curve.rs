@@ -483,9 +483,9 @@ fn leave_excursions_out(
         match wide.flatten() {
             Some(wide) => {
                 let before = raw[at - 1];
-                for place in at..at + wide {
-                    left_out.push((place, raw[place]));
-                    raw[place] = before;
+                for (k, force_n) in raw[at..at + wide].iter_mut().enumerate() {
+                    left_out.push((at + k, *force_n));
+                    *force_n = before;
                 }
                 found += 1;
                 at += wide;
