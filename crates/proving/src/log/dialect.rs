@@ -414,8 +414,11 @@ fn all_whole(tokens: &[Vec<&[u8]>]) -> bool {
 
 /// Tells whether commas that stand between whole numbers may stand before decimals: there are more fields than names, or two without names.
 fn names_against_commas(lines: &[&[u8]], rows: &Rows) -> Option<Unsure> {
+    if rows.dialect.separator != Separator::Sign(b',') {
+        return None;
+    }
     let tokens = tokens(lines, rows);
-    if rows.dialect.separator != Separator::Sign(b',') || !all_whole(&tokens) {
+    if !all_whole(&tokens) {
         return None;
     }
     let mut places = Vec::new();

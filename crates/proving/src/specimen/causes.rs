@@ -201,8 +201,8 @@ fn slope_before(curve: &Curve, (falls, at): (&[Fall], usize), holds: &[Hold], ne
     let Some(held) = held else {
         return of(begins, fall.from);
     };
-    let [held_from, held_to] = [held.from_s, held.from_s + held.seconds]
-        .map(|time_s| curve.time_s.partition_point(|own_s| *own_s < time_s));
+    let [held_from, held_to] =
+        [held.from_s, held.from_s + held.seconds].map(|time_s| curve.reading_at(time_s));
     let since = of(begins.max(held_to.min(fall.from)), fall.from);
     let until = (held_from > begins).then(|| of(begins, held_from)).flatten();
     since
@@ -221,7 +221,7 @@ fn slope_after(
     let fall = falls[at];
     let to_s = curve.time_s[fall.to];
     let held = holds.iter().find(|hold| hold.from_s > to_s);
-    let held_from = held.map(|hold| curve.time_s.partition_point(|own_s| *own_s < hold.from_s));
+    let held_from = held.map(|hold| curve.reading_at(hold.from_s));
     let ends = curve
         .stretch_to(fall.to)
         .min(falls.get(at + 1).map_or(usize::MAX, |next| next.from + 1))

@@ -8,7 +8,7 @@
 
 use crate::specimen::Known;
 use crate::specimen::curve::Curve;
-use crate::specimen::falls::Fall;
+use crate::specimen::falls::{Fall, has_fall};
 use crate::specimen::line::{Line, median};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -126,11 +126,6 @@ fn last_rise(curve: &Curve, top: usize, top_n: f64) -> usize {
         .rev()
         .find(|i| curve.force_n[*i] < 0.05 * top_n)
         .unwrap_or(0)
-}
-
-/// Tells whether a fall lies within some readings, or ends at the first of them.
-fn has_fall(falls: &[Fall], from: usize, to: usize) -> bool {
-    falls.iter().any(|fall| fall.from < to && fall.to > from)
 }
 
 fn rate_n_per_s(curve: &Curve, falls: &[Fall], from: usize, to: usize) -> Option<f64> {

@@ -128,6 +128,11 @@ impl Curve {
         )
     }
 
+    /// The first reading that is no earlier than a time.
+    pub(crate) fn reading_at(&self, time_s: f64) -> usize {
+        self.time_s.partition_point(|own_s| *own_s < time_s)
+    }
+
     /// The first reading of the stretch that one is in.
     pub(crate) fn stretch_from(&self, at: usize) -> usize {
         let before = self.after_gap.partition_point(|gap| *gap <= at);

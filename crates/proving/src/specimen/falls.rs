@@ -36,6 +36,11 @@ impl Fall {
     }
 }
 
+/// Tells whether a fall lies within some readings, or ends at the first of them.
+pub(crate) fn has_fall(falls: &[Fall], from: usize, to: usize) -> bool {
+    falls.iter().any(|fall| fall.from < to && fall.to > from)
+}
+
 /// A fall less than this share of the greatest force is none.
 const LEAST: f64 = 0.0075;
 /// A fall from less than this share of the greatest force is none.

@@ -7,7 +7,7 @@
 //! Checked by: tests/logs.rs.
 
 use crate::specimen::curve::Curve;
-use crate::specimen::falls::Fall;
+use crate::specimen::falls::{Fall, has_fall};
 use crate::specimen::line::{Line, median};
 
 /// Quicker readings show a fall by themselves.
@@ -83,13 +83,12 @@ pub(crate) fn hidden_falls(curve: &Curve, found: &[Fall]) -> Vec<Fall> {
 
 /// Gives the step between what lies before a reading and what lies from it on; none where no straight lines lie there, or they are not alike.
 fn step(curve: &Curve, found: &[Fall], at: usize) -> Option<Step> {
-    let touches = |from: usize, to: usize| found.iter().any(|fall| fall.from < to && fall.to > from);
-    let begins = (curve.stretch_from(at)..at).find(|from| at - from <= SIDE && !touches(*from, at - 1))?;
+    let begins =
+        (curve.stretch_from(at)..at).find(|from| at - from <= SIDE && !has_fall(found, *from, at - 1))?;
     let ends = (at + 1..=curve.stretch_to(at).min(at + SIDE))
         .rev()
-        .find(|to| !touches(at, to - 1))?;
-    let is_fall = touches(at - 1, at);
-    if is_fall || at - begins < LEAST_SIDE || ends - at < LEAST_SIDE {
+        .find(|to| !has_fall(found, at, to - 1))?;
+    if has_fall(found, at - 1, at) || at - begins < LEAST_SIDE || ends - at < LEAST_SIDE {
         return None;
     }
     let along = if curve.travel_m.is_empty() {

@@ -85,7 +85,7 @@ pub(crate) fn mode(curve: &Curve, falls: &[Fall], events: &[Event], course: &Cou
     let dropped_n: f64 = after.iter().map(|fall| fall.seen_n()).sum();
     if let Some(fall) = falls.last().filter(|fall| fall.after_n < NOTHING * top_n) {
         // What went away between the top and the last fall without a fall was pulled out.
-        let dropped_before_n = dropped_n - (fall.seen_n());
+        let dropped_before_n = dropped_n - fall.seen_n();
         let is_pulled_out =
             fall.before_n < TOPPED_OUT * top_n && dropped_before_n < 0.5 * (top_n - fall.before_n);
         return if is_pulled_out {
@@ -137,9 +137,8 @@ const YIELDS: f64 = 0.15;
 /// Tells whether the force fell by much at once, and has not come back though the machine went on, or was there long enough to.
 fn never_comes_back(curve: &Curve, after: &[&Fall], events: &[Event], course: &Course) -> bool {
     let (_, top_n) = curve.top();
-    let drop_n = |fall: &Fall| fall.seen_n();
-    let largest = after.iter().max_by(|a, b| drop_n(a).total_cmp(&drop_n(b)));
-    let Some(fall) = largest.filter(|fall| drop_n(fall) > YIELDS * top_n) else {
+    let largest = after.iter().max_by(|a, b| a.seen_n().total_cmp(&b.seen_n()));
+    let Some(fall) = largest.filter(|fall| fall.seen_n() > YIELDS * top_n) else {
         return false;
     };
     let by_time_n = || {
@@ -252,11 +251,11 @@ impl Curve {
         // A log may end soon after the break.
         self.zero.drift_n = [20, 10, 5]
             .iter()
-            .find_map(|many| self.rests_at((many / self.of_each).max(5), GONE_RESTS));
+            .find_map(|many| self.rests_at((many / self.of_each).max(5)));
     }
 
     /// Gives the force at which so many last readings are still; none where they are not, or it is far from nought.
-    fn rests_at(&self, many: usize, within: f64) -> Option<f64> {
+    fn rests_at(&self, many: usize) -> Option<f64> {
         if self.force_n.len() < 2 * many {
             return None;
         }
@@ -266,6 +265,6 @@ impl Curve {
         let is_still = last
             .iter()
             .all(|force_n| (force_n - ends_n).abs() < 0.01 * top_n + 5.0 * self.sigma_n);
-        (is_still && ends_n.abs() < within * top_n).then_some(ends_n)
+        (is_still && ends_n.abs() < GONE_RESTS * top_n).then_some(ends_n)
     }
 }
