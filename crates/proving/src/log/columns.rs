@@ -43,10 +43,7 @@ pub(crate) fn plan(
         own(asked.force_column)?,
         own(asked.travel_column)?,
     );
-    let time = match asked.rate_hz {
-        Some(_) => None,
-        None => time.or_else(|| chosen.time()),
-    };
+    let time = time.or_else(|| chosen.time(asked.rate_hz.is_none()));
     let force = match force {
         Some(force) => force,
         None => chosen.force(time, travel)?,
@@ -69,6 +66,9 @@ pub(crate) fn plan(
         travel,
     })
 }
+
+/// A sum is one to this share of its greatest value.
+const IS_SUM: f64 = 0.005;
 
 /// The beginning of a log, from which columns are chosen.
 struct Chosen<'a> {
@@ -164,7 +164,8 @@ impl Chosen<'_> {
         (0..self.rows.width).find(|column| self.kinds[*column] == Field::Clock)
     }
 
-    fn time(&self) -> Option<usize> {
+    /// Finds the column of the time: by its name, or, if that may be guessed, the first that rises of columns without names.
+    fn time(&self, may_guess: bool) -> Option<usize> {
         let named = self.with(Role::Time);
         // A number of seconds is better than a clock that has no parts of them.
         let rises = named.iter().copied().find(|column| self.rises(*column));
@@ -180,7 +181,7 @@ impl Chosen<'_> {
         rises
             .or_else(|| self.clock())
             .or_else(|| named.first().copied())
-            .or_else(|| if no_names { first() } else { None })
+            .or_else(|| if no_names && may_guess { first() } else { None })
     }
 
     fn force(&self, time: Option<usize>, travel: Option<usize>) -> Result<usize, LogError> {
@@ -200,11 +201,7 @@ impl Chosen<'_> {
         let with_unit: Vec<usize> = named.iter().copied().filter(has_unit).collect();
         match (named.as_slice(), with_unit.as_slice()) {
             ([force], _) | (_, [force]) => return Ok(*force),
-            ([_, ..], _) => {
-                return Err(LogError::ManyForces {
-                    columns: self.list(named.into_iter()),
-                });
-            }
+            ([_, ..], _) => return Err(self.many_forces(named, &has_unit)),
             ([], _) => {}
         }
         // Names that do not stand over their columns say nothing of any.
@@ -226,13 +223,32 @@ impl Chosen<'_> {
         let with_unit: Vec<usize> = left.iter().copied().filter(has_unit).collect();
         match (left.as_slice(), with_unit.as_slice()) {
             (_, [force]) => Ok(*force),
-            (_, [_, _, ..]) => Err(LogError::ManyForces {
-                columns: self.list(with_unit.into_iter()),
-            }),
+            (_, [_, _, ..]) => Err(self.many_forces(with_unit, &has_unit)),
             ([force], []) if self.column(*force).name.is_empty() => Ok(*force),
             _ => Err(LogError::NoForce {
                 columns: self.list(self.numbers()),
             }),
+        }
+    }
+
+    /// Says which columns may be the force, and whether one of them is the sum of the others: then each of those is a part of it.
+    fn many_forces(&self, named: Vec<usize>, has_unit: &impl Fn(&usize) -> bool) -> LogError {
+        let may_be = |column: &usize| named.contains(column) || has_unit(column);
+        let all: Vec<usize> = self.numbers().filter(may_be).collect();
+        let values: Vec<Vec<f64>> = all.iter().map(|column| self.values(*column)).collect();
+        let is_sum = |own: &usize| {
+            let sum = |row: usize| -> f64 { values.iter().filter_map(|column| column.get(row)).sum() };
+            let own = &values[*own];
+            let most = own.iter().copied().map(f64::abs).fold(0.0, f64::max);
+            let is_twice = |(row, value): (usize, &f64)| (sum(row) - 2.0 * value).abs() <= IS_SUM * most;
+            most > 0.0 && own.iter().enumerate().all(is_twice)
+        };
+        let sum = (0..all.len()).find(|own| all.len() > 2 && is_sum(own));
+        LogError::ManyForces {
+            sum: sum.map_or_else(String::new, |own| {
+                format!("; {} is the sum of the others", self.in_words(all[own]))
+            }),
+            columns: self.list(all.into_iter()),
         }
     }
 
@@ -342,16 +358,21 @@ impl Chosen<'_> {
     }
 
     fn timed(&self, time: Option<usize>, asked: &Asked, reading: &mut Reading) -> Result<Timed, LogError> {
-        let Some(column) = time else {
-            return match (asked.rate_hz, self.heading.rate_hz) {
-                (Some(rate_hz), _) => Ok(Timed::Rate(rate_hz)),
-                (None, Some(rate_hz)) => {
-                    reading.assumed.push(format!("no column has the time: readings follow one another at the {rate_hz} Hz that the heading names"));
-                    Ok(Timed::Rate(rate_hz))
-                }
-                (None, None) => Err(LogError::NoTime),
-            };
+        let (column, rate_hz) = match (time, asked.rate_hz, self.heading.rate_hz) {
+            (Some(column), None, _) => (column, None),
+            (Some(column), Some(rate_hz), _) => (column, Some(rate_hz)),
+            (None, Some(rate_hz), _) => return Ok(Timed::Rate(rate_hz)),
+            (None, None, Some(rate_hz)) => {
+                reading.assumed.push(format!("no column has the time: readings follow one another at the {rate_hz} Hz that the heading names"));
+                return Ok(Timed::Rate(rate_hz));
+            }
+            (None, None, None) => return Err(LogError::NoTime),
         };
+        if let Some(rate_hz) = rate_hz {
+            let name = self.in_words(column);
+            reading.ignored.push(format!("column {name}: the {rate_hz} readings a second that were asked for are taken in place of its times"));
+            return Ok(Timed::Rate(rate_hz));
+        }
         reading.time_column = self.in_words(column);
         if self.kinds[column] == Field::Clock {
             let day = (0..self.rows.width).find(|other| self.kinds[*other] == Field::Day);
@@ -370,8 +391,15 @@ impl Chosen<'_> {
         let unit = Unit::read(&own.unit, Measure::Time)
             .or_else(|| Unit::read(&own.name, Measure::Time))
             .or_else(after);
+        let is_strange = unit.is_none() && names_units(&own.unit);
         let factor = match agreed("time", asked.time_unit, unit.or(self.heading.time_unit))? {
             Some(unit) => unit.factor,
+            None if is_strange => {
+                return Err(LogError::UnknownTime {
+                    unit: own.unit.clone(),
+                    column: own.name.clone(),
+                });
+            }
             None => self.guessed_time(column, reading),
         };
         Ok(Timed::Number { column, factor })
@@ -452,6 +480,13 @@ fn looks_like_thousandths(values: &[f64], step: f64) -> bool {
         .map_or(0.0, |(last, first)| last - first);
     let is_whole = values.iter().all(|value| value.fract() == 0.0);
     is_whole && step >= LONG_STEP || span > LONG_PULL
+}
+
+/// Tells whether a text that is no unit of time has units in it, of whatever measure.
+fn names_units(text: &str) -> bool {
+    let measures = [Measure::Time, Measure::Force, Measure::Travel];
+    let mut tokens = text.split(|c: char| !c.is_alphabetic());
+    tokens.any(|token| Unit::any(token, &measures).is_some())
 }
 
 /// Gives the unit that was asked for or is written; they may not differ.

@@ -50,6 +50,8 @@ pub(crate) enum Unsure {
     CommaForBoth,
     /// The comma stands between two columns, or before the decimals of one.
     CommaForEither,
+    /// Points stand in one column and commas in another, and both may stand before decimals.
+    BothSigns,
 }
 
 /// Blanks group thousands too: where a sign splits as well, they have to explain so many times as much.
@@ -313,52 +315,49 @@ fn sure_of_sign(lines: &[&[u8]], rows: Rows) -> Result<Rows, Unsure> {
         (true, false) => b'.',
         (false, true) => b',',
         (false, false) => return Ok(with(b'.')),
-        (true, true) => {
-            return Ok(with(
-                decimal_of_both(&tokens).unwrap_or(rows.dialect.writing.decimal),
-            ));
-        }
+        (true, true) => return decimal_of_both(&tokens).map(with),
     };
     let other = if sign == b'.' { b',' } else { b'.' };
     if !all_by_three(&tokens, sign) {
         return Ok(with(sign));
     }
-    let often = tokens
-        .iter()
-        .flatten()
-        .any(|token| memchr::memchr_iter(sign, token).count() > 1);
-    if often {
-        return Ok(with(other));
-    }
-    // Decimals are written wherever they are; what has no sign below a thousand groups thousands.
-    let is_small =
-        |token: &&[u8]| !token.contains(&sign) && token.iter().any(|byte| (b'1'..=b'9').contains(byte));
-    let has_small =
-        |column: &Vec<&[u8]>| column.iter().any(is_small) && column.iter().any(|token| token.contains(&sign));
     match sign {
-        _ if tokens.iter().any(has_small) => Ok(with(other)),
+        // Decimals are written wherever they are; what has no sign below a thousand groups thousands.
+        _ if is_seen_to_group(&tokens, sign) => Ok(with(other)),
         // A point is a decimal point unless something speaks against it.
         b'.' => Ok(with(sign)),
         _ => Err(Unsure::Sign(sign)),
     }
 }
 
-/// Finds the decimal sign where both are written: the later one in a number that has both, or the one that does not stand before three digits
-/// alone.
-fn decimal_of_both(tokens: &[Vec<&[u8]>]) -> Option<u8> {
+/// Finds the decimal sign where both are written: the later one in a number that has both; else the one that does not stand before three digits
+/// alone, if the other is seen to group thousands.
+fn decimal_of_both(tokens: &[Vec<&[u8]>]) -> Result<u8, Unsure> {
     let both = |token: &&&[u8]| token.contains(&b'.') && token.contains(&b',');
-    if let Some(token) = tokens.iter().flatten().find(both) {
-        return token
-            .iter()
-            .rev()
-            .copied()
-            .find(|byte| matches!(byte, b'.' | b','));
+    let later = |token: &&[u8]| {
+        let mut signs = token.iter().rev().copied();
+        signs.find(|byte| matches!(byte, b'.' | b','))
+    };
+    if let Some(sign) = tokens.iter().flatten().find(both).and_then(later) {
+        return Ok(sign);
     }
-    match [b'.', b','].map(|sign| all_by_three(tokens, sign)) {
-        [false, true] => Some(b'.'),
-        [true, false] => Some(b','),
-        _ => None,
+    let groups = [b'.', b','].map(|sign| all_by_three(tokens, sign) && is_seen_to_group(tokens, sign));
+    match groups {
+        [false, true] => Ok(b'.'),
+        [true, false] => Ok(b','),
+        _ => Err(Unsure::BothSigns),
     }
+}
+
+/// Tells whether a sign is seen to group thousands: it stands in a number more than once, or in a column that has numbers below a thousand without it.
+fn is_seen_to_group(tokens: &[Vec<&[u8]>], sign: u8) -> bool {
+    let stands_often = |token: &&[u8]| memchr::memchr_iter(sign, token).count() > 1;
+    let is_small =
+        |token: &&[u8]| !token.contains(&sign) && token.iter().any(|byte| (b'1'..=b'9').contains(byte));
+    tokens.iter().any(|column| {
+        let has_sign = column.iter().any(|token| token.contains(&sign));
+        has_sign && column.iter().any(|token| is_small(token) || stands_often(token))
+    })
 }
 
 /// Lists the numbers of each column of all rows that are there.
@@ -475,6 +474,17 @@ mod tests {
         assert_eq!(groups("1;1,234\n2;1,236\n3;1,239\n"), Err(Unsure::Sign(b',')));
         assert_eq!(groups("1;1.234\n2;1.236\n3;1.239\n"), Ok((b'.', true)));
         assert_eq!(groups("1;1.234.567\n2;1.234.569\n"), Ok((b',', true)));
+        // Both signs: one has to be seen to group.
+        assert_eq!(groups("0.5;998\n0.6;1,001\n"), Ok((b'.', true)));
+        assert_eq!(groups("0,5;998\n0,6;1.001\n"), Ok((b',', true)));
+        for text in [
+            "1.000;0,5\n1.010;0,6\n",
+            "0.010;1,25\n0.020;1,35\n",
+            "1,000;2.001\n1,010;2.002\n",
+            "0.5;1,001\n0.6;1,002\n",
+        ] {
+            assert_eq!(groups(text), Err(Unsure::BothSigns), "{text}");
+        }
     }
 
     #[test]

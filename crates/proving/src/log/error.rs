@@ -1,5 +1,7 @@
 //! Why a log can not be used, and what would be right.
 
+use crate::log::units::Unit;
+
 /// Why a log can not be used.
 #[derive(Debug, thiserror::Error)]
 pub enum LogError {
@@ -44,6 +46,11 @@ pub enum LogError {
         "commas may stand between two columns, or before the decimals of one; say which: --decimal point for two columns, --decimal comma for one"
     )]
     CommaForEither,
+    /// Points stand in one column and commas in another, and neither is seen to group thousands.
+    #[error(
+        "points stand in some numbers and commas in others, and both may stand before decimals; export it with one of them, or say which is the decimal sign, and the other groups thousands: --decimal point or --decimal comma"
+    )]
+    BothSigns,
     /// It is not known which column is the force.
     #[error("it is not known which column is the force ({columns}); say it by its number: --force-column 2")]
     NoForce {
@@ -51,8 +58,10 @@ pub enum LogError {
         columns: String,
     },
     /// Several columns may be the force.
-    #[error("several columns may be the force ({columns}); say which by its number: --force-column 2")]
+    #[error("several columns may be the force ({columns}){sum}; say which by its number: --force-column 2")]
     ManyForces {
+        /// Which of them is the sum of the others; empty where none is.
+        sum: String,
         /// These columns.
         columns: String,
     },
@@ -82,6 +91,14 @@ pub enum LogError {
         /// Units that there are.
         units: Vec<&'static str>,
     },
+    /// The unit of the time is one that is not known, or may be several.
+    #[error("`{unit}` is no unit of time that is surely one (column `{column}`); say it: --time-unit s (one of {})", Unit::times().join(", "))]
+    UnknownTime {
+        /// What is written.
+        unit: String,
+        /// The column.
+        column: String,
+    },
     /// The file says another unit than the one asked for.
     #[error(
         "the log says that the {what} is in {written}, and {asked} was asked for; leave that out, or mend the log"
@@ -103,6 +120,16 @@ pub enum LogError {
         first: String,
         /// Another.
         other: String,
+    },
+    /// A second heading names other columns than the first.
+    #[error(
+        "line {line} names the columns in another order than the first heading (`{text}`): there are two logs in the file; part them"
+    )]
+    ColumnsMove {
+        /// Where it stands.
+        line: usize,
+        /// What it says.
+        text: String,
     },
     /// There is no time, and no rate.
     #[error(

@@ -52,8 +52,18 @@ pub(crate) struct Gathered {
     missing: Odd,
     short: Odd,
     words: Odd,
+    moved: Odd,
     other_word: Option<String>,
-    is_coarse: bool,
+    clock: ClockRuns,
+}
+
+/// How the clock of a log runs.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct ClockRuns {
+    /// Whether several readings have one time, since it is coarser than they are.
+    pub(crate) is_coarse: bool,
+    /// Whether it runs down: the newest reading stands first.
+    pub(crate) is_back: bool,
 }
 
 /// One row on its way in.
@@ -68,7 +78,7 @@ struct Row {
 }
 
 impl Gathered {
-    pub(crate) fn new(is_coarse: bool) -> Self {
+    pub(crate) fn new(clock: ClockRuns) -> Self {
         Gathered {
             times: Times::default(),
             force_n: Vec::new(),
@@ -85,8 +95,9 @@ impl Gathered {
             missing: Odd::default(),
             short: Odd::default(),
             words: Odd::default(),
+            moved: Odd::default(),
             other_word: None,
-            is_coarse,
+            clock,
         }
     }
 
@@ -110,7 +121,7 @@ impl Gathered {
             }
             .unwrap_or(*force_n);
             let row = Row {
-                said_s: *time_s,
+                said_s: if self.clock.is_back { -time_s } else { *time_s },
                 force_n,
                 travel_m: piece.travel_m.get(at).copied(),
                 is_over,
@@ -134,6 +145,7 @@ impl Gathered {
         self.missing.add(piece.missing, lines);
         self.short.add(piece.short, lines);
         self.words.add(piece.words, lines);
+        self.moved.add(piece.moved, lines);
         self.lines += piece.lines;
         self.other_word = self.other_word.take().or(piece.other_word);
     }
@@ -177,7 +189,7 @@ impl Gathered {
         let same_values =
             self.force_n.last() == Some(&row.force_n) && self.travel_m.last().copied() == row.travel_m;
         let stands_twice = if is_same {
-            same_values && !self.is_coarse
+            same_values && !self.clock.is_coarse
         } else {
             self.stands_before(row, now_s)
         };
@@ -229,6 +241,10 @@ impl Gathered {
                 other,
             });
         }
+        if let Some((line, text)) = self.moved.first.take() {
+            let line = reading.heading_lines + line;
+            return Err(LogError::ColumnsMove { line, text });
+        }
         let rows = self.times.len();
         if rows < LEAST_ROWS {
             return Err(if rows == 0 {
@@ -240,7 +256,13 @@ impl Gathered {
                 }
             });
         }
-        if self.is_coarse {
+        if self.clock.is_back {
+            self.turn_round();
+            reading
+                .repairs
+                .push("the newest reading stands first: readings are turned round".into());
+        }
+        if self.clock.is_coarse {
             self.times = spread(&self.times);
             reading.repairs.push(
                 "the clock is coarser than the readings: those of one time are spread evenly until the next"
@@ -285,6 +307,32 @@ impl Gathered {
             is_cut_off,
             reading,
         })
+    }
+
+    /// Puts the last reading first.
+    fn turn_round(&mut self) {
+        let rows = self.times.len();
+        let last_s = self.times.last().unwrap_or(0.0);
+        let mut turned = Times::default();
+        for at in (0..rows).rev() {
+            turned.push(last_s - self.times.at(at));
+        }
+        self.times = turned;
+        self.force_n.reverse();
+        self.travel_m.reverse();
+        let turn = |places: &mut Vec<usize>, from: usize| {
+            for at in places.iter_mut() {
+                *at = from - *at;
+            }
+            places.reverse();
+        };
+        turn(&mut self.over, rows.saturating_sub(1));
+        for at in &self.over {
+            // What is past the range is at least what it was before.
+            self.force_n[*at] = self.force_n[at.saturating_sub(1)];
+        }
+        // What was before a reading is after it.
+        turn(&mut self.resets, rows);
     }
 
     /// Turns travel round that runs down as the force grows.

@@ -457,6 +457,18 @@ pub(crate) fn names_force(line: &str) -> bool {
     is_force && words(line).len() <= 3
 }
 
+/// Tells what each cell of a heading is there for; none for a line that is no heading, since it names less than two.
+pub(crate) fn roles_in(cells: &[String]) -> Option<Vec<Option<Role>>> {
+    let role = |cell: &String| {
+        let (name, unit) = name_and_unit(cell);
+        Column { name, unit }.role().map(|(role, _)| role)
+    };
+    let roles: Vec<Option<Role>> = cells.iter().map(role).collect();
+    let has = |role: Role| roles.contains(&Some(role));
+    let is_heading = has(Role::Force) && (has(Role::Time) || has(Role::Travel));
+    (is_heading && !is_units(cells)).then_some(roles)
+}
+
 /// Gives the unit of force that a heading names; none where it names none.
 pub(crate) fn force_unit_in(cell: &str) -> Option<Unit> {
     Unit::read(&name_and_unit(cell).1, Measure::Force)
@@ -539,15 +551,17 @@ fn is_muddled(unit: &str) -> bool {
     let has_number = tokens
         .iter()
         .any(|token| token.contains(|c: char| c.is_ascii_digit()));
-    [Measure::Force, Measure::Travel].iter().any(|measure| {
-        let mut units: Vec<&str> = tokens
-            .iter()
-            .filter_map(|token| Some(Unit::read(token, *measure)?.name))
-            .collect();
-        units.sort_unstable();
-        units.dedup();
-        units.len() > 1 || units.len() == 1 && has_number
-    })
+    [Measure::Force, Measure::Travel, Measure::Time]
+        .iter()
+        .any(|measure| {
+            let mut units: Vec<&str> = tokens
+                .iter()
+                .filter_map(|token| Some(Unit::read(token, *measure)?.name))
+                .collect();
+            units.sort_unstable();
+            units.dedup();
+            units.len() > 1 || units.len() == 1 && has_number
+        })
 }
 
 /// The words of a name, in lower case; where a small letter stands before a large one a word begins.

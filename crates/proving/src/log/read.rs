@@ -9,7 +9,7 @@
 use crate::log::columns::plan;
 use crate::log::dialect::{Unsure, dialect};
 use crate::log::error::LogError;
-use crate::log::gathered::Gathered;
+use crate::log::gathered::{ClockRuns, Gathered};
 use crate::log::heading::{heading, names_force};
 use crate::log::number::trimmed;
 use crate::log::rows::{Piece, Plan, Timed, rows};
@@ -130,7 +130,7 @@ pub fn read(reader: impl Read, asked: &Asked) -> Result<Log, LogError> {
         head.reading.encoding = text.encoding.to_string();
     }
     bytes.drain(..head.starts);
-    let mut gathered = Gathered::new(head.is_coarse);
+    let mut gathered = Gathered::new(head.clock);
     let mut before: Vec<Piece> = Vec::new();
     let is_cut_off = loop {
         let whole = memchr::memrchr(end, &bytes).map_or(0, |at| at + 1);
@@ -251,8 +251,7 @@ struct Head {
     reading: Reading,
     /// Where the first row starts.
     starts: usize,
-    /// Whether several readings have one time, since the clock is coarser than they are.
-    is_coarse: bool,
+    clock: ClockRuns,
 }
 
 impl Head {
@@ -292,6 +291,7 @@ impl Head {
                 },
                 Unsure::CommaForBoth => LogError::CommaForBoth,
                 Unsure::CommaForEither => LogError::CommaForEither,
+                Unsure::BothSigns => LogError::BothSigns,
             })?;
         let starts = bytes
             .split_inclusive(|byte| *byte == end)
@@ -320,14 +320,30 @@ impl Head {
         };
         let plan = plan(&lines, &written, &heading, asked, &mut reading)?;
         let seen = rows(&bytes[starts..], end, &plan);
-        let is_coarse = !matches!(plan.timed, Timed::Rate(_)) && is_coarse(&seen);
+        let clock = match plan.timed {
+            Timed::Rate(_) => ClockRuns::default(),
+            _ => ClockRuns {
+                is_coarse: is_coarse(&seen),
+                is_back: is_back(&seen),
+            },
+        };
         Ok(Head {
             plan,
             reading,
             starts,
-            is_coarse,
+            clock,
         })
     }
+}
+
+/// Tells whether a clock runs down from reading to reading, but for one in twenty.
+fn is_back(seen: &Piece) -> bool {
+    let steps = || seen.time_s.windows(2).map(|pair| pair[1] - pair[0]);
+    let (down, up) = (
+        steps().filter(|step| *step < 0.0).count(),
+        steps().filter(|step| *step > 0.0).count(),
+    );
+    down > 20 * up && 20 * down > seen.time_s.len()
 }
 
 /// Tells whether a clock is coarser than the readings: many have the time of the one before them, and not all of these say the same.

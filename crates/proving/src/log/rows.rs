@@ -8,7 +8,7 @@
 
 use crate::log::clock::{DAY_S, clock, day};
 use crate::log::dialect::{Dialect, Separator};
-use crate::log::heading::force_unit_in;
+use crate::log::heading::{Role, force_unit_in, roles_in};
 use crate::log::number::{number, number_and_word, trimmed};
 use crate::log::units::{Measure, Unit};
 
@@ -63,6 +63,8 @@ pub(crate) struct Piece {
     pub(crate) short: Odd,
     /// Lines of words.
     pub(crate) words: Odd,
+    /// Headings that name the columns in another order.
+    pub(crate) moved: Odd,
     /// What stands after a force that is not what should.
     pub(crate) other_word: Option<String>,
     /// Whether a date was read.
@@ -206,6 +208,9 @@ fn row(piece: &mut Piece, line: &[u8], plan: &Plan, places: &mut Vec<std::ops::R
         }
         _ if is_words(line) && (time_s.is_none() || matches!(plan.timed, Timed::Rate(_))) => {
             piece.words.see(piece.lines, line);
+            if moves_columns(line, places, plan) {
+                piece.moved.see(piece.lines, line);
+            }
             // A second heading may be of another unit.
             let other = force_unit_in(&String::from_utf8_lossy(force));
             let other = other.filter(|unit| (unit.factor / plan.force.1.abs() - 1.0).abs() > 1e-9);
@@ -215,6 +220,29 @@ fn row(piece: &mut Piece, line: &[u8], plan: &Plan, places: &mut Vec<std::ops::R
         }
         _ => piece.missing.see(piece.lines, line),
     }
+}
+
+/// Tells whether a line is a heading that has something else where the first one has what is read.
+fn moves_columns(line: &[u8], places: &[std::ops::Range<usize>], plan: &Plan) -> bool {
+    let cell =
+        |place: &std::ops::Range<usize>| String::from_utf8_lossy(trimmed(&line[place.clone()])).into_owned();
+    let cells: Vec<String> = places.iter().map(cell).collect();
+    let Some(roles) = roles_in(&cells) else {
+        return false;
+    };
+    let time = match plan.timed {
+        Timed::Number { column, .. } | Timed::Clock { column, .. } => Some(column),
+        Timed::Rate(_) => None,
+    };
+    let is_other = |column: usize, right: &[Role]| {
+        let role = roles.get(column).copied().flatten();
+        role.is_some_and(|role| !right.contains(&role))
+    };
+    let has_moved_time = time.is_some_and(|column| is_other(column, &[Role::Time, Role::Day]));
+    let has_moved_travel = plan
+        .travel
+        .is_some_and(|(column, _)| is_other(column, &[Role::Travel]));
+    is_other(plan.force.0, &[Role::Force]) || has_moved_time && has_moved_travel
 }
 
 /// Splits a line without quotes at a sign; false where there are quotes. Fields are so short that a look at each byte is quickest.

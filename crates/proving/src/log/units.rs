@@ -170,6 +170,12 @@ impl Unit {
         measures.iter().find_map(|measure| Unit::read(text, *measure))
     }
 
+    /// Lists the names of units of time, for people who are asked for one.
+    #[must_use]
+    pub fn times() -> Vec<&'static str> {
+        TIME.iter().map(|(name, ..)| *name).collect()
+    }
+
     /// Lists the names of units of force, for people who are asked for one.
     #[must_use]
     pub fn forces() -> Vec<&'static str> {

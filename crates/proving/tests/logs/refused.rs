@@ -237,6 +237,134 @@ fn a_log_that_changes_its_unit_is_refused() {
     assert!(refused.contains("kN") && refused.contains("lbf"), "{refused}");
 }
 
+/// Points before decimals in one column and commas in another: one of them would be a thousand times too large.
+#[test]
+fn two_signs_before_decimals_are_refused() {
+    let mixed = |template: &str| {
+        let text: String = (100..200)
+            .map(|row| {
+                let time = format!("{:.3}", 0.01 * f64::from(row));
+                let force = format!("{:.2}", 0.07 * f64::from(row)).replace('.', ",");
+                template.replace("{t}", &time).replace("{f}", &force) + "\n"
+            })
+            .collect();
+        refused("Time (s);Force (kN)\n".to_string() + &text)
+    };
+    assert!(
+        matches!(mixed("{t};{f}"), LogError::BothSigns),
+        "{}",
+        mixed("{t};{f}")
+    );
+    assert!(matches!(mixed("\"{t}\";\"{f}\""), LogError::BothSigns));
+}
+
+/// Minutes and metres are both written so, two units are none, and a share of a second is not one second.
+#[test]
+fn units_of_time_that_may_be_several_are_asked_for() {
+    let with = |unit: &str| format!("Time ({unit});Force (kN)\n") + &rows("{t};{f}");
+    for unit in ["m", "s) (ms", "0.01 s", "s/ms"] {
+        let error = refused(with(unit));
+        assert!(matches!(error, LogError::UnknownTime { .. }), "{unit}: {error}");
+        let asked = Asked {
+            time_unit: proving::log::Unit::read("min", proving::log::Measure::Time),
+            ..Asked::default()
+        };
+        let log = read(with(unit).as_bytes(), &asked).unwrap();
+        assert!((log.reading.rate_hz - 1.0 / 6.0).abs() < 1e-9, "{unit}");
+    }
+    assert!(read(with("min").as_bytes(), &Asked::default()).is_ok());
+    assert!(read(with("elapsed").as_bytes(), &Asked::default()).is_ok());
+}
+
+/// Two logs in one file, the second with travel before force.
+#[test]
+fn a_second_heading_in_another_order_is_refused() {
+    let first = "Time (s),Force (kN),Travel (mm)\n".to_string() + &rows("{t},{f},{x}");
+    let second = |heading: &str| first.clone() + heading + "\n" + &rows("{t},{x},{f}");
+    let error = refused(second("Time (s),Travel (mm),Force (kN)"));
+    assert!(matches!(error, LogError::ColumnsMove { line: 42, .. }), "{error}");
+    let same = read(
+        second("Time (s),Force (kN),Travel (mm)").as_bytes(),
+        &Asked::default(),
+    );
+    assert!(same.is_ok());
+    let marked = read(
+        second("Load on,at noon,travel stopped").as_bytes(),
+        &Asked::default(),
+    );
+    assert!(marked.is_ok(), "{:?}", marked.err());
+}
+
+/// Of three columns of force it is said which is the sum of the others; none is taken.
+#[test]
+fn a_sum_of_forces_is_told() {
+    let halves = "Time (s),Load A (kN),Load B (kN),Sum (kN)\n".to_string()
+        + &(0..40).fold(String::new(), |text, row| {
+            let (a, b) = (0.1 * f64::from(row), 0.09 * f64::from(row));
+            text + &format!("{row},{a:.3},{b:.3},{:.3}\n", a + b)
+        });
+    let error = refused(halves).to_string();
+    assert!(error.contains("4 (Sum) is the sum of the others"), "{error}");
+    let none = "Time (s),Load A (kN),Load B (kN),Load C (kN)\n".to_string() + &rows("{t},{f},{x},{f}");
+    assert!(!refused(none).to_string().contains("sum"));
+}
+
+/// Readings that are asked for by the second are taken in place of times that stand in the log, and that is said.
+#[test]
+fn a_rate_in_place_of_times_is_told() {
+    let text = "Time (s),Force (kN)\n".to_string() + &rows("{t},{f}");
+    let asked = Asked {
+        rate_hz: Some(50.0),
+        ..Asked::default()
+    };
+    let reading = read(text.as_bytes(), &asked).unwrap().reading;
+    assert!((reading.rate_hz - 50.0).abs() < 1e-3);
+    assert!(
+        reading.ignored[0].contains("1 (Time): the 50 readings a second"),
+        "{:?}",
+        reading.ignored
+    );
+}
+
+/// The newest reading may stand first, with a clock of seconds or of the day, over midnight too.
+#[test]
+fn a_log_with_the_newest_first_is_turned_round() {
+    let clock = |row: u32| {
+        let second = 86_390 + row / 2;
+        let (hour, minute) = (second / 3600 % 24, second / 60 % 60);
+        format!("{hour:02}:{minute:02}:{:02}.{}", second % 60, 5 * (row % 2))
+    };
+    let number = |row: u32| format!("{:.1}", 0.5 * f64::from(row));
+    for time in [&number as &dyn Fn(u32) -> String, &clock] {
+        let line = |row: u32| {
+            let force = if row == 37 {
+                "OVL".to_string()
+            } else {
+                format!("{:.3}", 0.25 * f64::from(row))
+            };
+            format!("{},{force}\n", time(row))
+        };
+        let newest_first: String = (0..40).rev().map(line).collect();
+        let text = "Time,Force (kN)\n".to_string() + &newest_first;
+        let log = read(text.as_bytes(), &Asked::default()).unwrap();
+        assert!((log.reading.rate_hz - 2.0).abs() < 1e-9, "{:?}", log.reading);
+        let forces: Vec<f32> = log.force_n.clone();
+        assert!(
+            (f64::from(forces[0]), f64::from(forces[39])) == (0.0, 9750.0),
+            "{forces:?}"
+        );
+        assert_eq!(
+            (log.over.as_slice(), forces[37], log.after_gap.len()),
+            (&[37][..], 9000.0, 0)
+        );
+        assert!(
+            log.reading.repairs[0].contains("newest"),
+            "{:?}",
+            log.reading.repairs
+        );
+    }
+}
+
 /// A break that takes half a second while the machine goes on is one, and so is a slip; a machine that stands meanwhile lets nothing break. By hand:
 /// 2 kN/mm until 6 kN, then 1.4 or 2 kN/mm from 1.1 kN further down.
 #[test]
