@@ -128,12 +128,30 @@ fn last_rise(curve: &Curve, top: usize, top_n: f64) -> usize {
         .unwrap_or(0)
 }
 
+/// A rate is told over as many readings as it takes to grow by so many of their steps.
+const STEPS_GROWN: f64 = 5.0;
+
+/// Gives how fast the force grows between two readings, N/s: the middle of many slopes, each over half a second, or over longer where readings are so
+/// coarse that half a second shows few of their steps; none where all of it shows no more.
 fn rate_n_per_s(curve: &Curve, falls: &[Fall], from: usize, to: usize) -> Option<f64> {
-    let wide = ((0.5 / curve.step_s).round() as usize)
-        .clamp(2, 100)
-        .min(to.saturating_sub(from))
-        .max(1);
-    let stride = (to.saturating_sub(from) / 2000).max(1);
+    let most = to.saturating_sub(from).max(1);
+    let mut wide = ((0.5 / curve.step_s).round() as usize).clamp(2, 100).min(most);
+    loop {
+        let rate = rate_over(curve, falls, (from, to), wide)?;
+        let grown_n = rate.abs() * wide as f64 * curve.step_s;
+        if grown_n >= STEPS_GROWN * curve.count_n {
+            return Some(rate);
+        }
+        if wide == most {
+            return None;
+        }
+        wide = (2 * wide).min(most);
+    }
+}
+
+/// Gives the middle of the slopes over so many readings, N/s; none where something fell in all of them.
+fn rate_over(curve: &Curve, falls: &[Fall], (from, to): (usize, usize), wide: usize) -> Option<f64> {
+    let stride = (to.saturating_sub(from) / 2000).max(wide / 50).max(1);
     let slope = |at: usize| -> Option<f64> {
         let same_stretch = curve.stretch_from(at + wide) <= at;
         let is_free = !has_fall(falls, at, at + wide);

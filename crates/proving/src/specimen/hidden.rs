@@ -11,7 +11,7 @@ use crate::specimen::falls::{Fall, has_fall};
 use crate::specimen::line::{Line, median};
 
 /// Quicker readings show a fall by themselves.
-const SLOW_S: f64 = 0.1;
+pub(crate) const SLOW_S: f64 = 0.1;
 /// Readings of each line.
 const SIDE: usize = 5;
 const LEAST_SIDE: usize = 3;

@@ -27,7 +27,7 @@ use crate::log::Log;
 use causes::events;
 use course::Course;
 use curve::Curve;
-use falls::falls;
+use falls::{falls, least_fall_n};
 
 /// What is known of a specimen from outside of its log. All may be missing.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -57,6 +57,8 @@ pub struct Specimen {
     pub noise_n: f64,
     /// The least step of the readings, N; 0 where there is none.
     pub count_n: f64,
+    /// The least fall of the force that the log surely shows, N.
+    pub least_fall_n: f64,
     /// How many spikes were left out.
     pub spikes: usize,
     /// What comes and goes evenly: how often a second, and by how much, N.
@@ -121,6 +123,7 @@ pub fn examine(log: &Log, known: &Known) -> Specimen {
         drift_n: curve.zero.drift_n,
         noise_n: curve.noise_n,
         count_n: curve.count_n,
+        least_fall_n: least_fall_n(&curve),
         spikes: curve.spikes,
         hum: curve.hum.map(|hum| (hum.hz, hum.size_n)),
         first_break,

@@ -203,6 +203,30 @@ fn is_let_down(curve: &Curve, top: usize, ends_n: f64) -> bool {
     ends_n < 0.1 * top_n && gone.is_some_and(|gone| seconds(last_high, gone) < 1.2 * seconds(rises, top))
 }
 
+/// So many readings at the greatest value are no chance.
+const LEAST_CLIPPED: usize = 4;
+/// And so many times as many as others stay at one value.
+const CLIPS_FOR: usize = 2;
+/// So many readings before tell for how long values stay.
+const LOOKED_AT: usize = 200_000;
+/// Values from this share of the greatest are asked.
+const STAYS_FROM: f32 = 0.3;
+
+/// Gives for how many readings the values on the way up to the greatest stay the same, nine of ten of them at the most: a display that changes twice a
+/// second and is read ten times says each of them five times.
+fn stays_for(force_n: &[f32], greatest: f32) -> usize {
+    let mut runs: Vec<usize> = force_n
+        .chunk_by(|a, b| a == b)
+        .filter(|run| (STAYS_FROM * greatest..greatest).contains(&run[0]))
+        .map(<[f32]>::len)
+        .collect();
+    let at = runs.len() * 9 / 10;
+    if runs.is_empty() {
+        return 1;
+    }
+    *runs.select_nth_unstable(at).1
+}
+
 /// Tells whether the cell was past its range: it said so, it is at what it can measure, or it stands still while all else goes on.
 pub(crate) fn clips(log: &Log, curve: &Curve, known: &Known) -> bool {
     let greatest = log.force_n.iter().copied().fold(f32::NEG_INFINITY, f32::max);
@@ -219,7 +243,8 @@ pub(crate) fn clips(log: &Log, curve: &Curve, known: &Known) -> bool {
             (longest, ends) = (run, at);
         }
     }
-    if longest < 4 {
+    let before = &log.force_n[(ends + 1).saturating_sub(LOOKED_AT)..=ends];
+    if longest < LEAST_CLIPPED || longest < CLIPS_FOR * stays_for(before, greatest) {
         return false;
     }
     let first = ends + 1 - longest;

@@ -186,3 +186,91 @@ fn blanks_between_tabs_group_thousands() {
     );
     assert!((log.reading.rate_hz - 20.0).abs() < 1e-6, "{:?}", log.reading);
 }
+
+/// Of a cell that counts in steps of 0.1 kN, pulled by 0.02 kN in a second, half a second shows no step: the rate is told over longer.
+#[test]
+fn a_rate_is_told_over_more_than_a_step_of_the_cell() {
+    let text = (0..7000_u32).fold("Time (s),Force (kN)\n".to_string(), |text, row| {
+        let t = f64::from(row) / 10.0;
+        let force = if t < 650.0 {
+            0.02 * (t - 12.0).max(0.0)
+        } else {
+            0.0
+        };
+        text + &format!("{t:.1},{:.1}\n", force)
+    });
+    let (_, specimen) = seen(&text);
+    assert!((specimen.count_n - 100.0).abs() < 0.1, "{}", specimen.count_n);
+    for rate in [specimen.rate_n_per_s, specimen.rate_before_n_per_s] {
+        assert!((rate.unwrap() - 20.0).abs() < 1.0, "{rate:?}");
+    }
+    // What grows by a step or two in all is not told.
+    let soon = (0..400_u32).fold("Time (s),Force (kN)\n".to_string(), |text, row| {
+        let force = if row < 200 { 0.0 } else { 0.2 };
+        text + &format!("{:.1},{force:.1}\n", f64::from(row) / 10.0)
+    });
+    assert_eq!(seen(&soon).1.rate_n_per_s, None);
+}
+
+/// What a log is said to show it shows: falls as large as the least that is told are found, at any rate, noise and step of a cell.
+#[test]
+fn falls_that_a_log_surely_shows_are_found() {
+    let (mut found, mut all, mut chance) = (0, 0, super::Chance(77));
+    for rate_hz in [5.0, 10.0, 50.0, 200.0, 1000.0] {
+        for (noise, count) in [(0.0005, 0.0), (0.003, 0.0), (0.01, 0.0), (0.0005, 0.02)] {
+            for _ in 0..4 {
+                let falls_s = chance.between(18.0, 30.0);
+                let mut at_most = |fall_kn: f64| {
+                    let mut text = "Time (s),Force (kN)\n".to_string();
+                    for row in 0..(55.0 * rate_hz) as u32 {
+                        let t = f64::from(row) / rate_hz;
+                        let fell = if t > falls_s { fall_kn } else { 0.0 };
+                        let force = if t < 44.0 {
+                            0.25 * (t - 4.0).max(0.0) - fell
+                        } else {
+                            0.0
+                        };
+                        let mut force = force + 10.0 * noise * chance.normal();
+                        if count > 0.0 {
+                            force = (force / (10.0 * count)).round() * 10.0 * count;
+                        }
+                        writeln!(text, "{t:.4},{force:.5}").unwrap();
+                    }
+                    seen(&text).1
+                };
+                let least_n = at_most(0.0).least_fall_n;
+                let specimen = at_most(1.05e-3 * least_n);
+                let is_it = |event: &&proving::specimen::Event| (event.at_s - falls_s).abs() < 0.6;
+                found += usize::from(specimen.events.iter().any(|event| is_it(&event)));
+                all += 1;
+            }
+        }
+    }
+    assert!(20 * found >= 19 * all, "{found} of {all}");
+}
+
+/// A display that is read more often than it changes says each value several times, the greatest too: no cell at the end of its range.
+#[test]
+fn a_display_that_repeats_its_value_is_not_at_its_end() {
+    let shown = |t: f64| 0.25 * ((2.0 * t).floor() / 2.0 - 4.0).max(0.0);
+    let text = (0..600_u32).fold("Time (s),Force (kN),Travel (mm)\n".to_string(), |text, row| {
+        let t = f64::from(row) / 10.0;
+        let force = if t < 44.0 { shown(t) } else { 0.0 };
+        text + &format!("{t:.1},{force:.3},{t:.1}\n")
+    });
+    let (_, specimen) = seen(&text);
+    assert_eq!((specimen.at_least, specimen.mode), (None, Mode::CleanBreak));
+    // One that is at its end says it for longer than any value before.
+    let clipped = text.lines().fold(String::new(), |text, line| {
+        let force = line.split(',').nth(1).and_then(|force| force.parse::<f64>().ok());
+        let at_most = force.map(|force| force.min(8.5));
+        text + &at_most.map_or(line.to_string(), |force| {
+            let fields: Vec<&str> = line.split(',').collect();
+            format!("{},{force:.3},{}", fields[0], fields[2])
+        }) + "\n"
+    });
+    assert_eq!(
+        seen(&clipped).1.at_least,
+        Some(proving::specimen::AtLeast::PastRange)
+    );
+}
