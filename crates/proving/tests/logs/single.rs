@@ -274,3 +274,16 @@ fn a_display_that_repeats_its_value_is_not_at_its_end() {
         Some(proving::specimen::AtLeast::PastRange)
     );
 }
+
+/// What shakes a cell once the specimen is gone breaks nothing.
+#[test]
+fn a_burst_of_noise_after_the_break_is_no_fall() {
+    let force = |t: f64| match t {
+        t if t < 40.0 => 0.2 * t,
+        t if (45.0..46.5).contains(&t) => 0.9 * (3.0 * t).floor().rem_euclid(2.0),
+        _ => 0.0,
+    };
+    let (_, specimen) = seen(&log("Time (s),Force (kN)", 100.0, 75.0, force));
+    assert_eq!(specimen.events.len(), 1, "{:?}", specimen.events);
+    assert_eq!(specimen.mode, Mode::CleanBreak);
+}
