@@ -396,7 +396,8 @@ fn leave_spikes_out(raw: &mut [f32], after_gap: &[usize]) -> usize {
         });
     let range_n = f64::from(most.1 - most.0);
     let least_n = (8.0 * noise_n).max(4.0 * count_n).max(0.002 * range_n.min(1e12));
-    let (mut spikes, mut left_out) = (0, Vec::new());
+    let mut left_out = Vec::new();
+    let mut spikes = leave_bursts_out(raw, after_gap, (least_n, range_n), &mut left_out);
     let mut gaps = after_gap.iter().copied().peekable();
     let mut at = 1;
     while at + 1 < raw.len() {
@@ -500,6 +501,78 @@ fn leave_excursions_out(
         at += 1;
     }
     found
+}
+
+/// Readings that jump up so many times, no further apart than so many readings, for so many at the most, are a burst of noise.
+const LEAST_JUMPS: usize = 3;
+const JUMPS_WITHIN: usize = 12;
+const LONGEST_BURST: usize = 2000;
+/// From this share of all on it is known how fast the force grows.
+const HAS_GROWN: f64 = 0.15;
+
+/// Leaves out bursts of noise, as when what breaks shakes the cell or its wires: from there on it is what it is after them. Gives how many there were.
+fn leave_bursts_out(
+    raw: &mut [f32],
+    after_gap: &[usize],
+    (least_n, range_n): (f64, f64),
+    left_out: &mut Vec<(usize, f32)>,
+) -> usize {
+    let (mut found, mut most_n, mut at) = (0, 0.0_f64, 1);
+    while at < raw.len() {
+        let step_n = f64::from(raw[at] - raw[at - 1]);
+        let jumps_n = least_n.max(JUMPS * most_n);
+        let burst = (step_n.abs() > jumps_n)
+            .then(|| burst(raw, at, (jumps_n, range_n)))
+            .flatten()
+            .filter(|(ends, _)| !after_gap.iter().any(|gap| (at..=*ends).contains(gap)));
+        if let Some((ends, after)) = burst {
+            left_out.extend((at..ends).map(|at| (at, raw[at])));
+            raw[at..ends].fill(after);
+            found += 1;
+            at = ends;
+        } else {
+            most_n = most_n.max(step_n);
+        }
+        at += 1;
+    }
+    found
+}
+
+/// Finds a burst of noise that begins here: readings that jump up again and again by more than the force ever grew, past where it was or below nought.
+/// Gives where it ends, and the force there.
+fn burst(raw: &[f32], at: usize, (jumps_n, range_n): (f64, f64)) -> Option<(usize, f32)> {
+    let before = f64::from(raw[at - 1]);
+    // How fast it can grow is known once it has grown.
+    if before - f64::from(raw[0]) < HAS_GROWN * range_n {
+        return None;
+    }
+    let (mut ends, mut jumps, mut ups) = (at + 1, 1, usize::from(raw[at] > raw[at - 1]));
+    let most = raw.len().min(at + LONGEST_BURST);
+    while let Some(next) = (ends..most.min(ends + JUMPS_WITHIN))
+        .find(|next| f64::from(raw[*next] - raw[next - 1]).abs() > jumps_n)
+    {
+        jumps += 1;
+        ups += usize::from(raw[next] > raw[next - 1]);
+        ends = next + 1;
+    }
+    let (least, greatest) = raw[at..ends]
+        .iter()
+        .fold((f32::INFINITY, f32::NEG_INFINITY), |(least, most), f| {
+            (least.min(*f), most.max(*f))
+        });
+    let near_n = IS_BACK * range_n;
+    let is_no_force = f64::from(greatest) > before + near_n || f64::from(least) < PUSHES * range_n;
+    if ups < LEAST_JUMPS || 2 * jumps < ends - at || !is_no_force || ends == raw.len() {
+        return None;
+    }
+    let after = median(
+        &mut raw[ends..]
+            .iter()
+            .take(5)
+            .map(|force_n| f64::from(*force_n))
+            .collect::<Vec<f64>>(),
+    );
+    (after < before + near_n).then_some((ends, after as f32))
 }
 
 /// Lists the first reading, and the last, where they stand far off what is steady beside them; the last one only where it is higher, since a
