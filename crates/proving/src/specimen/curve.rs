@@ -503,8 +503,9 @@ fn leave_excursions_out(
     found
 }
 
-/// Readings that jump up so many times, no further apart than so many readings, for so many at the most, are a burst of noise.
-const LEAST_JUMPS: usize = 3;
+/// Readings that turn and jump up so many times, no further apart than so many readings, for so many at the most, are a burst of noise. What rings
+/// turns less often.
+const LEAST_TURNS: usize = 3;
 const JUMPS_WITHIN: usize = 12;
 const LONGEST_BURST: usize = 2000;
 /// From this share of all on it is known how fast the force grows.
@@ -538,21 +539,21 @@ fn leave_bursts_out(
     found
 }
 
-/// Finds a burst of noise that begins here: readings that jump up again and again by more than the force ever grew, past where it was or below nought.
-/// Gives where it ends, and the force there.
+/// Finds a burst of noise that begins here: readings that jump up again and again by more than the force ever grew, past where it was. Gives
+/// where it ends, and the force there.
 fn burst(raw: &[f32], at: usize, (jumps_n, range_n): (f64, f64)) -> Option<(usize, f32)> {
     let before = f64::from(raw[at - 1]);
     // How fast it can grow is known once it has grown.
     if before - f64::from(raw[0]) < HAS_GROWN * range_n {
         return None;
     }
-    let (mut ends, mut jumps, mut ups) = (at + 1, 1, usize::from(raw[at] > raw[at - 1]));
+    let (mut ends, mut jumps, mut turns) = (at + 1, 1, 0);
     let most = raw.len().min(at + LONGEST_BURST);
     while let Some(next) = (ends..most.min(ends + JUMPS_WITHIN))
         .find(|next| f64::from(raw[*next] - raw[next - 1]).abs() > jumps_n)
     {
         jumps += 1;
-        ups += usize::from(raw[next] > raw[next - 1]);
+        turns += usize::from(raw[next] > raw[next - 1] && raw[next - 1] < raw[next - 2]);
         ends = next + 1;
     }
     let (least, greatest) = raw[at..ends]
@@ -562,7 +563,8 @@ fn burst(raw: &[f32], at: usize, (jumps_n, range_n): (f64, f64)) -> Option<(usiz
         });
     let near_n = IS_BACK * range_n;
     let is_no_force = f64::from(greatest) > before + near_n || f64::from(least) < PUSHES * range_n;
-    if ups < LEAST_JUMPS || 2 * jumps < ends - at || !is_no_force || ends == raw.len() {
+    let is_dense = 2 * jumps >= ends - at && 6 * turns >= ends - at;
+    if turns < LEAST_TURNS || !is_dense || !is_no_force || ends == raw.len() {
         return None;
     }
     let after = median(
