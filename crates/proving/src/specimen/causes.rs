@@ -181,10 +181,15 @@ fn slope_before(curve: &Curve, (falls, at): (&[Fall], usize), holds: &[Hold], ne
     let begins = curve
         .stretch_from(fall.from)
         .max(at.checked_sub(1).map_or(0, |before| falls[before].to));
+    let back_m = scatters_back_m(curve);
     let of = |begins: usize, last: usize| {
         let least_n = curve.force_n[last].min(fall.before_n) - near_n;
+        let mut least_m = curve.travel_m[last];
         let goes_on = |from: &usize| {
-            curve.force_n[from - 1] > least_n && curve.travel_m[from - 1] <= curve.travel_m[*from]
+            let travel_m = curve.travel_m[from - 1];
+            let is_on = curve.force_n[from - 1] > least_n && travel_m <= least_m + back_m;
+            least_m = least_m.min(travel_m);
+            is_on
         };
         let from = (begins + 1..=last)
             .rev()
@@ -227,19 +232,36 @@ fn slope_after(
         .min(falls.get(at + 1).map_or(usize::MAX, |next| next.from + 1))
         .min(held_from.unwrap_or(usize::MAX));
     let most_n = (fall.before_n + near_n).min(most_n);
-    let goes_on = |to: &usize| curve.force_n[*to] < most_n && curve.travel_m[*to] >= curve.travel_m[to - 1];
+    let (mut most_m, back_m) = (curve.travel_m[fall.to], scatters_back_m(curve));
+    let goes_on = |to: &usize| {
+        let is_on = curve.force_n[*to] < most_n && curve.travel_m[*to] >= most_m - back_m;
+        most_m = most_m.max(curve.travel_m[*to]);
+        is_on
+    };
     let to = (fall.to + 1..ends).take_while(goes_on).last().unwrap_or(fall.to);
     Slope::of(curve, fall.to..to + 1)
 }
 
-/// Says how sure a slope is, as a share of it. Travel that is read in steps says something new only where it changes.
+/// So many times its scatter travel seems to go back without going back.
+const SCATTERS_BACK: f64 = 5.0;
+
+fn scatters_back_m(curve: &Curve) -> f64 {
+    SCATTERS_BACK * curve.travel_sigma_m
+}
+
+/// Says how sure a slope is, as a share of it. Travel that is read in steps says something new only where it changes; and few readings that lie on a
+/// line by chance are no surer than their scatter.
 fn unsure(curve: &Curve, line: &Line, readings: std::ops::Range<usize>) -> f64 {
     let count = readings.len() as f64;
     let changes = curve.travel_m[readings]
         .windows(2)
         .filter(|pair| pair[0] != pair[1])
         .count() as f64;
-    let share = line.slope_error / line.slope;
+    let scatter_n = curve
+        .noise_n
+        .min(curve.sigma_n)
+        .hypot(line.slope * curve.travel_sigma_m);
+    let share = line.slope_error.max(scatter_n * line.slope_error_of_one()) / line.slope;
     if changes < 2.0 {
         f64::INFINITY
     } else {

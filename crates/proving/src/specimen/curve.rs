@@ -48,6 +48,8 @@ pub(crate) struct Curve {
     pub(crate) step_s: f64,
     /// Scatter of one of these, hum taken off.
     pub(crate) sigma_n: f64,
+    /// Scatter of the travel at one of these; 0 where there is no travel.
+    pub(crate) travel_sigma_m: f64,
     /// Scatter of one reading of the log.
     pub(crate) noise_n: f64,
     /// The least step of the readings; 0 where they have none.
@@ -100,6 +102,7 @@ impl Curve {
         curve.sigma_n = sigma_n
             .max(count_n / 12.0_f64.sqrt() / (of_each as f64).sqrt())
             .max(1e-9);
+        curve.travel_sigma_m = noise_of(&curve.travel_m).0;
         curve.take_zero_off(&raw);
         curve
     }
@@ -445,6 +448,8 @@ fn leave_spikes_out(raw: &mut [f32], after_gap: &[usize]) -> usize {
 
 /// What jumps so many times further than the force ever grew before, from one reading to the next, was no pull.
 const JUMPS: f64 = 4.0;
+/// So many times for one reading that drops out and is back at the next: few pulls are so uneven.
+const JUMPS_OF_ONE: f64 = 2.0;
 /// So many readings long such an excursion may be, upward and downward.
 const EXCURSIONS: [usize; 2] = [3, 12];
 /// Downward by less than this share of all it may be a slip.
@@ -467,7 +472,11 @@ fn leave_excursions_out(
         let step_n = at_n(raw, at) - at_n(raw, at - 1);
         let jumps_n = least_n.max(JUMPS * most_n);
         let is_up = step_n > 0.0;
-        let is_jump = step_n.abs() > jumps_n && (is_up || -step_n > DROPS_OUT * range_n);
+        let is_jump = if is_up {
+            step_n > jumps_n
+        } else {
+            -step_n > least_n.max(JUMPS_OF_ONE * most_n).max(DROPS_OUT * range_n)
+        };
         let long = EXCURSIONS[usize::from(!is_up)];
         let wide = is_jump.then(|| {
             let before_n = at_n(raw, at - 1);
@@ -477,7 +486,13 @@ fn leave_excursions_out(
                     return false;
                 };
                 let is_near = (after_n - before_n).abs() < IS_BACK * range_n;
-                let jumps_back = after_n - at_n(raw, at + wide - 1) > jumps_n;
+                let back_n = after_n - at_n(raw, at + wide - 1);
+                let jumps_back = back_n
+                    > if *wide == 1 {
+                        least_n.max(JUMPS_OF_ONE * most_n)
+                    } else {
+                        jumps_n
+                    };
                 !meets_gap
                     && if is_up {
                         after_n < before_n + 0.3 * step_n
@@ -673,6 +688,7 @@ fn put_together(log: &Log, raw: &[f32], of_each: usize) -> Curve {
         after_gap: Vec::new(),
         step_s: 0.0,
         sigma_n: 0.0,
+        travel_sigma_m: 0.0,
         noise_n: 0.0,
         count_n: 0.0,
         spikes: 0,

@@ -101,18 +101,17 @@ pub(crate) fn falls(curve: &Curve) -> Vec<Fall> {
     let hidden = hidden_falls(curve, &found);
     found.extend(hidden);
     found.sort_by_key(|fall| fall.from);
-    leave_out_after_end(curve, top_n, &mut found);
+    leave_out_after_end(top_n, &mut found);
     found
 }
 
+/// What falls from less than this share of the greatest force is no end of it.
+const END_FROM: f64 = 0.3;
+
 /// Leaves out what seems to fall once nothing is left of the force, and none comes back: it is noise.
-fn leave_out_after_end(curve: &Curve, top_n: f64, found: &mut Vec<Fall>) {
-    let nothing_n = LOWEST * top_n;
-    let is_end = |fall: &Fall| {
-        let mut rest = curve.force_n[fall.to..].to_vec();
-        fall.after_n < nothing_n && median(&mut rest) < nothing_n
-    };
-    if let Some(end) = found.iter().position(is_end) {
+fn leave_out_after_end(top_n: f64, found: &mut Vec<Fall>) {
+    let is_end = |fall: &Fall| fall.after_n < LOWEST * top_n && fall.before_n > END_FROM * top_n;
+    if let Some(end) = found.iter().rposition(is_end) {
         found.truncate(end + 1);
     }
 }

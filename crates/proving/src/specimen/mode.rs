@@ -9,7 +9,7 @@
 use crate::log::Log;
 use crate::specimen::Known;
 use crate::specimen::causes::{Event, Kind};
-use crate::specimen::course::Course;
+use crate::specimen::course::{Course, Hold};
 use crate::specimen::curve::Curve;
 use crate::specimen::falls::Fall;
 use crate::specimen::line::median;
@@ -117,7 +117,7 @@ pub(crate) fn mode(curve: &Curve, falls: &[Fall], events: &[Event], course: &Cou
         () if went_n < 0.1 * top_n && is_broken => Mode::EndedEarly,
         () if went_n < 0.1 * top_n && is_held => Mode::NoFailure,
         () if went_n < 0.1 * top_n => Mode::EndedEarly,
-        () if is_let_down(curve, top, ends_n) => Mode::NoFailure,
+        () if is_let_down(curve, course, (top, ends_n)) => Mode::NoFailure,
         () => Mode::PullOut,
     }
 }
@@ -181,7 +181,7 @@ fn broken(events: &[Event]) -> Mode {
 
 /// Tells whether the force went because the machine went back: by travel, or where there is none, since it is gone in no more time than it took
 /// to come.
-fn is_let_down(curve: &Curve, top: usize, ends_n: f64) -> bool {
+fn is_let_down(curve: &Curve, course: &Course, (top, ends_n): (usize, f64)) -> bool {
     if let (Some(top_m), Some(ends_m)) = (curve.travel_m.get(top), curve.travel_m.last()) {
         let most_m = curve.travel_m.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         let least_m = curve.travel_m.iter().copied().fold(f64::INFINITY, f64::min);
@@ -190,10 +190,15 @@ fn is_let_down(curve: &Curve, top: usize, ends_n: f64) -> bool {
     let top_n = curve.force_n[top];
     let below = |share: f64| move |force_n: &f64| *force_n < share * top_n;
     let rises = curve.force_n[..top].iter().rposition(below(0.1)).unwrap_or(0);
+    // Where it was held last, also after a slip, it was held by a machine that stood.
+    let is_of_top =
+        |hold: &&Hold| hold.from_s + hold.seconds > curve.time_s[top] && hold.mean_n > (1.0 - YIELDS) * top_n;
+    let held = course.holds.last().filter(is_of_top);
+    let high_n = 0.9 * held.map_or(top_n, |hold| hold.mean_n);
     let last_high = curve
         .force_n
         .iter()
-        .rposition(|force_n| *force_n > 0.9 * top_n)
+        .rposition(|force_n| *force_n > high_n)
         .unwrap_or(top);
     let gone = curve.force_n[last_high..]
         .iter()
