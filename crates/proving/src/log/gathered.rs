@@ -20,6 +20,9 @@ const GAP: f64 = 5.0;
 /// Times that are nearer than this are the same.
 const SAME_S: f64 = 1e-9;
 
+/// Travel goes if it goes this share of all its way until the force is greatest.
+const GOES: f32 = 0.1;
+
 /// So many readings of nothing but nines are no chance.
 const LEAST_NINES: usize = 3;
 /// They stand above what was read before, of which this share would be nearer.
@@ -335,22 +338,40 @@ impl Gathered {
         turn(&mut self.resets, rows);
     }
 
+    /// Gives where the force is greatest but for one reading or two that stand out.
+    fn top(&self) -> usize {
+        let least_of_three = |at: usize| {
+            let beside = &self.force_n[at.saturating_sub(1)..(at + 2).min(self.force_n.len())];
+            beside.iter().copied().fold(f32::INFINITY, f32::min)
+        };
+        let each = (0..self.force_n.len()).map(|at| (at, least_of_three(at)));
+        each.fold(
+            (0, f32::NEG_INFINITY),
+            |top, next| {
+                if next.1 > top.1 { next } else { top }
+            },
+        )
+        .0
+    }
+
     /// Turns travel round that runs down as the force grows.
     fn turn_travel_round(&mut self, reading: &mut Reading) {
-        let each = self.force_n.iter().enumerate();
-        let top = each.fold((0, f32::NEG_INFINITY), |top, (at, force_n)| {
-            if *force_n > top.1 { (at, *force_n) } else { top }
-        });
-        let Some(until_top) = self.travel_m.get(..=top.0) else {
+        let Some(until_top) = self.travel_m.get(..=self.top()) else {
             return;
         };
-        let (least_m, most_m) = until_top
-            .iter()
-            .fold((f32::INFINITY, f32::NEG_INFINITY), |(least, most), travel_m| {
-                (least.min(*travel_m), most.max(*travel_m))
-            });
+        let range_m = |of: &[f32]| {
+            let (least_m, most_m) = of
+                .iter()
+                .fold((f32::INFINITY, f32::NEG_INFINITY), |(least, most), travel_m| {
+                    (least.min(*travel_m), most.max(*travel_m))
+                });
+            most_m - least_m
+        };
         let went_m = until_top.last().copied().unwrap_or(0.0) - until_top.first().copied().unwrap_or(0.0);
-        if went_m >= -0.5 * (most_m - least_m) || most_m <= least_m {
+        let own_m = range_m(until_top);
+        // Scatter of travel that stands is none.
+        let goes = own_m > 0.0 && own_m > GOES * range_m(&self.travel_m);
+        if !goes || went_m >= -0.5 * own_m {
             return;
         }
         for travel_m in &mut self.travel_m {

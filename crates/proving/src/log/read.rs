@@ -11,7 +11,7 @@ use crate::log::dialect::{Unsure, dialect};
 use crate::log::error::LogError;
 use crate::log::gathered::{ClockRuns, Gathered};
 use crate::log::heading::{heading, names_force};
-use crate::log::number::trimmed;
+use crate::log::number::{number_and_word, trimmed};
 use crate::log::rows::{Piece, Plan, Timed, rows};
 use crate::log::text::{Text, words};
 use crate::log::times::Times;
@@ -164,7 +164,7 @@ pub fn read(reader: impl Read, asked: &Asked) -> Result<Log, LogError> {
 }
 
 /// Tells whether what stands after the last whole line is a line cut off in the middle: it has fewer fields than the one before it, an open
-/// quote, or a last field that is shorter after its decimal sign.
+/// quote, no unit where there was one, or a last field that is shorter after its decimal sign.
 fn is_cut(bytes: &[u8], whole: usize, end: u8, plan: &Plan) -> bool {
     let last = bytes[whole..].strip_suffix(b"\r").unwrap_or(&bytes[whole..]);
     if last.iter().all(u8::is_ascii_whitespace) || whole == 0 {
@@ -201,8 +201,13 @@ fn is_cut(bytes: &[u8], whole: usize, end: u8, plan: &Plan) -> bool {
         });
     let first = decimals.next();
     let is_even = decimals.all(|many| Some(many) == first);
+    let has_unit = |line: &[u8], place: Option<&std::ops::Range<usize>>| {
+        place.is_some_and(|place| number_and_word(&line[place.clone()], plan.dialect.writing).is_some())
+    };
+    let lacks_unit = has_unit(before, usual.get(column)) && !has_unit(last, own.last());
     own.len() < usual.len()
         || quotes % 2 == 1
+        || lacks_unit
         || is_even && after(last, own.last()) < after(before, usual.get(column))
 }
 

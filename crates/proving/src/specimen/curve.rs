@@ -248,8 +248,13 @@ impl Curve {
             cy += c * step;
         }
         let det = ss * cc - sc * sc;
-        if det <= 1e-12 * ss * cc {
-            return [0.0, 0.0];
+        // Read twice in a round, one of the two is nought at every reading.
+        if det <= 1e-9 * ss.max(cc).powi(2) {
+            return match (ss > 0.0 || cc > 0.0, ss > cc) {
+                (true, true) => [sy / ss, 0.0],
+                (true, false) => [0.0, cy / cc],
+                (false, _) => [0.0, 0.0],
+            };
         }
         [(sy * cc - cy * sc) / det, (cy * ss - sy * sc) / det]
     }
@@ -451,7 +456,7 @@ const JUMPS: f64 = 4.0;
 /// So many times for one reading that drops out and is back at the next: few pulls are so uneven.
 const JUMPS_OF_ONE: f64 = 2.0;
 /// So many readings long such an excursion may be, upward and downward.
-const EXCURSIONS: [usize; 2] = [3, 12];
+const EXCURSIONS: [usize; 2] = [4, 12];
 /// Downward by less than this share of all it may be a slip.
 const DROPS_OUT: f64 = 0.1;
 /// It is back where it comes so near, as a share of all.
@@ -509,7 +514,8 @@ fn leave_excursions_out(
                     *force_n = before;
                 }
                 found += 1;
-                at += wide;
+                // What comes next may go the other way at once.
+                at += wide - 1;
             }
             None => most_n = most_n.max(step_n),
         }

@@ -43,6 +43,10 @@ pub(crate) fn has_fall(falls: &[Fall], from: usize, to: usize) -> bool {
 
 /// A fall less than this share of the greatest force is none.
 const LEAST: f64 = 0.0075;
+/// A fall of this share of it is one whatever hums.
+const MOST_LEAST: f64 = 0.0098;
+/// So many times as large as a hum a fall is none of it.
+const HUM_LEAVES: f64 = 1.6;
 /// A fall from less than this share of the greatest force is none.
 const LOWEST: f64 = 0.05;
 /// Less than this share of the greatest force is nothing.
@@ -224,7 +228,11 @@ impl Finder<'_> {
             fall.after_n < NOTHING * self.top_n && since_n < NOTHING * self.top_n
         };
         // Quick to say no, nearly always.
-        let least_n = (LEAST * self.top_n).max(3.0 * self.curve.sigma_n);
+        // What is left of a hum once it is taken off may look like a fall.
+        let hum_n = self.curve.hum.map_or(0.0, |hum| HUM_LEAVES * hum.size_n);
+        let least_n = (LEAST * self.top_n)
+            .max(3.0 * self.curve.sigma_n)
+            .max(hum_n.min(MOST_LEAST * self.top_n));
         if force_n[at - 1] - force_n[at] < 0.25 * least_n || force_n[at - 1] < LOWEST * self.top_n {
             return None;
         }
