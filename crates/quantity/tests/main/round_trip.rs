@@ -95,6 +95,8 @@ proptest! {
         let (us, si) = (print(Units::Us), print(Units::Si));
         let both = if us == si { us } else { format!("{us} ({si})") };
         prop_assert_eq!(print(Units::Both), both);
+        let turned = if us == si { si } else { format!("{si} ({us})") };
+        prop_assert_eq!(print(Units::SiThenUs), turned);
     }
 
     #[test]
