@@ -113,9 +113,12 @@ const HELP: usize = 9;
 
 /// Breaks each line of a message that is wider than so many columns.
 fn broken(message: &str, width: usize) -> String {
-    let set = |line: &str| match line.chars().count() > width {
-        true => quantity::paragraph(line, width, "", 0).trim_end().to_string(),
-        false => line.to_string(),
+    let set = |line: &str| {
+        if line.chars().count() > width {
+            quantity::paragraph(line, width, "", 0).trim_end().to_string()
+        } else {
+            line.to_string()
+        }
     };
     let lines: Vec<String> = message.lines().map(set).collect();
     lines.join("\n")
