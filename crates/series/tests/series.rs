@@ -421,7 +421,7 @@ fn stopped(groups: &[(usize, f64)], more: &[(&str, f64, &str)], head: &str) -> P
     proved(&document(&all, head, CLAIM))
 }
 
-/// Where nothing is assumed of how strengths scatter, 299 that all held show 99 % at 95 %, and 59 show 95 % at 95 % (Wilks; 1 - R^n >= C; check C16
+/// Where nothing is assumed of how strengths scatter, 299 that all held show 99 % at 95 %, and 59 show 95 % at 95 % (Wilks; 1 - R^n >= C; check C15
 /// has both numbers). 17 kN are claimed.
 #[test]
 fn enough_that_were_stopped_and_held_show_a_claim() {
