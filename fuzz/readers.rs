@@ -116,7 +116,7 @@ pub fn series(bytes: &[u8]) {
     show(text, &read.problems);
     if read.problems.is_empty() {
         let open = |_: &str| Err(std::io::Error::from(std::io::ErrorKind::NotFound));
-        if let Err(problems) = series::prove(&read.value, parts::Book::published(), &open) {
+        if let Err(problems) = series::prove(&read.value, parts::Book::published(), &open, Style::us()) {
             show(text, &problems);
         }
     }

@@ -56,7 +56,7 @@ fn scales(peak_n: f64, units: Units) -> (Scale, Scale) {
     let (name, one) = force_unit(peak_n, units);
     let travel = match units {
         Units::Us => "in",
-        Units::Si | Units::Both => "mm",
+        Units::Si | Units::Both | Units::SiThenUs => "mm",
     };
     let travel_m = Kind::Length.parse_si(&format!("1 {travel}")).unwrap_or(1.0);
     (
@@ -72,8 +72,8 @@ fn scales(peak_n: f64, units: Units) -> (Scale, Scale) {
 pub(crate) fn force_unit(greatest_n: f64, units: Units) -> (&'static str, f64) {
     let (name, unit) = match units {
         Units::Us => ("lb", "lbf"),
-        Units::Si | Units::Both if greatest_n < 1000.0 => ("N", "N"),
-        Units::Si | Units::Both => ("kN", "kN"),
+        Units::Si | Units::Both | Units::SiThenUs if greatest_n < 1000.0 => ("N", "N"),
+        Units::Si | Units::Both | Units::SiThenUs => ("kN", "kN"),
     };
     (name, Kind::Force.parse_si(&format!("1 {unit}")).unwrap_or(1.0))
 }

@@ -2,12 +2,12 @@
 
 use crate::log_plot::log_plot;
 use proving::log::{Asked, LogError, Measure, Unit, read};
-use quantity::{Kind, Units};
+use quantity::{Kind, Style};
 use series::{LogAnswer, LogKnown, log_answer};
 use std::io::Read;
 
 /// What is asked about a log; everything may be left out.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone)]
 pub struct LogAsk {
     /// The unit of the force, as in `kN`.
     pub unit: Option<String>,
@@ -31,8 +31,10 @@ pub struct LogAsk {
     pub decimal: Option<String>,
     /// Readings a second, of a log without time.
     pub rate_hz: Option<f64>,
-    /// The units of a plot; none for no plot.
-    pub plot: Option<Units>,
+    /// Whether a plot is wanted.
+    pub plot: bool,
+    /// How quantities are printed, in sentences and in the plot.
+    pub style: Style,
 }
 
 /// What came of it.
@@ -71,10 +73,10 @@ pub fn prove_log(name: &str, reader: impl Read, ask: &LogAsk) -> Result<LogReply
         name: name.to_string(),
         error,
     })?;
-    let answer = log_answer(name, &log, &known);
+    let answer = log_answer(name, &log, &known, ask.style);
     let plot_svg = ask
         .plot
-        .map(|units| drawing::svg(&log_plot(&log, &answer, units)));
+        .then(|| drawing::svg(&log_plot(&log, &answer, ask.style.units)));
     Ok(LogReply { answer, plot_svg })
 }
 

@@ -4,17 +4,19 @@ use crate::check::Text;
 use crate::mistakes::Mistakes;
 use crate::series_plot::series_plot;
 use crate::shelf::Shelf;
-use quantity::{Style, Units};
+use quantity::Style;
 use series::{KindAnswer, Open, SeriesAnswer, prove, read_series};
 use working::Record;
 
 /// What is asked about a series.
-#[derive(Debug, Clone, Copy, Default)]
+#[derive(Debug, Clone, Copy)]
 pub struct SeriesAsk {
     /// Whether derivations are wanted.
     pub working: bool,
-    /// The units of a plot; none for no plot.
-    pub plot: Option<Units>,
+    /// Whether a plot is wanted.
+    pub plot: bool,
+    /// How quantities are printed, in sentences and in the plot.
+    pub style: Style,
 }
 
 /// What came of it.
@@ -37,17 +39,9 @@ pub fn prove_series(
     open: Open<'_>,
     ask: SeriesAsk,
 ) -> Result<SeriesReply, Mistakes> {
-    let read = read_series(text.text);
-    let mistakes = |problems| Mistakes {
-        file: text.file.to_string(),
-        text: text.text.to_string(),
-        problems,
-    };
-    if !read.problems.is_empty() {
-        return Err(mistakes(read.problems));
-    }
-    let proved = prove(&read.value, &shelf.book, open).map_err(mistakes)?;
-    let mut answer = proved.answer;
+    let proved = read_series(text.text).sound();
+    let proved = proved.and_then(|series| prove(&series, &shelf.book, open, ask.style));
+    let mut answer = proved.map_err(|problems| text.mistakes(problems))?.answer;
     if ask.working {
         for kind in answer.kinds.values_mut() {
             let records = kind
@@ -57,10 +51,7 @@ pub fn prove_series(
             kind.working = records.collect();
         }
     }
-    let plot_svg = ask.plot.map(|units| {
-        let style = Style { units, ..Style::us() };
-        drawing::svg(&series_plot(&answer, style))
-    });
+    let plot_svg = ask.plot.then(|| drawing::svg(&series_plot(&answer, ask.style)));
     Ok(SeriesReply { answer, plot_svg })
 }
 

@@ -4,6 +4,7 @@ use crate::check::Text;
 use crate::mistakes::Mistakes;
 use parts::{Book, Shown};
 use practice::Practices;
+use quantity::Style;
 use rig::Shop;
 use series::{Open, prove, read_series};
 use std::borrow::Cow;
@@ -80,12 +81,8 @@ fn shown(path: &str, book: &Book, open: Open<'_>) -> Shown {
         .map_err(|error| error.to_string())?;
     let folder = Path::new(path).parent().unwrap_or(Path::new(""));
     let beside = |log: &str| open(&folder.join(log).to_string_lossy());
-    let read = read_series(&text);
-    let proved = if read.problems.is_empty() {
-        prove(&read.value, book, &beside)
-    } else {
-        Err(read.problems)
-    };
+    let proved = read_series(&text).sound();
+    let proved = proved.and_then(|series| prove(&series, book, &beside, Style::us()));
     proved.map(|proved| proved.evidence).map_err(|problems| {
         let first = problems.first().map(|problem| problem.says.as_str());
         let more = problems.len().saturating_sub(1);
@@ -103,10 +100,6 @@ fn shown(path: &str, book: &Book, open: Open<'_>) -> Shown {
 
 /// Reads a shop document.
 pub fn shop(text: &Text<'_>) -> Result<Shop, Mistakes> {
-    let reading = rig::read_shop(text.text);
-    if reading.problems.is_empty() {
-        Ok(reading.value)
-    } else {
-        Err(text.mistakes(reading.problems))
-    }
+    let read = rig::read_shop(text.text).sound();
+    read.map_err(|problems| text.mistakes(problems))
 }

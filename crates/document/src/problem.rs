@@ -95,14 +95,33 @@ pub fn render(file: &str, text: &str, problems: &[Problem], width: usize, colour
         let snippet = Snippet::source(text)
             .path(file)
             .annotation(AnnotationKind::Primary.span(visible_span(text, &problem.at)));
-        let mut group = Level::ERROR.primary_title(problem.says.as_str()).element(snippet);
+        let says = broken(&problem.says, width.saturating_sub(ERROR));
+        let mut group = Level::ERROR.primary_title(says).element(snippet);
         if let Some(instead) = &problem.instead {
-            group = group.element(Level::HELP.message(instead.as_str()));
+            let gutter = problem.line_and_column(text).0.to_string().len();
+            group = group.element(Level::HELP.message(broken(instead, width.saturating_sub(gutter + HELP))));
         }
         out.push_str(&renderer.render(&[group]));
         out.push_str("\n\n");
     }
     out
+}
+
+/// How wide `error: ` is, and ` = help: ` behind the number of a line.
+const ERROR: usize = 7;
+const HELP: usize = 9;
+
+/// Breaks each line of a message that is wider than so many columns.
+fn broken(message: &str, width: usize) -> String {
+    let set = |line: &str| {
+        if line.chars().count() > width {
+            quantity::paragraph(line, width, "", 0).trim_end().to_string()
+        } else {
+            line.to_string()
+        }
+    };
+    let lines: Vec<String> = message.lines().map(set).collect();
+    lines.join("\n")
 }
 
 /// Trims a span to whole characters of the text, and to its first line so that a table shows its heading.

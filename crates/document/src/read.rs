@@ -28,6 +28,21 @@ pub struct Reading<T> {
     pub problems: Vec<Problem>,
 }
 
+impl<T> Reading<T> {
+    /// Gives what was built, if nothing is wrong with the text; else all that is.
+    ///
+    /// # Errors
+    ///
+    /// Every mistake found.
+    pub fn sound(self) -> Result<T, Vec<Problem>> {
+        if self.problems.is_empty() {
+            Ok(self.value)
+        } else {
+            Err(self.problems)
+        }
+    }
+}
+
 /// Reads `text` against `shape` and lets `build` take out what it holds.
 ///
 /// All of the text is checked before `build` sees it, so `build` need only say what it wants: a key that is

@@ -216,6 +216,31 @@ fn a_mistake_is_drawn_under_its_line_with_file_line_and_column() {
 }
 
 #[test]
+fn a_mistake_is_drawn_within_the_width() {
+    let text = "\n".repeat(120) + "name = \"fiction\"\n";
+    let words =
+        "as many words as it takes to fill more than a line or two of a narrow terminal, and then some";
+    let problem = Problem::new(121..125, words).instead(words);
+    for (width, colour) in [(80, false), (40, false), (80, true)] {
+        let drawn = render("shelf.toml", &text, std::slice::from_ref(&problem), width, colour);
+        let plain = |line: &str| {
+            let parts = line.split('\u{1b}').enumerate();
+            let parts = parts.map(|(i, part)| {
+                if i == 0 {
+                    part
+                } else {
+                    part.split_once('m').map_or("", |both| both.1)
+                }
+            });
+            parts.collect::<String>().trim_end().chars().count()
+        };
+        assert!(drawn.lines().all(|line| plain(line) <= width), "{drawn}");
+        let flat = drawn.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(colour || flat.matches(words).count() == 2, "{drawn}");
+    }
+}
+
+#[test]
 fn columns_count_characters_not_bytes() {
     let text = "name = \"Bücherei\" ; x";
     let at = text.find(';').unwrap();

@@ -23,6 +23,8 @@ pub struct Evidence {
     pub from: String,
     /// The working load that is claimed, N, where it is more than what its maker rates it for; none else.
     pub claims_more_n: Option<f64>,
+    /// What is claimed, where that asks for less than its maker does; none else.
+    pub claims_less: Option<ClaimsLess>,
     /// Whether it is an adjustable grip that its maker does not rate on this rope.
     pub is_unrated: bool,
     /// The specimens in which the rope slipped below what is to be held: name, and the least force at which it did, N.
@@ -37,12 +39,35 @@ pub struct Evidence {
     pub failed: Vec<FailedSpecimen>,
     /// How many failed and count.
     pub count: usize,
+    /// How many were stopped, and are sure to have held what it is to hold.
+    pub held: usize,
+    /// Their mean, N; none where none failed and counts.
+    pub mean_n: Option<f64>,
+    /// How far the cell may be off, as a share; none where that is not known.
+    pub cell: Option<f64>,
+    /// What does not go together in what is told of the tests.
+    pub doubts: Vec<String>,
     /// How many were stopped below what the part is to hold.
     pub stopped_low: usize,
     /// The lower limit, N; none where so few, or such, tests give none.
     pub limit_n: Option<Number>,
+    /// How many tests the limit rests on; 0 where there is none.
+    pub limit_of: usize,
     /// The share of lines above the limit, and the confidence.
     pub level: [f64; 2],
+}
+
+/// A claim that asks for less than the maker of the part does.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ClaimsLess {
+    /// The design factor that is claimed.
+    pub design_factor: f64,
+    /// The design factor of the maker.
+    pub maker_factor: f64,
+    /// What is to be held by the claim, N.
+    pub required_n: f64,
+    /// And by the maker, N.
+    pub maker_n: f64,
 }
 
 /// A specimen that failed.

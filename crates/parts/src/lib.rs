@@ -26,7 +26,7 @@ mod thread;
 
 pub use bend::{BendRefusal, BendRow};
 pub use book::Book;
-pub use evidence::{Bears, Evidence, FailedSpecimen, Shown};
+pub use evidence::{Bears, ClaimsLess, Evidence, FailedSpecimen, Shown};
 pub use fit::Refusal;
 pub use listed::{LISTED, Listed, ListedPiece, find, read_listed};
 pub use makeup::Side;

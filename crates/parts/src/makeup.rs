@@ -44,6 +44,11 @@ impl Makeup {
         Some((part, part.rope()?))
     }
 
+    /// Gives the ids of its parts, from end to end.
+    pub fn ids(&self) -> impl Iterator<Item = &str> {
+        self.pieces.iter().map(|piece| piece.part.id.as_str())
+    }
+
     /// Lists the pieces on one side of the rope, the one next to the rope first.
     pub fn pieces_at(&self, side: Side) -> Vec<&Piece> {
         let Some(at) = self.rope_at() else {

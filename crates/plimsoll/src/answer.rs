@@ -70,6 +70,19 @@ impl Answer {
         }
     }
 
+    /// Breaks the lines of complaints that are wider than so many columns; mistakes are drawn in that width already.
+    #[must_use]
+    pub fn within(self, width: usize) -> Self {
+        let set = |line: &str| match line.strip_prefix(COMPLAINT) {
+            Some(says) if line.chars().count() > width => app::paragraph(says, width, COMPLAINT, 2),
+            _ => format!("{line}\n"),
+        };
+        Answer {
+            err: self.err.lines().map(set).collect(),
+            ..self
+        }
+    }
+
     /// Writes both streams. A reader who has seen enough and closed standard output is no failure.
     pub fn give(self) -> io::Result<Exit> {
         write(&mut io::stderr().lock(), &self.err)?;
@@ -78,9 +91,12 @@ impl Answer {
     }
 }
 
+/// How a complaint begins.
+const COMPLAINT: &str = "error: ";
+
 /// Sets a complaint as it stands on standard error.
 pub fn complaint(says: impl AsRef<str>) -> String {
-    format!("error: {}\n", says.as_ref())
+    format!("{COMPLAINT}{}\n", says.as_ref())
 }
 
 /// Says what was probably meant.

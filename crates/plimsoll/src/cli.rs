@@ -77,7 +77,9 @@ pub enum Verb {
     Trim(trim::Trim),
     /// Says what pull tests of made-up lines show: of a series of them, or of one log.
     ///
-    /// Exit status 1 if a specimen failed under the claim and nobody explained it.
+    /// Exit status 1 if a specimen failed under what is to be held (the claim, or what the maker of the part states where that is more) and nobody
+    /// explained it, if more is claimed than its maker rates the part for, or if an adjustable grip was pulled on a rope for which its maker does not
+    /// rate it. A claim that the tests do not show is a caution, and exit status 0.
     Prove(prove::Prove),
     /// Checks one line without a rig: may this makeup carry that here?
     Line(line::Line),

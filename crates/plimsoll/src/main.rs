@@ -31,6 +31,7 @@ fn main() -> std::process::ExitCode {
     let failed = || Answer::failed("the program failed; this is a defect of the program, not of your files");
     answer
         .unwrap_or_else(|_| failed())
+        .within(surroundings::width())
         .give()
         .unwrap_or(Exit::Failed)
         .into()

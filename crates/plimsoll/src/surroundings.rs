@@ -62,7 +62,7 @@ impl Surroundings {
                 Some(stated) => day::stated(&stated)?,
                 None => day::today().ok_or(Unclear::Clock)?,
             },
-            width: width(env::var("COLUMNS").ok().as_deref()),
+            width: width(),
             colour: may_colour && std::io::stdout().is_terminal(),
             colour_of_mistakes: may_colour && std::io::stderr().is_terminal(),
             books: books
@@ -74,8 +74,13 @@ impl Surroundings {
     }
 }
 
+/// Finds the width of answers.
+pub fn width() -> usize {
+    within(env::var("COLUMNS").ok().as_deref())
+}
+
 /// Settles the width from what the terminal says of itself.
-fn width(columns: Option<&str>) -> usize {
+fn within(columns: Option<&str>) -> usize {
     let stated = columns
         .and_then(|columns| columns.trim().parse().ok())
         .filter(|columns| *columns > 0);
@@ -96,9 +101,9 @@ mod tests {
             (Some("3"), 32),
         ];
         for (columns, is) in cases {
-            assert_eq!(width(columns), is, "{columns:?}");
+            assert_eq!(within(columns), is, "{columns:?}");
         }
-        assert_eq!(width(Some("wide")), 80);
-        assert_eq!(width(Some("0")), 80);
+        assert_eq!(within(Some("wide")), 80);
+        assert_eq!(within(Some("0")), 80);
     }
 }

@@ -360,7 +360,11 @@ fn add(load: &mut LineLoad, part: &Part, place: &str, rated: Result<Rated, Strin
 
 /// Adds what many pull tests show where that is less than what was to be shown.
 fn add_evidence(makeup: &Makeup, factors: &Factors, load: &mut LineLoad) {
-    for evidence in makeup.evidence.iter().filter(|evidence| evidence.count >= ENOUGH) {
+    for evidence in makeup
+        .evidence
+        .iter()
+        .filter(|evidence| evidence.limit_of >= ENOUGH)
+    {
         let tested = makeup.pieces.iter().find(|piece| piece.part.id == evidence.part);
         let low = evidence.limit_n.as_ref();
         let low = low.filter(|limit_n| limit_n.value() < evidence.required_n.value());
@@ -368,7 +372,7 @@ fn add_evidence(makeup: &Makeup, factors: &Factors, load: &mut LineLoad) {
             continue;
         };
         if limit_n.value() <= 0.0 {
-            let why = format!("{} pull tests of it support no load at all", evidence.count);
+            let why = format!("{} pull tests of it support no load at all", evidence.limit_of);
             load.unrated.push(unrated(&piece.part, "by pull tests", &why));
             continue;
         }

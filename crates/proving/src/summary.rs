@@ -38,13 +38,20 @@ impl Summary {
             squares += (value - mean) * (value - mean);
             rest += value - mean;
         }
-        let variance = (squares - rest * rest / n) / (n - 1.0);
+        let least = values.iter().copied().fold(f64::INFINITY, f64::min);
+        let greatest = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        // A mean that is rounded must not make scatter of values that are all the same.
+        let variance = if least < greatest {
+            (squares - rest * rest / n) / (n - 1.0)
+        } else {
+            0.0
+        };
         Some(Summary {
             n: values.len(),
             mean,
             sd: (values.len() > 1).then(|| variance.max(0.0).sqrt()),
-            least: values.iter().copied().fold(f64::INFINITY, f64::min),
-            greatest: values.iter().copied().fold(f64::NEG_INFINITY, f64::max),
+            least,
+            greatest,
         })
     }
 

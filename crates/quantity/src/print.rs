@@ -23,6 +23,8 @@ pub enum Units {
     Si,
     /// US customary units with SI in brackets.
     Both,
+    /// SI units with US customary units in brackets: what sentences are written in for who asks for SI; no document names it.
+    SiThenUs,
 }
 
 /// Says that a text names no [`Units`].
@@ -89,6 +91,16 @@ impl Style {
         }
     }
 
+    /// Prints both, as sentences do that are read far from the tables around them: the units that are asked for first.
+    #[must_use]
+    pub const fn in_sentences(self) -> Self {
+        let units = match self.units {
+            Units::Us | Units::Both => Units::Both,
+            Units::Si | Units::SiThenUs => Units::SiThenUs,
+        };
+        Self { units, ..self }
+    }
+
     /// Prints one figure more, and lengths to the thirty-second of an inch: for what is copied from a catalogue, where
     /// 2266 lb must not read 2270 lb, and for workings, so that who follows the sums comes to the same result.
     #[must_use]
@@ -131,14 +143,17 @@ pub(crate) fn quantity(kind: Kind, si: f64, style: Style) -> String {
     match style.units {
         Units::Us => us(kind, si, style),
         Units::Si => metric(kind, si, style),
-        Units::Both => {
-            let (us, metric) = (us(kind, si, style), metric(kind, si, style));
-            if us == metric {
-                us
-            } else {
-                format!("{us} ({metric})")
-            }
-        }
+        Units::Both => beside(us(kind, si, style), &metric(kind, si, style)),
+        Units::SiThenUs => beside(metric(kind, si, style), &us(kind, si, style)),
+    }
+}
+
+/// Sets the second in brackets behind the first, where it says something else.
+fn beside(first: String, second: &str) -> String {
+    if first == second {
+        first
+    } else {
+        format!("{first} ({second})")
     }
 }
 

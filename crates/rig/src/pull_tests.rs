@@ -183,6 +183,10 @@ fn says(evidence: &Evidence) -> String {
         (0, _) | (_, None) => "none failed".to_string(),
         (count, Some(least_n)) => format!("{count} failed, the least at {}", force(least_n)),
     };
+    let held = match evidence.held {
+        0 => String::new(),
+        held => format!(", {held} did not fail and held what it is to hold"),
+    };
     let limit = match &evidence.limit_n {
         None => "so few give no lower limit".to_string(),
         Some(limit_n) => format!(
@@ -206,13 +210,18 @@ fn says(evidence: &Evidence) -> String {
         Bears::NotShown => "these tests do not show that",
         Bears::Against => "the tests speak against it",
     };
+    let doubts = match evidence.doubts.len() {
+        0 => String::new(),
+        1 => "; there is a doubt about them".to_string(),
+        many => format!("; there are {many} doubts about them"),
+    };
     let invented = if evidence.invented {
         " (invented: nothing was pulled)"
     } else {
         ""
     };
     format!(
-        "`{}` on `{}` in \"{}\"{invented}: {failed}; {limit}; {held_against}: {means}",
+        "`{}` on `{}` in \"{}\"{invented}: {failed}{held}; {limit}; {held_against}: {means}{doubts}",
         evidence.part, evidence.rope, evidence.series
     )
 }

@@ -63,7 +63,7 @@ pub struct KindAnswer {
     pub limit_with_set_aside_n: Option<f64>,
     /// Lower limits.
     pub limits: Vec<LimitAnswer>,
-    /// What a Weibull distribution makes of failed and stopped ones; none where it does not fit.
+    /// What a Weibull distribution makes of failed and stopped ones; none where it does not fit, or fewer than three strengths differ.
     pub weibull: Option<WeibullAnswer>,
     /// The value that is furthest from the mean; none for fewer than three.
     pub furthest: Option<Furthest>,
@@ -75,12 +75,16 @@ pub struct KindAnswer {
     pub supported: Supported,
     /// The confidence that the tests reach for the share and the claim; none where so few give none.
     pub confidence_reached: Option<f64>,
-    /// The share of lines that hold the claim, by how many held it alone, at the confidence.
+    /// The share of lines that hold the claim, by how many held it for sure alone, at the confidence.
     pub share_that_held: Option<f64>,
     /// The largest working load that the lower limit carries at the design factor, N.
     pub largest_working_load_n: Option<f64>,
     /// How many specimens in all would do if mean and scatter stay as they are; none where none would, or that is not known.
     pub specimens_needed: Option<usize>,
+    /// How many must hold the claim, and none fail below it, where nothing is assumed of how strengths scatter; none where it is more than ten thousand.
+    pub all_must_hold: Option<u64>,
+    /// What does not go together in what is told of all of them; what does not in what is told of one stands there.
+    pub doubts: Vec<String>,
     /// What this number of tests means, in plain words.
     pub judgement: String,
     /// Derivations, by name; only if asked for.
@@ -182,6 +186,8 @@ pub struct SummaryAnswer {
 pub struct LimitAnswer {
     /// By which method: `normal`, `weibull` or `any shape`.
     pub method: String,
+    /// Of how many tests; without a shape those count that were stopped and held what is claimed for sure.
+    pub of: usize,
     /// The limit, N; below nought where so few tests support nothing.
     pub limit_n: f64,
     /// By how many standard deviations it is below the mean.

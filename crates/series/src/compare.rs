@@ -14,7 +14,12 @@ use quantity::{Kind, Style};
 const LEAST_CONFIDENCE: f64 = 0.95;
 
 /// Compares the specimens that failed and count; none where there are too few.
-pub(crate) fn compared(names: [&String; 2], kinds: [&KindAnswer; 2], level: Level) -> Option<Comparison> {
+pub(crate) fn compared(
+    names: [&String; 2],
+    kinds: [&KindAnswer; 2],
+    (level, style): (Level, Style),
+) -> Option<Comparison> {
+    let force = |force_n: f64| Kind::Force.print(force_n, style.in_sentences());
     let values = kinds.map(|kind| {
         let counts = kind.specimens.values().filter(|specimen| specimen.is_failure());
         counts.map(|specimen| specimen.strength_n).collect::<Vec<f64>>()
@@ -58,8 +63,4 @@ pub(crate) fn compared(names: [&String; 2], kinds: [&KindAnswer; 2], level: Leve
         ratio: compare::ratio_of_means(&a, &b, confidence),
         says,
     })
-}
-
-fn force(force_n: f64) -> String {
-    Kind::Force.print(force_n, Style::both())
 }

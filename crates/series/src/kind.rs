@@ -12,10 +12,11 @@ use crate::answer::{
     Supported, WeibullAnswer,
 };
 use crate::document::Kind;
+use crate::doubts::stronger_than_rope;
 use indexmap::IndexMap;
-use parts::{Evidence, FailedSpecimen, Made, Makeup, Part, Rating};
+use parts::{ClaimsLess, Evidence, FailedSpecimen, Made, Makeup, Part, Rating};
 use proving::{Level, Summary, confidence_reached, free, number_needed, outlier, tolerance_factor, weibull};
-use quantity::Kind as Of;
+use quantity::{Kind as Of, Style};
 use working::{Number, Seen, Source};
 
 /// A kind with everything that is known of it.
@@ -29,6 +30,10 @@ pub(crate) struct Tested<'a> {
     pub(crate) invented: bool,
     /// How far the cell may be off, as a share.
     pub(crate) cell: Option<f64>,
+    /// What does not go together in what is told of the cell.
+    pub(crate) doubts: Vec<String>,
+    /// How quantities are printed in sentences.
+    pub(crate) style: Style,
 }
 
 /// What is claimed.
@@ -66,31 +71,31 @@ impl Tested<'_> {
         let normal = widened
             .as_ref()
             .and_then(|summary| self.normal(summary, &mut numbers));
-        let limits = self.limits(&values, widened.as_ref(), normal.as_ref(), breaking_n);
+        let required_n = claim.as_ref().map(|claim| claim.required_n.value());
+        let limits = self.limits(&values, normal.as_ref(), required_n);
         let decides = deciding(&limits);
         let best_n = decides.map(|limit| limit.limit_n);
-        let required_n = claim.as_ref().map(|claim| claim.required_n.value());
         let supported = supported(required_n, best_n, (&values, self.is_unsure()));
         let of_breaking = |force_n: f64| breaking_n.map(|breaking_n| force_n / breaking_n);
-        // What the cell may read too much by, all of its readings do.
-        let to_read_n = required_n.map(|required_n| required_n / (1.0 - self.cell.unwrap_or(0.0)));
-        let reached = widened.as_ref().zip(to_read_n);
-        let reached =
-            reached.and_then(|(of, required_n)| confidence_reached(of, self.level.reliability, required_n));
-        let needed = widened.as_ref().zip(to_read_n);
-        let needed = needed.and_then(|(of, required_n)| number_needed(of, self.level, required_n));
-        let evidence = claim.as_ref().map(|claim| self.evidence(claim, &values, decides));
+        let enough = widened.as_ref().filter(|of| of.n >= LEAST_FOR_A_LIMIT);
+        let scatters = enough.zip(required_n.map(|required_n| self.to_read_n(required_n)));
+        let reached = match decides.filter(|limit| limit.method == ANY_SHAPE) {
+            Some(limit) => free::rank_confidence(limit.of as u64, 1, self.level.reliability),
+            None => {
+                scatters.and_then(|(of, to_read_n)| confidence_reached(of, self.level.reliability, to_read_n))
+            }
+        };
+        let needed = scatters.and_then(|(of, to_read_n)| number_needed(of, self.level, to_read_n));
+        let doubts: Vec<String> = summary.iter().filter_map(|of| self.against_rope(of)).collect();
+        let evidence = claim
+            .as_ref()
+            .map(|claim| self.evidence(claim, &values, (normal.as_ref(), &doubts)));
         if let Some(claim) = &claim {
             numbers.insert("required".into(), claim.required_n.clone());
         }
         let factor = claim.as_ref().map(|claim| claim.design_factor.value());
         let answer = KindAnswer {
-            parts: self
-                .makeup
-                .pieces
-                .iter()
-                .map(|piece| piece.part.id.clone())
-                .collect(),
+            parts: self.makeup.ids().map(String::from).collect(),
             tests: self.document.tests.value.clone(),
             breaking_n,
             claim: claim.map(ClaimAnswer::from),
@@ -123,10 +128,12 @@ impl Tested<'_> {
             // One that was stopped below the limit is not known to hold it.
             largest_working_load_n: best_n.zip(factor).map(|(limit_n, factor)| {
                 let held_n = values.stopped.iter().copied().fold(f64::INFINITY, f64::min);
-                (limit_n.min(held_n) / factor).max(0.0)
+                (limit_n.min(self.left() * held_n) / factor).max(0.0)
             }),
             specimens_needed: needed,
-            judgement: self.judgement(summary.as_ref(), &values),
+            all_must_hold: free::number_for_rank(1, self.level.reliability, self.level.confidence),
+            doubts,
+            judgement: self.judgement(summary.as_ref(), (&values, &limits)),
             limits,
             specimens: self.specimens,
             working: IndexMap::new(),
@@ -143,6 +150,41 @@ impl Tested<'_> {
             .find(|piece| piece.part.id == *tests)
             .map(|piece| piece.made.clone())
             .unwrap_or_default()
+    }
+
+    /// Gives the share of a reading that is there for sure: what the cell may read too much by, all of its readings do.
+    fn left(&self) -> f64 {
+        1.0 - self.cell.unwrap_or(0.0)
+    }
+
+    /// Gives what the cell must read so that a force was there for sure, N.
+    fn to_read_n(&self, force_n: f64) -> f64 {
+        force_n / self.left()
+    }
+
+    /// Lists the values of which it is known whether they hold a force: all that failed, and those that were stopped where it was there for sure.
+    /// One that was stopped below says nothing of it.
+    fn known_of(&self, values: &Values, required_n: Option<f64>) -> Vec<f64> {
+        let to_read_n = required_n.map_or(0.0, |required_n| self.to_read_n(required_n));
+        let failed = values.failed.iter().map(|(_, strength_n)| *strength_n);
+        let held = values.stopped.iter().copied();
+        failed.chain(held.filter(|held_n| *held_n >= to_read_n)).collect()
+    }
+
+    /// Says where what the specimens failed at does not go together with what the rope did.
+    fn against_rope(&self, of: &Summary) -> Option<String> {
+        let (own_n, ..) = self.document.own.as_ref()?;
+        stronger_than_rope(of.mean, *own_n, self.style)
+    }
+
+    /// Lists all that does not go together: in what is told of each specimen, of all of them, and of the cell.
+    fn all_doubts(&self, of_all: &[String]) -> Vec<String> {
+        let each = self.specimens.iter().flat_map(|(name, specimen)| {
+            let doubts = specimen.doubts.iter();
+            doubts.map(move |says| format!("`{name}`: {says}"))
+        });
+        let rest = of_all.iter().chain(&self.doubts).cloned();
+        each.chain(rest).collect()
     }
 
     fn is_unsure(&self) -> bool {
@@ -237,39 +279,38 @@ impl Tested<'_> {
         Some((limit, k))
     }
 
+    /// Lists the limits; without a shape, what was stopped counts where it held what is required for sure.
     fn limits(
         &self,
         values: &Values,
-        of: Option<&Summary>,
         normal: Option<&(Number, f64)>,
-        breaking_n: Option<f64>,
+        required_n: Option<f64>,
     ) -> Vec<LimitAnswer> {
-        let told = |method: &str, limit_n: f64, factor: Option<f64>| LimitAnswer {
+        let breaking_n = breaking_n(self.document, self.makeup);
+        let count = values.failed.len();
+        let told = |method: &str, limit_n: f64, (factor, of): (Option<f64>, usize)| LimitAnswer {
             method: method.to_string(),
+            of,
             limit_n,
             factor,
             efficiency: breaking_n.map(|breaking_n| limit_n / breaking_n),
         };
         let mut limits: Vec<LimitAnswer> = normal
-            .map(|(limit, k)| told("normal", limit.value(), Some(*k)))
+            .map(|(limit, k)| told(NORMAL, limit.value(), (Some(*k), count)))
             .into_iter()
             .collect();
-        let failed: Vec<f64> = values.failed.iter().map(|(_, strength_n)| *strength_n).collect();
-        let fitted = weibull::fit(&failed, &values.stopped);
-        let left = 1.0 - self.cell.unwrap_or(0.0);
-        limits
-            .extend(fitted.and_then(|fit| Some(told("weibull", left * fit.lower_limit(self.level)?, None))));
-        let rank = of.filter(|_| values.stopped.is_empty());
-        limits.extend(rank.and_then(|of| {
-            let reached = free::rank_confidence(of.n as u64, 1, self.level.reliability)?;
-            (reached >= self.level.confidence).then(|| told("any shape", left * of.least, None))
-        }));
+        let fitted = fitted(values).and_then(|fit| fit.lower_limit(self.level));
+        limits.extend(fitted.map(|limit_n| told("weibull", self.left() * limit_n, (None, count))));
+        let known = self.known_of(values, required_n);
+        let reached = free::rank_confidence(known.len() as u64, 1, self.level.reliability);
+        let is_enough = reached.is_some_and(|reached| reached >= self.level.confidence);
+        let least_n = known.iter().copied().reduce(f64::min).filter(|_| is_enough);
+        limits.extend(least_n.map(|least_n| told(ANY_SHAPE, self.left() * least_n, (None, known.len()))));
         limits
     }
 
     fn weibull(&self, values: &Values) -> Option<WeibullAnswer> {
-        let failed: Vec<f64> = values.failed.iter().map(|(_, strength_n)| *strength_n).collect();
-        let fit = weibull::fit(&failed, &values.stopped)?;
+        let fit = fitted(values)?;
         Some(WeibullAnswer {
             shape: fit.shape,
             scale_n: fit.scale,
@@ -278,33 +319,26 @@ impl Tested<'_> {
     }
 
     fn told(&self, of: &Summary) -> SummaryAnswer {
+        // Values that are all the same show no scatter, and nothing of the true mean.
+        let scatters = Some(of).filter(|of| !is_same(of));
         SummaryAnswer {
             n: of.n,
             mean_n: of.mean,
-            mean_interval_n: of.mean_interval(self.level.confidence),
+            mean_interval_n: scatters.and_then(|of| of.mean_interval(self.level.confidence)),
             sd_n: of.sd,
-            sd_interval_n: of.sd_interval(self.level.confidence),
+            sd_interval_n: scatters.and_then(|of| of.sd_interval(self.level.confidence)),
             cv: of.cv(),
             least_n: of.least,
             greatest_n: of.greatest,
         }
     }
 
-    /// Gives the share of lines that hold what is claimed, by how many did, at the confidence. One that was stopped below says nothing.
+    /// Gives the share of lines that hold what is claimed, by how many did for sure, at the confidence.
     fn share_that_held(&self, values: &Values, required_n: f64) -> Option<f64> {
-        let failed = values.failed.iter().map(|(_, strength_n)| *strength_n);
-        let known: Vec<bool> = failed
-            .map(|strength_n| strength_n >= required_n)
-            .chain(
-                values
-                    .stopped
-                    .iter()
-                    .filter(|held_n| **held_n >= required_n)
-                    .map(|_| true),
-            )
-            .collect();
-        let passed = known.iter().filter(|held| **held).count();
-        free::share_that_passes(known.len() as u64, passed as u64, self.level.confidence)
+        let known = self.known_of(values, Some(required_n));
+        let to_read_n = self.to_read_n(required_n);
+        let held = known.iter().filter(|held_n| **held_n >= to_read_n).count();
+        free::share_that_passes(known.len() as u64, held as u64, self.level.confidence)
     }
 
     /// Gives the working load that is claimed where it is more than the maker's rating, N.
@@ -312,6 +346,21 @@ impl Tested<'_> {
         let (rating, _) = rated(tested(self.makeup, &self.document.tests.value)?, self.makeup)?;
         let claimed_n = claim.working_load_n.value();
         (claimed_n > rating.value() * (1.0 + 1e-9)).then_some(claimed_n)
+    }
+
+    /// Says where less is claimed than the maker of the part on trial asks for.
+    fn claims_less(&self, claim: &Claim) -> Option<ClaimsLess> {
+        let maker = of_maker(self.document, self.makeup)?;
+        let asks = |claim: &Claim| (claim.design_factor.value(), claim.required_n.value());
+        let ((design_factor, required_n), (maker_factor, maker_n)) = (asks(claim), asks(&maker));
+        let less = |claimed: f64, of_maker: f64| claimed < of_maker * (1.0 - 1e-9);
+        let is_less = less(design_factor, maker_factor) || less(required_n, maker_n);
+        is_less.then_some(ClaimsLess {
+            design_factor,
+            maker_factor,
+            required_n,
+            maker_n,
+        })
     }
 
     /// Whether the part on trial is an adjustable grip that its maker does not rate on this rope.
@@ -330,7 +379,12 @@ impl Tested<'_> {
         each.filter(|(_, slipped_n)| *slipped_n < required_n).collect()
     }
 
-    fn evidence(&self, claim: &Claim, values: &Values, decides: Option<&LimitAnswer>) -> Evidence {
+    fn evidence(
+        &self,
+        claim: &Claim,
+        values: &Values,
+        (normal, doubts): (Option<&(Number, f64)>, &[String]),
+    ) -> Evidence {
         let failed = self
             .specimens
             .iter()
@@ -342,6 +396,9 @@ impl Tested<'_> {
         });
         let most = asked_most(claim, self.document, self.makeup);
         let required_n = most.required_n.value();
+        let limits = self.limits(values, normal, Some(required_n));
+        let decides = deciding(&limits);
+        let strengths: Vec<f64> = values.failed.iter().map(|(_, strength_n)| *strength_n).collect();
         Evidence {
             series: self.name.to_string(),
             part: self.document.tests.value.clone(),
@@ -359,6 +416,7 @@ impl Tested<'_> {
                 .count(),
             from: most.from,
             claims_more_n: self.claims_more_n(claim),
+            claims_less: self.claims_less(claim),
             is_unrated: self.is_unrated(),
             slipped: self.slipped(required_n),
             is_unsure: self.is_unsure(),
@@ -366,6 +424,11 @@ impl Tested<'_> {
             design_factor: most.design_factor,
             failed: failed.collect(),
             count: values.failed.len(),
+            held: self.known_of(values, Some(required_n)).len() - values.failed.len(),
+            mean_n: Summary::of(&strengths).map(|of| of.mean),
+            cell: self.cell,
+            doubts: self.all_doubts(doubts),
+            limit_of: decides.map_or(0, |limit| limit.of),
             limit_n: decides.map(|limit| {
                 let how = format!("lower limit of pull tests, {}", limit.method);
                 Number::given(
@@ -381,44 +444,51 @@ impl Tested<'_> {
     }
 
     /// Says in plain words what so many tests mean.
-    fn judgement(&self, of: Option<&Summary>, values: &Values) -> String {
+    fn judgement(&self, of: Option<&Summary>, (values, limits): (&Values, &[LimitAnswer])) -> String {
         let n = values.failed.len();
-        let k = tolerance_factor(n, self.level);
-        let few = match (n, k) {
-            (0, _) => "no specimen failed and counts, so there is no breaking strength here".to_string(),
-            (1, _) => "one test is a number: it shows no scatter, and supports no limit".to_string(),
-            (2..=5, Some(k)) => format!(
-                "{n} tests say little: the limit is {k:.1} standard deviations below the mean, and that is mostly the price of so few; another \
-                 {n} may give quite another scatter"
-            ),
-            (6..=9, Some(k)) => format!(
-                "{n} tests begin to show the scatter: the limit is {k:.1} standard deviations below the mean"
-            ),
-            (_, Some(k)) => {
-                format!(
-                    "{n} tests show the scatter fairly well: the limit is {k:.1} standard deviations below the mean"
-                )
-            }
-            _ => format!("{n} tests give no limit"),
+        let same = of.filter(|of| is_same(of));
+        let few = match same {
+            Some(same) => self.of_the_same(same),
+            None => few(n, tolerance_factor(n, self.level)),
         };
-        let cv = of.and_then(Summary::cv);
+        let cv = of.filter(|of| !is_same(of)).and_then(Summary::cv);
         let coarse = self.cell.map_or(CLOSE, |cell| CLOSE.max(cell));
-        let lucky = cv.filter(|cv| (2..=5).contains(&n) && *cv < coarse).map(|cv| {
+        let is_few = (LEAST_FOR_A_LIMIT..=5).contains(&n);
+        let lucky = cv.filter(|cv| is_few && *cv < coarse).map(|cv| {
             format!(
                 "; they lie within {:.1} % of one another, closer than so few can promise or the cell can tell: do not lean on the limit",
                 100.0 * cv
             )
         });
-        let same = of.filter(|of| n > 1 && of.sd == Some(0.0)).map(|_| {
-            "; all are the same, which is the coarseness of the cell and no sign of strength: there is no limit by scatter".to_string()
-        });
+        let by_count = limits.iter().find(|limit| limit.method == ANY_SHAPE);
+        let counts = match by_count {
+            Some(limit) => format!(
+                "; they count among the {} by which there is a limit without a shape",
+                limit.of
+            ),
+            None => String::new(),
+        };
         let stopped = (!values.stopped.is_empty()).then(|| {
             format!(
-                "; {} held at least what they got and did not fail: they are no breaking strengths, and not in mean and scatter",
+                "; {} held at least what they got and did not fail: they are no breaking strengths, and not in mean and scatter{counts}",
                 values.stopped.len()
             )
         });
-        [Some(few), lucky, same, stopped].into_iter().flatten().collect()
+        [Some(few), lucky, stopped].into_iter().flatten().collect()
+    }
+
+    /// Says what values that are all the same mean.
+    fn of_the_same(&self, of: &Summary) -> String {
+        let limit = if self.document.least_scatter.is_some() {
+            "the limit rests on the scatter that is taken at the least"
+        } else {
+            "there is no limit by scatter"
+        };
+        format!(
+            "all {} are the same, which is the coarseness of the cell or of who read it, or copies of one another, and no sign of strength: it \
+             shows no scatter, and {limit}; read finer, and look whether each was pulled",
+            of.n
+        )
     }
 }
 
@@ -484,15 +554,64 @@ fn stated((working_load_n, factor): (f64, f64)) -> (Number, Number, String) {
     )
 }
 
-/// Gives the limit that decides: the one of values that scatter normally, else the one without any shape. The kindest of several would be right
-/// less often than is said.
+/// Gives the limit that decides. Where specimens that were stopped count, the one without a shape: they are in no scatter. Else the one of values
+/// that scatter normally, or where there is none, the one without a shape. The kindest of several would be right less often than is said.
 fn deciding(limits: &[LimitAnswer]) -> Option<&LimitAnswer> {
     let by = |method: &str| limits.iter().find(|limit| limit.method == method);
-    by("normal").or_else(|| by("any shape"))
+    let (normal, any) = (by(NORMAL), by(ANY_SHAPE));
+    let counts_more = any.filter(|any| normal.is_none_or(|normal| any.of > normal.of));
+    counts_more.or(normal).or(any)
 }
 
 /// Two tests give no limit worth the name: k of two is 37 and more, and they may lie close by luck.
 const LEAST_FOR_A_LIMIT: usize = 3;
+
+/// The methods of limits that decide.
+const NORMAL: &str = "normal";
+const ANY_SHAPE: &str = "any shape";
+
+/// So many that failed, all different, tell the shape of a Weibull distribution in a way; through two it always goes (our judgement).
+const LEAST_FOR_A_SHAPE: usize = 3;
+
+/// Fits a Weibull distribution; none of fewer than three different strengths.
+fn fitted(values: &Values) -> Option<weibull::Weibull> {
+    let failed: Vec<f64> = values.failed.iter().map(|(_, strength_n)| *strength_n).collect();
+    let mut different = failed.clone();
+    different.sort_by(f64::total_cmp);
+    different.dedup();
+    if different.len() < LEAST_FOR_A_SHAPE {
+        return None;
+    }
+    weibull::fit(&failed, &values.stopped)
+}
+
+/// Tells whether several values are all the same.
+fn is_same(of: &Summary) -> bool {
+    of.n > 1 && of.least == of.greatest
+}
+
+/// Says what so many that failed mean, by how far the limit is below their mean.
+fn few(n: usize, factor: Option<f64>) -> String {
+    match (n, factor) {
+        (0, _) => "no specimen failed and counts, so there is no breaking strength here".into(),
+        (1, _) => "one test is a number: it shows no scatter, and supports no limit".into(),
+        (2, _) => {
+            "two tests show hardly anything of the scatter, and support no limit: pull a third, and more"
+                .into()
+        }
+        (3..=5, Some(k)) => format!(
+            "{n} tests say little: the limit is {k:.1} standard deviations below the mean, and that is mostly the price of so few; another \
+             {n} may give quite another scatter"
+        ),
+        (6..=9, Some(k)) => format!(
+            "{n} tests begin to show the scatter: the limit is {k:.1} standard deviations below the mean"
+        ),
+        (_, Some(k)) => format!(
+            "{n} tests show the scatter fairly well: the limit is {k:.1} standard deviations below the mean"
+        ),
+        _ => format!("{n} tests give no limit"),
+    }
+}
 
 /// Tests that scatter less than this lie close by luck, where they are few.
 const CLOSE: f64 = 0.01;

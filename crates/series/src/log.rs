@@ -11,6 +11,7 @@ use proving::log::{Log, Reading};
 use proving::specimen::{
     Event, Known, Preload, Specimen, estimated_stored_j, examine, keeps_rate, recoil_m_per_s,
 };
+use quantity::Style;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -63,11 +64,11 @@ pub struct LogAnswer {
     pub spikes: usize,
     /// What comes and goes evenly.
     pub hum: Option<Hum>,
-    /// How fast the force grew below 80 % of the breaking force (of the peak where that is not known), N/s.
+    /// How fast the force grew below 80 % of the breaking force (of the peak where that is not known, or the force never came there), N/s.
     pub rate_below_80_percent_n_per_s: Option<f64>,
     /// How fast it grew from there to the peak, N/s.
     pub rate_above_80_percent_n_per_s: Option<f64>,
-    /// The same as a share of the breaking force in a second; none where that is not known.
+    /// The same as a share of the breaking force in a second; none where that is not known, or the force never came to 80 % of it.
     pub rate_above_80_percent: Option<f64>,
     /// Whether that is no more than the published 0.5 % in a second.
     pub rate_is_kept: Option<bool>,
@@ -151,20 +152,41 @@ pub struct HoldAnswer {
     pub has_events: bool,
 }
 
-/// Says what a log shows.
+/// From this share of the breaking force on it is asked how fast the force grows.
+const ASKED_FROM: f64 = 0.8;
+
+/// Looks at a log. Where the force never came to 80 % of the breaking force of the rope, how fast it grew is told past 80 % of its peak.
+fn examined(log: &Log, known: &LogKnown) -> (Specimen, bool) {
+    let with = |breaking_n: Option<f64>| {
+        examine(
+            log,
+            &Known {
+                breaking_n,
+                capacity_n: known.capacity_n,
+                machine_n_per_m: known.machine_n_per_m,
+            },
+        )
+    };
+    let specimen = with(known.breaking_n);
+    let peak_n = specimen.peak.force_n;
+    let is_below = known
+        .breaking_n
+        .is_some_and(|breaking_n| peak_n < ASKED_FROM * breaking_n);
+    if is_below {
+        (with(None), true)
+    } else {
+        (specimen, false)
+    }
+}
+
+/// Says what a log shows, in sentences with the units of `style` first.
 #[must_use]
-pub fn log_answer(name: &str, log: &Log, known: &LogKnown) -> LogAnswer {
-    let specimen = examine(
-        log,
-        &Known {
-            breaking_n: known.breaking_n,
-            capacity_n: known.capacity_n,
-            machine_n_per_m: known.machine_n_per_m,
-        },
-    );
+pub fn log_answer(name: &str, log: &Log, known: &LogKnown, style: Style) -> LogAnswer {
+    let (specimen, is_below) = examined(log, known);
     let peak_n = specimen.peak.force_n;
     let of_breaking = |force_n: f64| known.breaking_n.map(|breaking_n| force_n / breaking_n);
-    let rate = specimen.rate_n_per_s.zip(known.breaking_n);
+    let asked_n = known.breaking_n.filter(|_| !is_below);
+    let rate = specimen.rate_n_per_s.zip(asked_n);
     let energies = energies(&specimen, known);
     LogAnswer {
         plimsoll: env!("CARGO_PKG_VERSION").to_string(),
@@ -184,7 +206,7 @@ pub fn log_answer(name: &str, log: &Log, known: &LogKnown) -> LogAnswer {
         hum: specimen.hum.map(|(hz, size_n)| Hum { hz, size_n }),
         rate_below_80_percent_n_per_s: specimen.rate_before_n_per_s,
         rate_above_80_percent_n_per_s: specimen.rate_n_per_s,
-        rate_above_80_percent: specimen.rate_n_per_s.and_then(of_breaking),
+        rate_above_80_percent: rate.map(|(rate, breaking_n)| rate / breaking_n),
         rate_is_kept: rate.map(|(rate, breaking_n)| keeps_rate(rate, breaking_n)),
         stiffness_n_per_m: specimen.stiffness_n_per_m,
         stiffness_alone_n_per_m: specimen.stiffness_alone_n_per_m,
@@ -199,7 +221,12 @@ pub fn log_answer(name: &str, log: &Log, known: &LogKnown) -> LogAnswer {
         preloads: specimen.preloads.clone(),
         mode: specimen.mode.in_words().to_string(),
         censored: specimen.at_least.is_some(),
-        warnings: warnings(log, &specimen, known.breaking_n, energies.range_j),
+        warnings: warnings(
+            (log, &specimen),
+            (known, is_below),
+            energies.range_j,
+            style.in_sentences(),
+        ),
         cautions: practice::cautions().iter().map(ToString::to_string).collect(),
     }
 }

@@ -9,6 +9,7 @@
 use crate::answer::{Comparison, KindAnswer, SeriesAnswer, SpecimenAnswer};
 use crate::compare::compared;
 use crate::document::{Kind, Series};
+use crate::doubts::calibrated;
 use crate::kind::{Tested, breaking_n, tested};
 use crate::specimen::{Of, answer, asked};
 use document::Problem;
@@ -38,12 +39,12 @@ pub struct Proved {
     pub evidence: IndexMap<String, Evidence>,
 }
 
-/// Says what a series supports.
+/// Says what a series supports, in sentences with the units of `style` first.
 ///
 /// # Errors
 ///
 /// All that is wrong with it: parts that are in no book, logs that can not be used.
-pub fn prove(series: &Series, book: &Book, open: Open<'_>) -> Result<Proved, Vec<Problem>> {
+pub fn prove(series: &Series, book: &Book, open: Open<'_>, style: Style) -> Result<Proved, Vec<Problem>> {
     let mut problems = Vec::new();
     let level = series.level.unwrap_or(USUAL);
     let (mut kinds, mut evidence, mut short) = (IndexMap::new(), IndexMap::new(), Vec::new());
@@ -62,7 +63,7 @@ pub fn prove(series: &Series, book: &Book, open: Open<'_>) -> Result<Proved, Vec
                 "the rope of `{name}` is shorter between its ends than 30 of its diameters (ISO 3108, from memory): its ends bear on one another"
             ));
         }
-        let specimens = specimens(series, kind, &makeup, open, &mut problems);
+        let specimens = specimens(series, kind, &makeup, (open, style), &mut problems);
         let title = format!("{}: {name}", series.title);
         let tested = Tested {
             name: &title,
@@ -72,6 +73,8 @@ pub fn prove(series: &Series, book: &Book, open: Open<'_>) -> Result<Proved, Vec
             level,
             invented: series.invented,
             cell: series.cell.uncertainty,
+            doubts: calibration(series).into_iter().collect(),
+            style,
         };
         let (answer, shows) = tested.answer();
         kinds.insert(name.clone(), answer);
@@ -82,17 +85,17 @@ pub fn prove(series: &Series, book: &Book, open: Open<'_>) -> Result<Proved, Vec
     }
     let findings = evidence
         .iter()
-        .flat_map(|(name, shows)| judge_evidence(shows, &format!("kinds.{name}")));
+        .flat_map(|(name, shows)| judge_evidence(shows, &format!("kinds.{name}"), style));
     let mut findings: Vec<Finding> = findings.collect();
     findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
     let answer = SeriesAnswer {
         plimsoll: env!("CARGO_PKG_VERSION").to_string(),
         series: series.title.clone(),
         invented: series.invented,
-        about: about(series),
+        about: about(series, style),
         share: level.reliability,
         confidence: level.confidence,
-        comparison: comparison(&kinds, level),
+        comparison: comparison(&kinds, (level, style)),
         findings,
         remarks: remarks(series, &kinds).into_iter().chain(short).collect(),
         defaults: defaults(series),
@@ -109,9 +112,8 @@ const PRINT: usize = 1000;
 pub(crate) fn made_up(name: &str, kind: &Kind, book: &Book, problems: &mut Vec<Problem>) -> Option<Makeup> {
     let makeup = kind.parts.made_of(name, book, problems)?;
     if tested(&makeup, &kind.tests.value).is_none() {
-        let ids: Vec<&str> = makeup.pieces.iter().map(|piece| piece.part.id.as_str()).collect();
         let says = format!("`{}` is not among the parts of `{name}`", kind.tests.value);
-        problems.push(Problem::new(kind.tests.at.clone(), says).nearest(&kind.tests.value, ids));
+        problems.push(Problem::new(kind.tests.at.clone(), says).nearest(&kind.tests.value, makeup.ids()));
         return None;
     }
     Some(makeup)
@@ -121,7 +123,7 @@ fn specimens(
     series: &Series,
     kind: &Kind,
     makeup: &Makeup,
-    open: Open<'_>,
+    (open, style): (Open<'_>, Style),
     problems: &mut Vec<Problem>,
 ) -> IndexMap<String, SpecimenAnswer> {
     let of = Of {
@@ -131,6 +133,7 @@ fn specimens(
         cell: &series.cell,
         rope_length_m: kind.rope_length_m,
         breaking_n: breaking_n(kind, makeup),
+        style,
     };
     let mut found = IndexMap::new();
     let mut prints: Vec<(&String, Vec<u32>)> = Vec::new();
@@ -178,14 +181,14 @@ fn specimens(
     found
 }
 
-fn comparison(kinds: &IndexMap<String, KindAnswer>, level: Level) -> Option<Comparison> {
+fn comparison(kinds: &IndexMap<String, KindAnswer>, asked: (Level, Style)) -> Option<Comparison> {
     let [(a, first), (b, second)] = [kinds.get_index(0)?, kinds.get_index(1)?];
-    compared([a, b], [first, second], level)
+    compared([a, b], [first, second], asked)
 }
 
 /// Lists who, when, where and with what.
-fn about(series: &Series) -> Vec<String> {
-    let style = Style::both();
+fn about(series: &Series, style: Style) -> Vec<String> {
+    let style = style.in_sentences();
     let mut told: Vec<String> = series
         .about
         .iter()
@@ -220,6 +223,15 @@ fn about(series: &Series) -> Vec<String> {
 fn joined(what: &str, parts: impl IntoIterator<Item = Option<String>>) -> Option<String> {
     let parts: Vec<String> = parts.into_iter().flatten().collect();
     (!parts.is_empty()).then(|| format!("{what}: {}", parts.join(", ")))
+}
+
+/// Says where the calibration of the cell does not go with the day of the pulls.
+fn calibration(series: &Series) -> Option<String> {
+    let pulled_on = series.about.iter().find(|(key, _)| *key == "pulled_on");
+    calibrated(
+        series.cell.calibrated.as_deref(),
+        pulled_on.map(|(_, day)| day.as_str()),
+    )
 }
 
 /// The temperatures at which the test of ropes is pulled, K: ISO 3108 as told elsewhere.
@@ -258,14 +270,7 @@ fn remarks(series: &Series, kinds: &IndexMap<String, KindAnswer>) -> Vec<String>
     if !missing.is_empty() {
         told.push(format!("the document does not say {}", missing.join(", ")));
     }
-    let pulled_on = series.about.iter().find(|(key, _)| *key == "pulled_on");
-    if let (Some((_, pulled_on)), Some(calibrated)) = (pulled_on, &series.cell.calibrated)
-        && calibrated > pulled_on
-    {
-        told.push(format!(
-            "the cell was calibrated on {calibrated}, after the pulls of {pulled_on}: its certificate tells of them only if nothing was set anew"
-        ));
-    }
+    told.extend(calibration(series));
     if series
         .temperature_k
         .is_some_and(|kelvin| !USUAL_K.contains(&kelvin))

@@ -89,7 +89,11 @@ static CELL: Shape = Shape {
             SHARE,
             "How far it may be off, as a share of what it reads, 19 times out of 20.",
         ),
-        Key::optional("calibrated", Takes::Date, "When it was calibrated last."),
+        Key::optional(
+            "calibrated",
+            Takes::Date,
+            "When it was calibrated last; more than two years before the pulls is doubted (our judgement).",
+        ),
         Key::optional("document", Takes::Text, "The certificate."),
     ],
 };
@@ -117,7 +121,7 @@ static KIND: Shape = Shape {
         Key::optional(
             "own_strength",
             Takes::Table(&OWN),
-            "What the same rope broke at with ends that do not weaken it.",
+            "What the same rope broke at with ends that do not weaken it; lines that fail at more are doubted.",
         ),
         Key::optional(
             "claim",
@@ -182,7 +186,7 @@ static CLAIM: Shape = Shape {
         Key::required(
             "design_factor",
             Takes::Number,
-            "How many times the working load it is to hold.",
+            "How many times the working load it is to hold; fewer times than its maker states is a caution.",
         ),
     ],
 };
@@ -233,7 +237,7 @@ static SPECIMEN: Shape = Shape {
         Key::optional(
             "saw",
             Takes::Word(SEEN),
-            "How it failed, as whoever pulled it saw it. One that did not fail, or of which the test gear failed, held at least its greatest force.",
+            "How it failed, as whoever pulled it saw it. One that did not fail, or of which the test gear failed, held at least its greatest force; enough that held what is claimed show it.",
         ),
         Key::optional("photographs", TEXTS, "Photographs, as paths."),
         Key::optional(

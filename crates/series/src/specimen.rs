@@ -28,6 +28,8 @@ pub(crate) struct Of<'a> {
     pub(crate) cell: &'a Cell,
     pub(crate) rope_length_m: Option<f64>,
     pub(crate) breaking_n: Option<f64>,
+    /// How quantities are printed in sentences.
+    pub(crate) style: Style,
 }
 
 /// Says how a log is to be read; an error names the unit that is none.
@@ -64,7 +66,7 @@ pub(crate) fn answer(specimen: &Specimen, log: Option<(&str, &Log)>, of: Of<'_>)
         machine_n_per_m: of.machine.stiffness_n_per_m,
         capacity_n: of.cell.capacity_n,
     };
-    let log = log.map(|(name, log)| log_answer(name, log, &known));
+    let log = log.map(|(name, log)| log_answer(name, log, &known, of.style));
     let peak_n = log
         .as_ref()
         .map(|log| log.peak_n)
@@ -124,7 +126,7 @@ pub(crate) fn answer(specimen: &Specimen, log: Option<(&str, &Log)>, of: Of<'_>)
 
 /// Lists what may not be used again: what failed, and what was loaded past its rating.
 fn out_of_service(of: Of<'_>, peak_n: f64, log: Option<&LogAnswer>, is_at_least: bool) -> Vec<String> {
-    let force = |force_n: f64| Kind::Force.print(force_n, Style::both());
+    let force = |force_n: f64| Kind::Force.print(force_n, of.style.in_sentences());
     let has_slipped = log.is_some_and(|log| log.events.iter().any(|event| event.slip_m.is_some()));
     let mut told: Vec<String> = Vec::new();
     for piece in &of.makeup.pieces {

@@ -160,7 +160,7 @@ fn lines(answer: &LogAnswer, style: Style) -> Vec<(&'static str, String)> {
         "and from there by",
         answer
             .rate_above_80_percent_n_per_s
-            .map(|n_per_s| rate(n_per_s) + &of_breaking.unwrap_or_default()),
+            .map(|n_per_s| rate(n_per_s) + of_breaking.as_deref().unwrap_or(" (past 80 % of the peak)")),
     );
     let alone = answer
         .stiffness_alone_n_per_m

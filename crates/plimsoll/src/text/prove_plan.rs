@@ -164,14 +164,19 @@ pub fn test_sheet(plan: &TestPlan, specimens: u8, style: Style) -> String {
     for (what, blanks) in [
         ("pulled on", "pulled by"),
         ("place", "second person"),
-        ("temperature", "rig or job"),
         ("machine, number", "cell, number"),
         ("cell calibrated on", "its certificate"),
-        ("readings in a second", "unit of the log"),
-        ("cell goes up to", "zeroed hanging free  [ ]"),
+        ("readings in a second", "rig or job"),
     ] {
         let _ = writeln!(out, "{}  {}", blank(what, 38), blank(blanks, 40));
     }
+    for (what, unit_of) in [
+        ("temperature", "units of the log: force"),
+        ("cell goes up to", "travel"),
+    ] {
+        let _ = writeln!(out, "{}  {}", reading(what, 38), blank(unit_of, 40));
+    }
+    out.push_str("cell zeroed hanging free  [ ]\n");
     for (name, kind) in &plan.kinds {
         out.push_str(&of_kind(name, kind, specimens, &page));
     }
@@ -194,6 +199,15 @@ fn blank(label: &str, width: usize) -> String {
     let rest = width.saturating_sub(label.chars().count() + 1);
     format!("{label} {}", "_".repeat(rest))
 }
+
+/// Sets a label with a blank for a reading, and one for its unit, up to a width.
+fn reading(label: &str, width: usize) -> String {
+    let unit = blank("unit", UNIT);
+    format!("{} {unit}", blank(label, width.saturating_sub(UNIT + 1)))
+}
+
+/// The width of a blank for a unit.
+const UNIT: usize = 9;
 
 fn of_kind(name: &str, kind: &KindPlan, specimens: u8, page: &Page) -> String {
     let mut out = page.heading(&format!("KIND {name}: {}", kind.tests));
@@ -223,10 +237,10 @@ fn of_kind(name: &str, kind: &KindPlan, specimens: u8, page: &Page) -> String {
     let lines = [
         [blank("made by", 38), blank("tool or die, setting", 40)],
         [blank("batch of the fitting", 38), blank("reel of the rope", 40)],
-        [blank("free length", 38), blank("pin", 40)],
+        [reading("free length", 38), reading("pin", 40)],
         [
-            blank("tail beyond the fitting", 38),
-            blank("torque or setting, measured", 40),
+            reading("tail beyond fitting", 38),
+            reading("torque, setting measured", 40),
         ],
     ];
     for [left, right] in lines {
@@ -255,14 +269,20 @@ fn specimen_name(at: u8) -> String {
 fn of_specimen(name: &str) -> String {
     let mut out = format!("{}\nSPECIMEN {name}   {}\n", "-".repeat(SHEET), blank("log", 60));
     for [left, right] in [
-        ["peak", "first break heard at"],
-        ["zero before", "zero after, nothing on it"],
-        ["preload, cycles", "slips: force, distance"],
+        ["peak", "first break at"],
+        ["zero before", "zero after, unloaded"],
+        ["preload", "stopped at"],
+        ["slips at", "by how much"],
+    ] {
+        let _ = writeln!(out, "{}  {}", reading(left, 38), reading(right, 40));
+    }
+    for [left, right] in [
+        ["cycles before", "why it was stopped"],
         ["strands broken", "where it broke"],
-        ["photographs", "stopped at, why"],
     ] {
         let _ = writeln!(out, "{}  {}", blank(left, 38), blank(right, 40));
     }
+    let _ = writeln!(out, "{}", blank("photographs", SHEET));
     let mut line = String::new();
     for word in SEEN {
         let next = format!("[ ] {word}   ");

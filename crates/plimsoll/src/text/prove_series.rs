@@ -128,7 +128,7 @@ fn one(name: &str, kind: &KindAnswer, answer: &SeriesAnswer, page: &Page) -> Str
     out
 }
 
-/// Lists what to mind of specimens; what is the same of several once.
+/// Lists what to mind of specimens and of all of them; what is the same of several once.
 fn minded(kind: &KindAnswer) -> Vec<String> {
     let mut told: Vec<(&str, Vec<&str>)> = Vec::new();
     for (name, specimen) in &kind.specimens {
@@ -147,7 +147,7 @@ fn minded(kind: &KindAnswer) -> Vec<String> {
     let each = told
         .into_iter()
         .map(|(says, names)| format!("{}: {says}", names.join(", ")));
-    each.collect()
+    kind.doubts.iter().cloned().chain(each).collect()
 }
 
 fn row(name: &str, specimen: &SpecimenAnswer, style: Style) -> Vec<String> {
@@ -205,12 +205,11 @@ fn of_values(kind: &KindAnswer, style: Style) -> Vec<(String, String)> {
         let interval = of
             .sd_interval_n
             .map(|interval| format!(" (true one {})", between(interval, style)));
-        lines.extend(of.sd_n.map(|sd_n| {
-            (
-                "standard deviation".to_string(),
-                force(Some(sd_n), style) + &cv + &interval.unwrap_or_default(),
-            )
-        }));
+        let sd = of.sd_n.map(|sd_n| match sd_n {
+            sd_n if sd_n > 0.0 => force(Some(sd_n), style) + &cv + &interval.unwrap_or_default(),
+            _ => "none to be seen: all are the same".into(),
+        });
+        lines.extend(sd.map(|says| ("standard deviation".to_string(), says)));
     }
     if let Some(of) = &kind.summary_with_set_aside {
         let sd = of
@@ -246,6 +245,9 @@ fn of_limits(kind: &KindAnswer, answer: &SeriesAnswer, style: Style) -> Vec<(Str
     for limit in &kind.limits {
         let how = match limit.factor {
             Some(factor) => format!("mean less {factor:.2} standard deviations"),
+            None if limit.method == "any shape" => {
+                format!("any shape: {} are known to hold it", limit.of)
+            }
             None => limit.method.clone(),
         };
         let none = if limit.limit_n > 0.0 {
@@ -288,14 +290,7 @@ fn of_claim(kind: &KindAnswer, style: Style) -> Vec<(String, String)> {
         )
     }));
     if kind.supported == Supported::NotShown {
-        let needed = match kind.specimens_needed {
-            Some(needed) if needed > kind.failed => {
-                format!("{needed} specimens in all, if mean and scatter stay as they are: a plan, no promise")
-            }
-            Some(_) => "no more by scatter; what is open is told above".into(),
-            None => "no number helps if mean and scatter stay as they are, or so few tell no number".into(),
-        };
-        lines.push(("to show it".to_string(), needed));
+        lines.push(("to show it".to_string(), to_show(kind)));
     }
     lines.extend(kind.share_that_held.filter(|share| *share > 0.0).map(|share| {
         (
@@ -327,6 +322,61 @@ fn of_claim(kind: &KindAnswer, style: Style) -> Vec<(String, String)> {
         ));
     }
     lines
+}
+
+/// Says what it takes to show a claim that is not shown.
+fn to_show(kind: &KindAnswer) -> String {
+    let by_scatter = match (kind.specimens_needed, &kind.summary) {
+        (Some(needed), _) if needed > kind.failed => Some(format!(
+            "{needed} specimens in all, if mean and scatter stay as they are: a plan, no promise"
+        )),
+        (Some(_), _) => None,
+        (None, None) => by_count(kind),
+        (None, Some(of)) if of.n < 3 => {
+            Some("three that fail at the least, to tell anything of the scatter".into())
+        }
+        (None, Some(of)) if of.sd_n == Some(0.0) => {
+            Some("forces that are read finer: values that are all the same tell no number".into())
+        }
+        (None, Some(_)) => Some("no number helps if mean and scatter stay as they are".into()),
+    };
+    let told: Vec<String> = by_scatter.into_iter().chain(open(kind)).collect();
+    if told.is_empty() {
+        return "a cell that is known better: one failed above what is to be held by less than the cell may be off".into();
+    }
+    told.join("; ")
+}
+
+/// Says how many must hold where none failed.
+fn by_count(kind: &KindAnswer) -> Option<String> {
+    let many = kind.all_must_hold?;
+    Some(format!(
+        "pull until they fail, three at the least; or {many} that all hold what is to be held for sure, whatever way strengths scatter"
+    ))
+}
+
+/// Lists what keeps a claim open whatever the limit is.
+fn open(kind: &KindAnswer) -> Vec<String> {
+    let counted = |is: &dyn Fn(&SpecimenAnswer) -> bool| -> Vec<&str> {
+        let each = kind.specimens.iter();
+        let each = each.filter(|(_, specimen)| specimen.set_aside.is_none() && is(specimen));
+        each.map(|(name, _)| name.as_str()).collect()
+    };
+    let required_n = kind.claim.as_ref().map_or(0.0, |claim| claim.required_n);
+    let unseen = counted(&SpecimenAnswer::leaves_open);
+    let low = counted(&|specimen| specimen.is_at_least && specimen.strength_n < required_n);
+    let says =
+        |names: &[&str], says: &str| (!names.is_empty()).then(|| format!("{}: {says}", names.join(", ")));
+    [
+        says(&unseen, "left open until somebody writes down how they ended (`saw`)"),
+        says(
+            &low,
+            "stopped below what is to be held, which hides what they would have done: pull others up to it and on",
+        ),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
 }
 
 fn compared(comparison: &Comparison, answer: &SeriesAnswer, page: &Page) -> String {

@@ -1,7 +1,7 @@
 //! `plimsoll prove`: pages, JSON, plots, exit statuses, what it asks for.
 
 use crate::check::assert_valid;
-use crate::support::{folder, plimsoll, ran, root, run};
+use crate::support::{flat, folder, plimsoll, ran, root, run};
 use serde_json::Value;
 use std::fmt::Write as _;
 
@@ -224,7 +224,7 @@ fn a_series_that_can_not_be_used_is_a_mistake_of_the_rig() {
         let rigs = folder(&[("rig.toml", &proved_rig(rope, proved_by)), ("eyes.toml", series)]);
         let ran = run(rigs.path(), &["check", "rig.toml"]);
         assert_eq!((ran.status, ran.out.as_str()), (2, ""));
-        ran.err
+        flat(&ran.err)
     };
     let (rope, right) = ("rope-7x19-galv-1/4", typed_series(&[5400, 5200]));
     let cases = [
@@ -269,7 +269,8 @@ fn tests_of_ends_that_are_made_up_otherwise_say_nothing_of_a_makeup() {
         let rig = proved_rig("rope-7x19-galv-1/4", "{ series = \"eyes.toml\" }");
         let series = clipped(&typed_series(&[5400, 5200]), of_series);
         let rigs = folder(&[("rig.toml", &clipped(&rig, of_rig)), ("eyes.toml", &series)]);
-        run(rigs.path(), &["check", "rig.toml"]).err
+        let err = run(rigs.path(), &["check", "rig.toml"]).err;
+        flat(&err)
     };
     assert!(
         told(2, 3).contains("made up otherwise than in makeup `m`: clips 2, tested 3"),
@@ -320,7 +321,7 @@ fn one_log_is_one_specimen_and_no_tests_rate_what_its_maker_does_not() {
         twice.err
     );
     let unrated = series("rope-7x7-galv-1/8", "peak = \"1300 lb\"");
-    let out = unrated.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let out = flat(&unrated.out);
     assert!(
         unrated.status == 1 && out.contains("does not rate it on `rope-7x7-galv-1/8`"),
         "{out}"
@@ -341,7 +342,7 @@ fn what_does_not_go_together_is_told() {
     let text = text + "specimens.log = { log = \"a.csv\", saw = \"did not fail\" }\n";
     let folder = folder(&[("eyes.toml", &text), ("a.csv", &held)]);
     let ran = run(folder.path(), &["prove", "eyes.toml"]);
-    let out = ran.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let out = flat(&ran.out);
     for says in [
         "the cell was calibrated on 2026-06-01, after the pulls of 2026-05-11",
         "that the cell goes to: one of both is wrong",
@@ -409,4 +410,191 @@ fn a_plan_tells_how_many_and_writes_the_sheet() {
             insta::assert_snapshot!(format!("prove-plan-{columns}"), ran.out);
         });
     }
+}
+
+/// A specimen that failed below 80 % of the breaking force of its rope: what its series tells of the rate is what its log alone tells.
+#[test]
+fn the_rate_is_told_alike_by_a_series_and_by_its_log() {
+    let key = "rate_above_80_percent_n_per_s";
+    let series = json(&run(&root(), &["prove", SERIES, "--json"]).out);
+    let in_series = &series["kinds"]["loop"]["specimens"]["a"]["log"];
+    let log = |more: &[&str]| {
+        let words = [&["prove", "log", "examples/pulls/loop-a.csv", "--json"][..], more].concat();
+        json(&run(&root(), &words).out)
+    };
+    for log in [log(&[]), log(&["--breaking", "2000 lb"])] {
+        assert!(log[key].as_f64().unwrap() > 0.0);
+        assert_eq!(log[key], in_series[key]);
+    }
+    let warnings = in_series["warnings"].as_array().unwrap();
+    assert!(
+        warnings.iter().all(|warning| warning["code"] != "rate-not-known"),
+        "{warnings:?}"
+    );
+    assert!(in_series["rate_is_kept"].is_null());
+}
+
+/// A machine that is as soft as all of it together is told, by the log alone and by its series.
+#[test]
+fn a_stiffness_of_the_machine_that_can_not_be_is_told() {
+    let log = |stiffness: &str| {
+        let words = [
+            "prove",
+            "log",
+            "examples/pulls/loop-a.csv",
+            "--machine-stiffness",
+            stiffness,
+        ];
+        run(&root(), &words).out
+    };
+    let says = "the stiffness of the machine as stated";
+    // It is 437 kN/m with the machine in it.
+    assert!(log("430 kN/m").contains(says) && !log("440 kN/m").contains(says));
+    let csv = fs_err::read_to_string(root().join("examples/pulls/loop-a.csv")).unwrap();
+    let text = format!(
+        "[machine]\nstiffness = \"0.4 kN/mm\"\n{}specimens.log = {{ log = \"a.csv\", saw = \"pulled out\" }}\n",
+        typed_series(&[5400]).replace("title", "#")
+    );
+    let text = format!("title = \"soft\"\n{text}");
+    let folder = folder(&[("eyes.toml", &text), ("a.csv", &csv)]);
+    let ran = run(folder.path(), &["prove", "eyes.toml"]);
+    assert!(ran.out.contains(says), "{}{}", ran.out, ran.err);
+}
+
+/// A rig whose makeup names tests of which something does not go together is told so.
+#[test]
+fn check_tells_that_there_are_doubts_about_the_tests() {
+    let rig = proved_rig("rope-7x19-galv-1/4", "{ series = \"eyes.toml\" }");
+    let checked = |series: &str| {
+        let rigs = folder(&[("rig.toml", &rig), ("eyes.toml", series)]);
+        let ran = run(rigs.path(), &["check", "rig.toml"]);
+        assert_eq!(ran.err, "");
+        flat(&ran.out)
+    };
+    let right = typed_series(&[8000, 8010, 8020]);
+    let wrong = right.replace("[kinds.eye]", "[cell]\ncapacity = \"8005 lb\"\n[kinds.eye]");
+    assert!(!checked(&right).contains("doubt"));
+    let out = checked(&wrong);
+    for says in [
+        "there are 2 doubts about them",
+        "CAUTION pull-tests: makeups.m",
+        "that the cell goes to",
+    ] {
+        assert!(out.contains(says), "{says}: {out}");
+    }
+}
+
+/// What it takes to show a claim is said as it is: no sentence points at something that is not there.
+#[test]
+fn what_keeps_a_claim_open_is_told() {
+    let told = |series: &str| {
+        let folder = folder(&[("eyes.toml", series)]);
+        let out = run(folder.path(), &["prove", "eyes.toml"]).out;
+        flat(&out)
+    };
+    let stopped = |peaks: &[u32]| typed_series(peaks).replace("pulled out", "did not fail");
+    let cases = [
+        (
+            typed_series(&[8000, 8010]),
+            "to show it: three that fail at the least",
+        ),
+        (
+            typed_series(&[8000, 8000, 8000]),
+            "to show it: forces that are read finer",
+        ),
+        (
+            stopped(&[5100, 5200]),
+            "299 that all hold what is to be held for sure",
+        ),
+        (
+            typed_series(&[8000, 8010, 8020])
+                + "specimens.low = { peak = \"4000 lb\", saw = \"did not fail\" }\n",
+            "to show it: low: stopped below what is to be held",
+        ),
+    ];
+    for (series, says) in cases {
+        let out = told(&series);
+        assert!(out.contains(says), "{says}: {out}");
+    }
+    let same = told(&typed_series(&[8000, 8000, 8000]));
+    assert!(
+        !same.contains("true mean") && same.contains("standard deviation: none to be seen"),
+        "{same}"
+    );
+}
+
+/// Who asks for SI reads SI first, on every page and in every sentence; lines of complaints keep to the width.
+#[test]
+fn pages_keep_to_the_units_and_to_the_width() {
+    for words in [
+        &["prove", SERIES][..],
+        &["prove", "plan", SERIES],
+        &["prove", "log", "examples/pulls/loop-a.csv"],
+    ] {
+        let in_units = |units: &str| flat(&run(&root(), &[words, &["--units", units]].concat()).out);
+        let (us, si) = (in_units("us"), in_units("si"));
+        assert!(
+            us.contains("lb (") && !us.contains("kN (") && !us.contains("J ("),
+            "{us}"
+        );
+        assert!(!si.contains("lb (") && si.contains("J ("), "{si}");
+    }
+    let mut command = plimsoll();
+    command.current_dir(root()).env("COLUMNS", "80");
+    command.args(["prove", "log", "examples/pulls/loop-a.csv", "--unit", "ton"]);
+    let ran = ran(&mut command);
+    assert!(
+        ran.status == 2 && ran.err.starts_with("error: --unit: `ton`"),
+        "{}",
+        ran.err
+    );
+    assert!(
+        ran.err.lines().count() > 1 && ran.err.lines().all(|line| line.chars().count() <= 80),
+        "{}",
+        ran.err
+    );
+}
+
+/// Each reading of the sheet whose unit is left open has a blank for it, and the help says what status 1 means.
+#[test]
+fn readings_of_the_sheet_have_units() {
+    let rigs = folder(&[("eyes.toml", &typed_series(&[]))]);
+    run(
+        rigs.path(),
+        &["prove", "plan", "eyes.toml", "--sheet", "sheet.txt"],
+    );
+    let sheet = fs_err::read_to_string(rigs.path().join("sheet.txt")).unwrap();
+    for reading in [
+        "peak",
+        "first break at",
+        "zero before",
+        "zero after, unloaded",
+        "preload",
+        "stopped at",
+        "slips at",
+        "by how much",
+        "free length",
+        "pin",
+        "tail beyond fitting",
+        "torque, setting measured",
+        "temperature",
+        "cell goes up to",
+    ] {
+        let line = sheet
+            .lines()
+            .find(|line| line.contains(&format!("{reading} ")) && line.contains("___"));
+        let line = line.unwrap_or_else(|| panic!("{reading}: {sheet}"));
+        let after = line
+            .split_once(reading)
+            .unwrap()
+            .1
+            .trim_start_matches(|c: char| c != '_');
+        assert!(after.trim_start_matches('_').starts_with(" unit ___"), "{line}");
+    }
+    let help = run(&root(), &["prove", "--help"]).out;
+    let help = flat(&help);
+    assert!(
+        help.contains("Exit status 1") && help.contains("if more is claimed than its maker rates"),
+        "{help}"
+    );
 }

@@ -1,7 +1,7 @@
 //! The other questions: explain, line, parts, rules, new, schema, completions, man.
 
 use crate::check::assert_valid;
-use crate::support::{fit, folder, run};
+use crate::support::{fit, flat, folder, run};
 use serde_json::Value;
 
 fn json(out: &str) -> Value {
@@ -61,7 +61,7 @@ fn explain_of_an_unknown_number_says_the_nearest() {
     let ran = run(here.path(), &["explain", "rig.toml", "lines.left.workingload"]);
     assert_eq!((ran.status, ran.out.as_str()), (2, ""));
     assert!(
-        ran.err.contains("did you mean `lines.left.working_load`?"),
+        flat(&ran.err).contains("did you mean `lines.left.working_load`?"),
         "{}",
         ran.err
     );
@@ -154,7 +154,7 @@ fn line_says_all_that_is_wrong_with_the_question() {
         "`60` is a bare number",
         "`audience` does not say who is below",
     ] {
-        assert!(ran.err.contains(says), "{}", ran.err);
+        assert!(flat(&ran.err).contains(says), "{}", ran.err);
     }
 }
 
@@ -198,7 +198,7 @@ fn parts_are_listed_searched_and_shown() {
     assert!(none.err.contains("try fewer words"), "{}", none.err);
     let strange = run(here.path(), &["parts", "show", "eye-clips-1/8"]);
     assert!(
-        strange.err.contains("did you mean `clips-forged-1/8`?"),
+        flat(&strange.err).contains("did you mean `clips-forged-1/8`?"),
         "{}",
         strange.err
     );
@@ -249,7 +249,7 @@ fn rules_are_listed_with_the_practices_and_shown() {
     let id = all[0]["id"].as_str().unwrap();
     let unknown = run(here.path(), &["rules", &id[..id.len() - 1]]);
     assert!(
-        unknown.status == 2 && unknown.err.contains(&format!("did you mean `{id}`?")),
+        unknown.status == 2 && flat(&unknown.err).contains(&format!("did you mean `{id}`?")),
         "{}",
         unknown.err
     );

@@ -24,6 +24,11 @@ pub struct Ran {
     pub err: String,
 }
 
+/// Gives a text however its lines were broken.
+pub fn flat(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 /// Runs the program in a folder.
 pub fn run(folder: &Path, words: &[&str]) -> Ran {
     ran(plimsoll().current_dir(folder).args(words))

@@ -10,6 +10,7 @@ use crate::finding::{Finding, Severity};
 use crate::rule::{Judged, Rule, SourceRef};
 use crate::says;
 use parts::Evidence;
+use quantity::{Kind, Style};
 use working::Seen;
 
 /// From so many specimens on, a lower limit reduces the working load.
@@ -20,7 +21,8 @@ pub(crate) static RULE: Rule = Rule {
     title: "Pull tests bear the rating out",
     statement: "No specimen of a makeup failed under the rating of the part that was tested times its design factor, unless somebody wrote down \
                 why and what was done about it. A lower limit of its tests that is below that reduces the working load from ten specimens on, and is \
-                a caution with fewer. Tests never raise a rating, and never rate a part that has none. They are slow pulls of new specimens: they say \
+                a caution with fewer. Tests never raise a rating, and never rate a part that has none. A claim that asks for less than the maker does, and what does not \
+                go together in what is told of the tests, are cautions. They are slow pulls of new specimens: they say \
                 nothing of vibration, creep, weather and time.",
     sources: &[SourceRef::Plain(
         "what few tests show is a limit with a confidence, and no rating",
@@ -38,13 +40,17 @@ fn judge(judged: &Judged<'_>) -> Vec<Finding> {
         made.makeup
             .evidence
             .iter()
-            .flat_map(move |evidence| of(evidence, &subject))
+            .flat_map(move |evidence| of(evidence, &subject, Style::both()))
     });
     each.collect()
 }
 
-/// Judges evidence by itself, about a subject.
-pub fn of(evidence: &Evidence, subject: &str) -> Vec<Finding> {
+/// Prints a force.
+type Print<'a> = &'a dyn Fn(f64) -> String;
+
+/// Judges evidence by itself, about a subject; forces are printed in both units, those of `style` first.
+pub fn of(evidence: &Evidence, subject: &str, style: Style) -> Vec<Finding> {
+    let force = |force_n: f64| Kind::Force.print(force_n, style.in_sentences());
     let required_n = evidence.required_n.value();
     let low = evidence
         .failed
@@ -56,8 +62,8 @@ pub fn of(evidence: &Evidence, subject: &str) -> Vec<Finding> {
                 "specimen `{}` of \"{}\" failed at {}, less than the {} that `{}` is to hold",
                 specimen.name,
                 evidence.series,
-                says::newtons(specimen.strength_n),
-                says::force(&evidence.required_n),
+                force(specimen.strength_n),
+                force(required_n),
                 evidence.part
             );
             let about = format!("{} failed", specimen.name);
@@ -76,27 +82,69 @@ pub fn of(evidence: &Evidence, subject: &str) -> Vec<Finding> {
             .about(about)
         })
         .collect();
-    findings.extend(limit(evidence, subject));
-    findings.extend(claims_more(evidence, subject));
+    findings.extend(limit(evidence, subject, &force));
+    findings.extend(claims_more(evidence, subject, &force));
+    findings.extend(claims_less(evidence, subject, &force));
     findings.extend(unrated(evidence, subject));
-    findings.extend(slipped(evidence, subject));
+    findings.extend(slipped(evidence, subject, &force));
+    findings.extend(doubted(evidence, subject));
     findings.extend(invented(evidence, subject));
     findings
 }
 
 /// No tests raise a rating.
-fn claims_more(evidence: &Evidence, subject: &str) -> Option<Finding> {
+fn claims_more(evidence: &Evidence, subject: &str, force: Print<'_>) -> Option<Finding> {
     let claimed_n = evidence.claims_more_n?;
     let says = format!(
         "\"{}\" claims a working load of {} for `{}`, more than its maker rates it for; tests never raise a rating",
         evidence.series,
-        says::newtons(claimed_n),
+        force(claimed_n),
         evidence.part
     );
     Some(
         RULE.stop(subject, says, "Claim no more than the rating.")
             .about("claims more"),
     )
+}
+
+/// What is shown at less than the maker asks for does not bear the rating out.
+fn claims_less(evidence: &Evidence, subject: &str, force: Print<'_>) -> Option<Finding> {
+    let less = evidence.claims_less?;
+    let asks = format!(
+        "{} is to be held by the claim, {} by the rating and the factor of the maker",
+        force(less.required_n),
+        force(less.maker_n)
+    );
+    let part = &evidence.part;
+    let says = if less.design_factor < less.maker_factor {
+        format!(
+            "the claim for `{part}` in \"{}\" is examined at a design factor of {}, lower than the {} of its maker: {asks}",
+            evidence.series, less.design_factor, less.maker_factor
+        )
+    } else {
+        format!(
+            "the claim for `{part}` in \"{}\" asks for less than its maker does, and tests that support it do not bear the rating out: {asks}",
+            evidence.series
+        )
+    };
+    let mend = "Claim at the design factor of the maker or a greater one; leave the claim out to examine the rating.";
+    Some(RULE.caution(subject, says, mend).about("claims less"))
+}
+
+/// What does not go together proves nothing until somebody finds out which of it is wrong.
+fn doubted(evidence: &Evidence, subject: &str) -> Option<Finding> {
+    let first = evidence.doubts.first()?;
+    let more = match evidence.doubts.len() - 1 {
+        0 => String::new(),
+        more => format!("; and {more} more (`plimsoll prove` tells all of it)"),
+    };
+    let says = format!(
+        "there are doubts about the tests in \"{}\": {first}{more}",
+        evidence.series
+    );
+    let mend =
+        "Find out which of it is wrong, and write it down rightly; until then do not lean on these tests.";
+    Some(RULE.caution(subject, says, mend).about("doubts"))
 }
 
 /// No tests rate what its maker does not.
@@ -112,15 +160,15 @@ fn unrated(evidence: &Evidence, subject: &str) -> Option<Finding> {
 }
 
 /// What slips does not hold where it was set.
-fn slipped(evidence: &Evidence, subject: &str) -> Option<Finding> {
+fn slipped(evidence: &Evidence, subject: &str, force: Print<'_>) -> Option<Finding> {
     let each = evidence.slipped.iter();
     let each: Vec<String> = each
-        .map(|(name, force_n)| format!("`{name}` at {}", says::newtons(*force_n)))
+        .map(|(name, force_n)| format!("`{name}` at {}", force(*force_n)))
         .collect();
     let says = format!(
         "the rope slipped in specimens of \"{}\" below the {} that `{}` is to hold: {}",
         evidence.series,
-        says::force(&evidence.required_n),
+        force(evidence.required_n.value()),
         evidence.part,
         each.join(", ")
     );
@@ -140,33 +188,73 @@ fn invented(evidence: &Evidence, subject: &str) -> Option<Finding> {
         .then(|| RULE.caution(subject, says, mend).about("invented"))
 }
 
-fn limit(evidence: &Evidence, subject: &str) -> Option<Finding> {
-    let limit_n = evidence.limit_n.as_ref()?;
-    if limit_n.value() >= evidence.required_n.value() {
+fn limit(evidence: &Evidence, subject: &str, force: Print<'_>) -> Option<Finding> {
+    let limit_n = evidence.limit_n.as_ref()?.value();
+    let required_n = evidence.required_n.value();
+    if limit_n >= required_n {
         return None;
     }
     let [share, confidence] = evidence.level.map(says::share);
     let says = format!(
         "{} pull tests in \"{}\" show no more than {} for {share} of all such lines with a confidence of {confidence}, less than the {} that `{}` is \
          to hold",
-        evidence.count,
+        evidence.limit_of,
         evidence.series,
-        says::newtons(limit_n.value().max(0.0)),
-        says::force(&evidence.required_n),
+        force(limit_n.max(0.0)),
+        force(required_n),
         evidence.part
     );
-    let (more, mend) = if evidence.count >= ENOUGH {
+    let (cause, mend) = cause(evidence, (limit_n, required_n), force);
+    let (does, mend) = if evidence.limit_of >= ENOUGH {
         (
-            "; the working load is reduced by that",
-            "Use it for less, or find what scatters.",
+            "the working load is reduced by that",
+            mend.unwrap_or("Use it for less, or find what scatters."),
         )
     } else {
         (
-            "; with so few that is mostly the price of few tests, and reduces nothing",
-            "Pull more specimens (`plimsoll prove` says how many may do).",
+            "fewer than ten reduce no working load",
+            mend.unwrap_or("Pull more specimens (`plimsoll prove` says how many may do)."),
         )
     };
-    Some(RULE.caution(subject, says + more, mend).about("limit"))
+    let cause = cause.map(|cause| format!("; {cause}")).unwrap_or_default();
+    Some(
+        RULE.caution(subject, format!("{says}{cause}; {does}"), mend)
+            .about("limit"),
+    )
+}
+
+/// Says why a limit is below what is asked for, and what mends that where it is not what mends few tests.
+fn cause(
+    evidence: &Evidence,
+    (limit_n, required_n): (f64, f64),
+    force: Print<'_>,
+) -> (Option<String>, Option<&'static str>) {
+    let cell = evidence.cell.unwrap_or(0.0);
+    let without_n = limit_n / (1.0 - cell);
+    let mean_n = evidence.mean_n.map(|mean_n| (1.0 - cell) * mean_n);
+    if without_n >= required_n {
+        let why = format!(
+            "that is for the {} that the cell may be off, without which it were {}, and enough",
+            says::share(cell),
+            force(without_n)
+        );
+        let mend = "Have the cell calibrated better, or pull with one that is known better; more specimens help less.";
+        return (Some(why), Some(mend));
+    }
+    if let Some(mean_n) = mean_n.filter(|mean_n| *mean_n <= required_n) {
+        let off = if cell > 0.0 {
+            ", less what the cell may be off,"
+        } else {
+            ""
+        };
+        let why = format!(
+            "their mean{off} is {}, no more than that: no number of tests helps",
+            force(mean_n)
+        );
+        return (Some(why), Some("Use it for less."));
+    }
+    let few = "that is mostly the price of few tests".to_string();
+    ((evidence.limit_of < ENOUGH).then_some(few), None)
 }
 
 #[cfg(test)]
@@ -174,7 +262,6 @@ mod tests {
     use super::*;
     use crate::samples::{self, LB};
     use parts::FailedSpecimen;
-    use quantity::Kind;
     use std::sync::Arc;
     use working::{Number, Source};
 
@@ -199,6 +286,7 @@ mod tests {
             invented: false,
             from: "rating".into(),
             claims_more_n: None,
+            claims_less: None,
             is_unrated: false,
             slipped: Vec::new(),
             is_unsure: false,
@@ -207,6 +295,11 @@ mod tests {
             design_factor: number(Kind::Number, 5.0),
             failed: failed.collect(),
             count: pounds.len(),
+            held: 0,
+            mean_n: None,
+            cell: None,
+            doubts: Vec::new(),
+            limit_of: pounds.len(),
             limit_n: limit.map(|pounds| samples::force(pounds * LB)),
             level: [0.99, 0.95],
         }];

@@ -93,8 +93,9 @@ proptest! {
     fn both_is_us_with_si_in_brackets(kind in kind(), value in value(), style in style()) {
         let print = |units| kind.print(value, Style { units, ..style });
         let (us, si) = (print(Units::Us), print(Units::Si));
-        let both = if us == si { us } else { format!("{us} ({si})") };
-        prop_assert_eq!(print(Units::Both), both);
+        let beside = |first: &str, second: &str| if first == second { first.to_string() } else { format!("{first} ({second})") };
+        prop_assert_eq!(print(Units::Both), beside(&us, &si));
+        prop_assert_eq!(print(Units::SiThenUs), beside(&si, &us));
     }
 
     #[test]

@@ -81,7 +81,8 @@ pub fn answer(asked: &Log, surroundings: &Surroundings) -> Answer {
         columns: [asked.time_column, asked.force_column, asked.travel_column],
         decimal: asked.decimal.clone(),
         rate_hz: asked.rate,
-        plot: asked.plot.as_ref().map(|_| style.units),
+        plot: asked.plot.is_some(),
+        style,
     };
     let LogReply { answer, plot_svg } = match read(asked, &ask) {
         Ok(reply) => reply,

@@ -37,13 +37,14 @@ pub fn answer(asked: &Plan, surroundings: &Surroundings) -> Answer {
         Ok(read) => read,
         Err(answer) => return answer,
     };
-    let plan = match app::prove_plan(&shelving.shelf, &document.text()) {
+    let style = asked.units.style(shelving.units);
+    let plan = match app::prove_plan(&shelving.shelf, &document.text(), style) {
         Ok(plan) => plan,
         Err(mistakes) => {
             return Answer::mistakes(mistakes.render(surroundings.width, surroundings.colour_of_mistakes));
         }
     };
-    let page = surroundings.page(asked.units.style(shelving.units));
+    let page = surroundings.page(style);
     let out = if asked.json {
         json_text(&json!(plan))
     } else {

@@ -45,7 +45,8 @@ pub fn answer(asked: &Series, surroundings: &Surroundings) -> Answer {
     let style = asked.units.style(shelving.units);
     let ask = SeriesAsk {
         working: asked.working,
-        plot: asked.plot.as_ref().map(|_| style.units),
+        plot: asked.plot.is_some(),
+        style,
     };
     let reply = match app::prove_series(&shelving.shelf, &document.text(), &beside(file), ask) {
         Ok(reply) => reply,
