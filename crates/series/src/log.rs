@@ -60,6 +60,8 @@ pub struct LogAnswer {
     pub noise_n: f64,
     /// The least step of the readings, N; 0 where there is none to be seen.
     pub count_n: f64,
+    /// The least fall of the force that the log surely shows, N.
+    pub least_fall_n: f64,
     /// How many spikes were left out.
     pub spikes: usize,
     /// What comes and goes evenly.
@@ -152,40 +154,20 @@ pub struct HoldAnswer {
     pub has_events: bool,
 }
 
-/// From this share of the breaking force on it is asked how fast the force grows.
-const ASKED_FROM: f64 = 0.8;
-
-/// Looks at a log. Where the force never came to 80 % of the breaking force of the rope, how fast it grew is told past 80 % of its peak.
-fn examined(log: &Log, known: &LogKnown) -> (Specimen, bool) {
-    let with = |breaking_n: Option<f64>| {
-        examine(
-            log,
-            &Known {
-                breaking_n,
-                capacity_n: known.capacity_n,
-                machine_n_per_m: known.machine_n_per_m,
-            },
-        )
-    };
-    let specimen = with(known.breaking_n);
-    let peak_n = specimen.peak.force_n;
-    let is_below = known
-        .breaking_n
-        .is_some_and(|breaking_n| peak_n < ASKED_FROM * breaking_n);
-    if is_below {
-        (with(None), true)
-    } else {
-        (specimen, false)
-    }
-}
-
 /// Says what a log shows, in sentences with the units of `style` first.
 #[must_use]
 pub fn log_answer(name: &str, log: &Log, known: &LogKnown, style: Style) -> LogAnswer {
-    let (specimen, is_below) = examined(log, known);
+    let specimen = examine(
+        log,
+        &Known {
+            breaking_n: known.breaking_n,
+            capacity_n: known.capacity_n,
+            machine_n_per_m: known.machine_n_per_m,
+        },
+    );
     let peak_n = specimen.peak.force_n;
     let of_breaking = |force_n: f64| known.breaking_n.map(|breaking_n| force_n / breaking_n);
-    let asked_n = known.breaking_n.filter(|_| !is_below);
+    let asked_n = known.breaking_n.filter(|_| !specimen.is_below_80);
     let rate = specimen.rate_n_per_s.zip(asked_n);
     let energies = energies(&specimen, known);
     LogAnswer {
@@ -202,6 +184,7 @@ pub fn log_answer(name: &str, log: &Log, known: &LogKnown, style: Style) -> LogA
         drift_n: specimen.drift_n,
         noise_n: specimen.noise_n,
         count_n: specimen.count_n,
+        least_fall_n: specimen.least_fall_n,
         spikes: specimen.spikes,
         hum: specimen.hum.map(|(hz, size_n)| Hum { hz, size_n }),
         rate_below_80_percent_n_per_s: specimen.rate_before_n_per_s,
@@ -221,12 +204,7 @@ pub fn log_answer(name: &str, log: &Log, known: &LogKnown, style: Style) -> LogA
         preloads: specimen.preloads.clone(),
         mode: specimen.mode.in_words().to_string(),
         censored: specimen.at_least.is_some(),
-        warnings: warnings(
-            (log, &specimen),
-            (known, is_below),
-            energies.range_j,
-            style.in_sentences(),
-        ),
+        warnings: warnings((log, &specimen), known, energies.range_j, style.in_sentences()),
         cautions: practice::cautions().iter().map(ToString::to_string).collect(),
     }
 }

@@ -8,7 +8,7 @@
 
 use crate::log::LogKnown;
 use proving::log::Log;
-use proving::specimen::{AtLeast, Kind, Mode, Specimen, keeps_rate};
+use proving::specimen::{AtLeast, Event, Kind, Mode, Specimen, keeps_rate};
 use quantity::{Kind as Of, Style};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -41,6 +41,10 @@ pub enum WarningCode {
     FirstBreak,
     /// The log does not tell slips from breaks.
     CauseNotKnown,
+    /// The log is too noisy, coarse or slow to show small falls.
+    SmallFalls,
+    /// The force went at once, and came again.
+    LoadedAgain,
     /// Something that comes and goes evenly lies over the force.
     Hum,
     /// Readings that stand out were left out.
@@ -64,13 +68,19 @@ pub struct Warning {
 const UNSURE: f64 = 0.01;
 /// A log that begins with more than this share of the peak was begun under load, or the cell was not set to nought.
 const BEGUN_UNDER_LOAD: f64 = 0.05;
+/// A log that hides falls of more than this share of the peak is worth a word.
+const HIDES: f64 = 0.02;
+/// A force of this share of the peak that went to less than the other share at once is gone, and comes again no sooner than this.
+const WENT: f64 = 0.3;
+const NOTHING: f64 = 0.05;
+const AGAIN_S: f64 = 1.0;
 /// A zero that moves by more than this share of the greatest force is worth a word.
 const DRIFT: f64 = 0.005;
 
-/// Lists what to mind about a log. `is_below` says that the force never came to 80 % of the breaking force of the rope.
+/// Lists what to mind about a log.
 pub(crate) fn warnings(
     (log, specimen): (&Log, &Specimen),
-    (known, is_below): (&LogKnown, bool),
+    known: &LogKnown,
     stored_range_j: Option<[f64; 2]>,
     style: Style,
 ) -> Vec<Warning> {
@@ -82,7 +92,7 @@ pub(crate) fn warnings(
             "without the breaking force of the rope it can not be told whether the force grew too fast past 80 % of it; say it (--breaking; in a series \
              `breaking`)",
         )),
-        (Some(rate), Some(_)) if is_below => rate_below(rate, specimen.peak.force_n),
+        (Some(rate), Some(_)) if specimen.is_below_80 => rate_below(rate, specimen.peak.force_n),
         (Some(rate), Some(breaking_n)) => rate_past_80(rate, breaking_n),
     };
     let all = [
@@ -95,6 +105,8 @@ pub(crate) fn warnings(
         gaps(log),
         first_break(specimen, style),
         causes(log, specimen),
+        small_falls(specimen, style),
+        loaded_again(specimen, style),
         over_it(specimen, style),
         spikes(specimen),
         in_holds(specimen, style),
@@ -291,6 +303,43 @@ fn causes(log: &Log, specimen: &Specimen) -> Option<Warning> {
         warning(
             WarningCode::CauseNotKnown,
             format!("whether {what} a slip or a break can not be told: {why}; say what you saw and heard"),
+        )
+    })
+}
+
+fn small_falls(specimen: &Specimen, style: Style) -> Option<Warning> {
+    (specimen.least_fall_n > HIDES * specimen.peak.force_n).then(|| {
+        warning(
+            WarningCode::SmallFalls,
+            format!(
+                "falls of less than {} ({:.1} % of the peak) do not show surely in this log (noise, coarse steps, or readings too far apart): that it tells                  of none does not mean that nothing slipped or broke",
+                force(specimen.least_fall_n, style),
+                100.0 * specimen.least_fall_n / specimen.peak.force_n
+            ),
+        )
+    })
+}
+
+/// What went at once and left nothing has failed; what is pulled afterwards may be another specimen.
+fn loaded_again(specimen: &Specimen, style: Style) -> Option<Warning> {
+    let peak_n = specimen.peak.force_n;
+    let is_gone = |event: &&Event| {
+        event.before_n > WENT * peak_n && event.before_n - event.seen_drop_n < NOTHING * peak_n
+    };
+    let gone = specimen.events.iter().find(is_gone)?;
+    let comes_again = specimen.peak.at_s > gone.at_s + AGAIN_S
+        || specimen
+            .events
+            .iter()
+            .any(|event| event.at_s > gone.at_s + AGAIN_S && event.before_n > WENT * peak_n);
+    comes_again.then(|| {
+        warning(
+            WarningCode::LoadedAgain,
+            format!(
+                "nothing was left of {} at {:.2} s, and it was pulled again after that: if two tests stand in this log, part them; if not, say what let go                  first",
+                force(gone.before_n, style),
+                gone.at_s
+            ),
         )
     })
 }

@@ -204,6 +204,10 @@ fn lines(answer: &LogAnswer, style: Style) -> Vec<(&'static str, String)> {
         "scatter of one reading",
         Some(force(Some(answer.noise_n), style) + &count.unwrap_or_default()),
     );
+    add(
+        "least fall that surely shows",
+        Some(force(Some(answer.least_fall_n), style)),
+    );
     let preloads: Vec<String> = answer
         .preloads
         .iter()

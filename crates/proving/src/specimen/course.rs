@@ -49,6 +49,8 @@ pub struct Preload {
 pub(crate) struct Course {
     pub(crate) stiffness_n_per_m: Option<f64>,
     pub(crate) work_j: Option<f64>,
+    /// Whether the force never came to 80 % of the breaking force.
+    pub(crate) is_below_80: bool,
     pub(crate) rate_n_per_s: Option<f64>,
     pub(crate) rate_before_n_per_s: Option<f64>,
     pub(crate) holds: Vec<Hold>,
@@ -75,7 +77,10 @@ impl Course {
     pub(crate) fn of(curve: &Curve, falls: &[Fall], known: &Known) -> Course {
         let (top, top_n) = curve.top();
         let last_rise = last_rise(curve, top, top_n);
-        let from_n = FROM * known.breaking_n.unwrap_or(top_n);
+        let is_below_80 = known
+            .breaking_n
+            .is_some_and(|breaking_n| top_n < FROM * breaking_n);
+        let from_n = FROM * known.breaking_n.filter(|_| !is_below_80).unwrap_or(top_n);
         let passes = (last_rise..=top).find(|i| curve.force_n[*i] >= from_n);
         let rate = |from: usize, to: usize| rate_n_per_s(curve, falls, from, to);
         let (rate_n_per_s, rate_before_n_per_s) = (
@@ -85,6 +90,7 @@ impl Course {
         let loads_n_per_s = rate_n_per_s.or(rate_before_n_per_s).filter(|rate| *rate > 0.0);
         let holds = holds(curve, falls, top_n, loads_n_per_s);
         Course {
+            is_below_80,
             stiffness_n_per_m: stiffness_n_per_m(curve, falls, &holds, (last_rise, top)),
             work_j: work_j(curve, top),
             rate_n_per_s,

@@ -224,7 +224,7 @@ impl Curve {
     fn usual_steps_n(&self, from: usize, to: usize) -> Vec<f64> {
         let steps = (from + 1..to).map(|at| self.force_n[at] - self.force_n[at - 1]);
         let mut steps: Vec<f64> = steps.collect();
-        let middle = median(&mut steps.clone());
+        let middle = middle_of_quarters(&mut steps.clone());
         let mut off: Vec<f64> = steps.iter().map(|step| (step - middle).abs()).collect();
         let most = 4.0 * TO_SIGMA * median(&mut off);
         for step in &mut steps {
@@ -667,6 +667,17 @@ fn noise_of(force_n: &[f64]) -> (f64, f64) {
     of_bends(force_n.len(), |at| force_n[at])
 }
 
+/// Gives the middle between the value that a quarter of all pass and the one that three quarters do: of values that go to and fro evenly their median
+/// would be one end.
+fn middle_of_quarters(values: &mut [f64]) -> f64 {
+    let Some(last) = values.len().checked_sub(1) else {
+        return 0.0;
+    };
+    let [low, high] =
+        [last / 4, last - last / 4].map(|at| *values.select_nth_unstable_by(at, f64::total_cmp).1);
+    0.5 * (low + high)
+}
+
 /// Tells scatter by how far readings lie off the middle of their neighbours: a steady rise, however steep, is none.
 fn of_bends(count: usize, at: impl Fn(usize) -> f64) -> (f64, f64) {
     let stride = (count / DIFFERENCES).max(1);
@@ -677,7 +688,7 @@ fn of_bends(count: usize, at: impl Fn(usize) -> f64) -> (f64, f64) {
         .filter(|step| *step > 1e-7 * greatest)
         .fold(f64::INFINITY, f64::min);
     let mut bends: Vec<f64> = places().map(|i| at(i - 1) - 2.0 * at(i) + at(i + 1)).collect();
-    let middle = median(&mut bends);
+    let middle = middle_of_quarters(&mut bends);
     for bend in &mut bends {
         *bend = (*bend - middle).abs();
     }

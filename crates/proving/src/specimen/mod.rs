@@ -77,7 +77,9 @@ pub struct Specimen {
     pub elastic_j: Option<f64>,
     /// Its share in the specimen, J.
     pub elastic_alone_j: Option<f64>,
-    /// How fast the force grew from 80 % of the breaking force (of the peak where that is not known) to the peak, N/s.
+    /// Whether the force never came to 80 % of the breaking force of the rope.
+    pub is_below_80: bool,
+    /// How fast the force grew from 80 % of the breaking force (of the peak where that is not known, or the force never came there) to the peak, N/s.
     pub rate_n_per_s: Option<f64>,
     /// How fast it grew below that, N/s.
     pub rate_before_n_per_s: Option<f64>,
@@ -133,6 +135,7 @@ pub fn examine(log: &Log, known: &Known) -> Specimen {
         work_j: course.work_j,
         elastic_j,
         elastic_alone_j: alone.map(|alone| stored_j(peak.force_n, alone)),
+        is_below_80: course.is_below_80,
         rate_n_per_s: course.rate_n_per_s,
         rate_before_n_per_s: course.rate_before_n_per_s,
         holds: course.holds,
