@@ -197,7 +197,7 @@ fn a_rate_is_told_over_more_than_a_step_of_the_cell() {
         } else {
             0.0
         };
-        text + &format!("{t:.1},{:.1}\n", force)
+        text + &format!("{t:.1},{force:.1}\n")
     });
     let (_, specimen) = seen(&text);
     assert!((specimen.count_n - 100.0).abs() < 0.1, "{}", specimen.count_n);
@@ -302,4 +302,101 @@ fn a_burst_of_noise_at_the_break_is_no_force() {
         let off_n = (specimen.peak.force_n - 7996.0).abs();
         assert!(off_n < specimen.peak.uncertainty_n + 4.0, "{:?}", specimen.peak);
     }
+}
+
+/// Two readings that stand out may be followed by two more that stand out otherwise.
+#[test]
+fn spikes_side_by_side_are_no_force() {
+    for beside in [[3.0, 3.0, 9.5, 9.5], [6.5, 6.5, 0.0, 0.0]] {
+        let force = |t: f64| match ((t - 20.0) * 20.0).round() {
+            row if (0.0..4.0).contains(&row) => beside[row as usize],
+            _ if t < 40.0 => 0.1 * t,
+            _ => 0.0,
+        };
+        let (_, specimen) = seen(&log("Time (s),Force (kN)", 20.0, 60.0, force));
+        assert_eq!(specimen.events.len(), 1, "{:?}", specimen.events);
+        assert!(
+            (specimen.peak.force_n - 4000.0).abs() < 10.0,
+            "{:?}",
+            specimen.peak
+        );
+        assert!(specimen.spikes > 0);
+    }
+}
+
+/// A number that breaks off before its unit is none, however much of it is there.
+#[test]
+fn a_last_line_without_its_unit_is_cut_off() {
+    let text = (0..200).fold("Time;Force\n".to_string(), |text, row| {
+        text + &format!("{} s;{} N\n", row, 5000 + 37 * row)
+    });
+    let (log, specimen) = seen(&(text + "200 s;1"));
+    assert!(log.is_cut_off);
+    assert_eq!((log.force_n.len(), specimen.events.len()), (200, 0));
+}
+
+/// A hum that is read twice in a round goes to and fro from reading to reading.
+#[test]
+fn a_hum_at_half_the_rate_is_no_fall() {
+    let force = |t: f64| match t {
+        t if t < 60.0 => 0.1 * t,
+        _ => 0.0,
+    };
+    let text = (0..1500_u32).fold("Time (s),Force (kN)\n".to_string(), |text, row| {
+        let t = f64::from(row) / 20.0;
+        let hum = if row % 2 == 0 { 0.03 } else { -0.03 };
+        text + &format!("{t:.2},{:.4}\n", force((t - 5.0).max(0.0)) + hum)
+    });
+    let (_, specimen) = seen(&text);
+    assert_eq!(specimen.events.len(), 1, "{:?}", specimen.events);
+    let (hz, size_n) = specimen.hum.unwrap();
+    assert!(
+        (hz - 10.0).abs() < 0.01 && (size_n - 42.4).abs() < 13.0,
+        "{hz} {size_n}"
+    );
+    assert!(
+        (specimen.peak.force_n - 6000.0).abs() < 35.0,
+        "{:?}",
+        specimen.peak
+    );
+}
+
+/// What slips while it is held, holds on, and is let down, has not failed: with no travel the machine is known to stand by what is held.
+#[test]
+fn a_slip_in_a_hold_is_no_pull_out() {
+    let force = |t: f64| match t {
+        t if t < 20.0 => 0.5 * t,
+        t if t < 32.0 => 9.9,
+        t if t < 45.0 => 9.1,
+        t if t < 49.0 => 9.1 - 2.2 * (t - 45.0),
+        _ => 0.0,
+    };
+    let (_, specimen) = seen(&log("Time (s),Force (kN)", 100.0, 75.0, force));
+    assert_eq!(specimen.mode, Mode::NoFailure, "{:?}", specimen.events);
+    assert_eq!(specimen.at_least, Some(proving::specimen::AtLeast::NotFailed));
+}
+
+/// Travel that scatters goes back now and then, though the machine does not. By hand: 2 kN/mm before and after, and 0.2 mm slipped.
+#[test]
+fn a_slip_is_told_where_travel_scatters() {
+    let mut chance = super::Chance(11);
+    let mut told = 0;
+    for _ in 0..20 {
+        let text = (0..700_u32).fold("Time (s),Force (kN),Travel (mm)\n".to_string(), |text, row| {
+            let t = f64::from(row) / 10.0;
+            let pulled = 0.1 * (t - 10.0).clamp(0.0, 50.0);
+            let slipped = if pulled > 2.0 { 0.2 } else { 0.0 };
+            let force = if t < 60.0 { 2.0 * (pulled - slipped) } else { 0.0 };
+            let travel = pulled + 0.012 * chance.normal();
+            text + &format!("{t:.1},{:.4},{travel:.4}\n", force + 0.002 * chance.normal())
+        });
+        let (_, specimen) = seen(&text);
+        let first = specimen.events[0];
+        assert_ne!(first.kind, proving::specimen::Kind::Break, "{first:?}");
+        if first.kind == proving::specimen::Kind::Slip {
+            told += 1;
+            assert!((first.slip_m.unwrap() - 2e-4).abs() < 2e-5, "{first:?}");
+        }
+    }
+    assert!(told >= 15, "{told} of 20");
 }
