@@ -242,8 +242,8 @@ fn slope_after(
     Slope::of(curve, fall.to..to + 1)
 }
 
-/// So many times its scatter travel seems to go back without going back.
-const SCATTERS_BACK: f64 = 5.0;
+/// So many times its scatter travel seems to go back without going back: from a reading that is far up to one that is far down.
+const SCATTERS_BACK: f64 = 8.0;
 
 fn scatters_back_m(curve: &Curve) -> f64 {
     SCATTERS_BACK * curve.travel_sigma_m
@@ -262,9 +262,11 @@ fn unsure(curve: &Curve, line: &Line, readings: std::ops::Range<usize>) -> f64 {
         .min(curve.sigma_n)
         .hypot(line.slope * curve.travel_sigma_m);
     let share = line.slope_error.max(scatter_n * line.slope_error_of_one()) / line.slope;
+    // Where travel scatters a line through it is less steep than it should be, by what scatters over all that is there.
+    let flatter = count * (curve.travel_sigma_m * line.slope_error_of_one()).powi(2);
     if changes < 2.0 {
         f64::INFINITY
     } else {
-        share * (count / (changes + 1.0)).sqrt()
+        (share * (count / (changes + 1.0)).sqrt()).hypot(flatter)
     }
 }

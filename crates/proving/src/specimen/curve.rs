@@ -1,22 +1,22 @@
 //! A log made fit to look for what happened in it: spikes out, noise and hum known, zero found, and no more readings than that needs.
 //!
 //! Conventions: SI; a stretch lies between two gaps.
-//! Assumes: what is far from both its neighbours, which agree, is a spike: a true break never comes back in one reading or two.
+//! Assumes: a hum keeps its frequency from beginning to end; what is still at the beginning is nothing on the cell.
 //! Valid for: eight readings or more.
-//! Source: 1.4826 times the median of second differences from their median, over the root of six (the middle deviation of a normal scatter);
-//! sinusoids by least squares; the rest is our judgement.
+//! Source: sinusoids by least squares; the rest is our judgement.
 //! Checked by: the tests below; tests/logs.rs.
 
 use crate::log::Log;
 use crate::specimen::line::{Line, median};
+use crate::specimen::scatter::{TO_SIGMA, middle_of_quarters, noise, noise_of};
+use crate::specimen::spikes::leave_spikes_out;
+use rayon::prelude::*;
 use std::f64::consts::TAU;
 
 /// Readings a second that are looked at; more are put together, by their middle.
 const LOOKED_AT_HZ: f64 = 200.0;
 /// No more readings than this are looked at.
 const MOST: usize = 500_000;
-/// So many differences tell the noise.
-const DIFFERENCES: usize = 100_000;
 /// Readings that are still at the end.
 const ENDS_NEED: usize = 10;
 /// Readings at rest by which a zero is known.
@@ -31,9 +31,6 @@ const LEAST_TREND: usize = 5;
 const MOST_TREND: usize = 60;
 /// A hum so many times as large as the scatter is one.
 const LARGE_HUM: f64 = 2.0;
-/// From a median of differences to a standard deviation of what was taken from one another.
-const TO_SIGMA: f64 = 1.4826;
-
 /// A log made fit to look at.
 #[derive(Debug, Clone)]
 pub(crate) struct Curve {
@@ -388,314 +385,6 @@ impl Curve {
     }
 }
 
-/// No more than this, or one reading in so many, are spikes: what stands out more often is how the force goes.
-const SPIKES: usize = 20;
-const ONE_IN: usize = 100;
-/// A force that is below nought by more than this share of the range is none.
-const PUSHES: f64 = -0.1;
-
-/// Leaves out one reading or two that are far from both neighbours, which agree; tells how many such spikes there were.
-fn leave_spikes_out(raw: &mut [f32], after_gap: &[usize]) -> usize {
-    let (noise_n, count_n) = noise(raw);
-    let most = raw
-        .iter()
-        .fold((f32::INFINITY, f32::NEG_INFINITY), |(least, most), f| {
-            (least.min(*f), most.max(*f))
-        });
-    let range_n = f64::from(most.1 - most.0);
-    let least_n = (8.0 * noise_n).max(4.0 * count_n).max(0.002 * range_n.min(1e12));
-    let mut left_out = Vec::new();
-    let mut spikes = leave_bursts_out(raw, after_gap, (least_n, range_n), &mut left_out);
-    let mut gaps = after_gap.iter().copied().peekable();
-    let mut at = 1;
-    while at + 1 < raw.len() {
-        while gaps.peek().is_some_and(|gap| *gap + 1 < at) {
-            gaps.next();
-        }
-        let touches_gap = gaps.peek().is_some_and(|gap| *gap >= at && *gap <= at + 2);
-        let before = f64::from(raw[at - 1]);
-        if (f64::from(raw[at]) - before).abs() > 0.5 * least_n {
-            // A rope does not push, and does not pull more for a moment.
-            let pushes = f64::from(raw[at]) < PUSHES * range_n;
-            let is_odd = pushes || f64::from(raw[at]) > before;
-            let wide = (1..=if pushes { 4 } else { 2 }).find(|wide| {
-                let after = raw.get(at + wide).copied().map_or(before, f64::from);
-                // What is on either side of a gap may be all the same.
-                (!touches_gap || (after - before).abs() < least_n)
-                    && is_spike(raw, at, *wide, (least_n, noise_n, is_odd))
-            });
-            if let Some(wide) = wide {
-                let after = f64::from(raw[at + wide]);
-                for (k, f) in raw[at..at + wide].iter_mut().enumerate() {
-                    left_out.push((at + k, *f));
-                    *f = (before + (after - before) * (k + 1) as f64 / (wide + 1) as f64) as f32;
-                }
-                spikes += 1;
-                at += wide;
-            }
-        }
-        at += 1;
-    }
-    spikes += leave_excursions_out(raw, after_gap, (least_n, range_n), &mut left_out);
-    for wild in wild_ends(raw, least_n) {
-        left_out.push((wild, raw[wild]));
-        raw[wild] = if wild == 0 { raw[1] } else { raw[wild - 1] };
-        spikes += 1;
-    }
-    if spikes > SPIKES.max(raw.len() / ONE_IN) {
-        for (at, force_n) in left_out {
-            raw[at] = force_n;
-        }
-        return 0;
-    }
-    spikes
-}
-
-/// What jumps so many times further than the force ever grew before, from one reading to the next, was no pull.
-const JUMPS: f64 = 4.0;
-/// So many times for one reading that drops out and is back at the next: few pulls are so uneven.
-const JUMPS_OF_ONE: f64 = 2.0;
-/// So many readings long such an excursion may be, upward and downward.
-const EXCURSIONS: [usize; 2] = [4, 12];
-/// Downward by less than this share of all it may be a slip.
-const DROPS_OUT: f64 = 0.1;
-/// It is back where it comes so near, as a share of all.
-const IS_BACK: f64 = 0.02;
-
-/// Leaves out what jumps up and falls at once, also below where it was, as at a break; and what drops out and jumps back. Gives how many there were.
-fn leave_excursions_out(
-    raw: &mut [f32],
-    after_gap: &[usize],
-    (least_n, range_n): (f64, f64),
-    left_out: &mut Vec<(usize, f32)>,
-) -> usize {
-    let at_n = |raw: &[f32], at: usize| f64::from(raw[at]);
-    let (mut found, mut most_n, mut at) = (0, 0.0_f64, 1);
-    let mut gaps = after_gap.iter().copied().peekable();
-    while at < raw.len() {
-        while gaps.next_if(|gap| *gap < at).is_some() {}
-        let step_n = at_n(raw, at) - at_n(raw, at - 1);
-        let jumps_n = least_n.max(JUMPS * most_n);
-        let is_up = step_n > 0.0;
-        let is_jump = if is_up {
-            step_n > jumps_n
-        } else {
-            -step_n > least_n.max(JUMPS_OF_ONE * most_n).max(DROPS_OUT * range_n)
-        };
-        let long = EXCURSIONS[usize::from(!is_up)];
-        let wide = is_jump.then(|| {
-            let before_n = at_n(raw, at - 1);
-            let meets_gap = gaps.peek().is_some_and(|gap| *gap <= at + long);
-            (1..=long).find(|wide| {
-                let Some(after_n) = raw.get(at + wide).map(|force_n| f64::from(*force_n)) else {
-                    return false;
-                };
-                let is_near = (after_n - before_n).abs() < IS_BACK * range_n;
-                let back_n = after_n - at_n(raw, at + wide - 1);
-                let jumps_back = back_n
-                    > if *wide == 1 {
-                        least_n.max(JUMPS_OF_ONE * most_n)
-                    } else {
-                        jumps_n
-                    };
-                !meets_gap
-                    && if is_up {
-                        after_n < before_n + 0.3 * step_n
-                    } else {
-                        is_near && jumps_back
-                    }
-            })
-        });
-        match wide.flatten() {
-            Some(wide) => {
-                let before = raw[at - 1];
-                for (k, force_n) in raw[at..at + wide].iter_mut().enumerate() {
-                    left_out.push((at + k, *force_n));
-                    *force_n = before;
-                }
-                found += 1;
-                // What comes next may go the other way at once.
-                at += wide - 1;
-            }
-            None => most_n = most_n.max(step_n),
-        }
-        at += 1;
-    }
-    found
-}
-
-/// Readings that turn and jump up so many times, no further apart than so many readings, for so many at the most, are a burst of noise. What rings
-/// turns less often.
-const LEAST_TURNS: usize = 3;
-const JUMPS_WITHIN: usize = 12;
-const LONGEST_BURST: usize = 2000;
-/// From this share of all on it is known how fast the force grows.
-const HAS_GROWN: f64 = 0.15;
-
-/// Leaves out bursts of noise, as when what breaks shakes the cell or its wires: from there on it is what it is after them. Gives how many there were.
-fn leave_bursts_out(
-    raw: &mut [f32],
-    after_gap: &[usize],
-    (least_n, range_n): (f64, f64),
-    left_out: &mut Vec<(usize, f32)>,
-) -> usize {
-    let (mut found, mut most_n, mut at) = (0, 0.0_f64, 1);
-    while at < raw.len() {
-        let step_n = f64::from(raw[at] - raw[at - 1]);
-        let jumps_n = least_n.max(JUMPS * most_n);
-        let burst = (step_n.abs() > jumps_n)
-            .then(|| burst(raw, at, (jumps_n, range_n)))
-            .flatten()
-            .filter(|(ends, _)| !after_gap.iter().any(|gap| (at..=*ends).contains(gap)));
-        if let Some((ends, after)) = burst {
-            left_out.extend((at..ends).map(|at| (at, raw[at])));
-            raw[at..ends].fill(after);
-            found += 1;
-            at = ends;
-        } else {
-            most_n = most_n.max(step_n);
-        }
-        at += 1;
-    }
-    found
-}
-
-/// Finds a burst of noise that begins here: readings that jump up again and again by more than the force ever grew, past where it was. Gives
-/// where it ends, and the force there.
-fn burst(raw: &[f32], at: usize, (jumps_n, range_n): (f64, f64)) -> Option<(usize, f32)> {
-    let before = f64::from(raw[at - 1]);
-    // How fast it can grow is known once it has grown.
-    if before - f64::from(raw[0]) < HAS_GROWN * range_n {
-        return None;
-    }
-    let (mut ends, mut jumps, mut turns) = (at + 1, 1, 0);
-    let most = raw.len().min(at + LONGEST_BURST);
-    while let Some(next) = (ends..most.min(ends + JUMPS_WITHIN))
-        .find(|next| f64::from(raw[*next] - raw[next - 1]).abs() > jumps_n)
-    {
-        jumps += 1;
-        turns += usize::from(raw[next] > raw[next - 1] && raw[next - 1] < raw[next - 2]);
-        ends = next + 1;
-    }
-    let (least, greatest) = raw[at..ends]
-        .iter()
-        .fold((f32::INFINITY, f32::NEG_INFINITY), |(least, most), f| {
-            (least.min(*f), most.max(*f))
-        });
-    let near_n = IS_BACK * range_n;
-    let is_no_force = f64::from(greatest) > before + near_n || f64::from(least) < PUSHES * range_n;
-    let is_dense = 2 * jumps >= ends - at && 6 * turns >= ends - at;
-    if turns < LEAST_TURNS || !is_dense || !is_no_force || ends == raw.len() {
-        return None;
-    }
-    let after = median(
-        &mut raw[ends..]
-            .iter()
-            .take(5)
-            .map(|force_n| f64::from(*force_n))
-            .collect::<Vec<f64>>(),
-    );
-    (after < before + near_n).then_some((ends, after as f32))
-}
-
-/// Lists the first reading, and the last, where they stand far off what is steady beside them; the last one only where it is higher, since a
-/// log may end with a break.
-fn wild_ends(raw: &[f32], least_n: f64) -> Vec<usize> {
-    let count = raw.len();
-    if count < 8 {
-        return Vec::new();
-    }
-    let off_n = |end: usize, beside: [usize; 3]| {
-        let [a, b, c] = beside.map(|at| f64::from(raw[at]));
-        let steep_n = (a - b).abs().max((b - c).abs());
-        let off_n = f64::from(raw[end]) - a;
-        (off_n.abs() > least_n.max(STEEP * steep_n)).then_some(off_n)
-    };
-    let first = off_n(0, [1, 2, 3]).map(|_| 0);
-    let last = off_n(count - 1, [count - 2, count - 3, count - 4]).filter(|off_n| *off_n > 0.0);
-    first.into_iter().chain(last.map(|_| count - 1)).collect()
-}
-
-/// A reading at an end that is so many times further off than its neighbours are from one another is none.
-const STEEP: f64 = 8.0;
-
-/// Tells whether one reading or two from here are far off the line between those beside them, while the force after them is what it would have
-/// been without. A top that is sharp is none: what lies beside it is as steep; nor is a slip, after which the force goes on from further down.
-fn is_spike(raw: &[f32], at: usize, wide: usize, (least_n, noise_n, is_odd): (f64, f64, bool)) -> bool {
-    let Some(after) = raw.get(at + wide) else {
-        return false;
-    };
-    let (before, after) = (f64::from(raw[at - 1]), f64::from(*after));
-    let step = |from: usize, to: usize| {
-        raw.get(from)
-            .zip(raw.get(to))
-            .map_or(0.0, |(a, b)| f64::from(b - a))
-    };
-    // Of one step and of half of two the smaller: there may be another spike beside.
-    let smaller = |a: f64, b: f64| if a.abs() < b.abs() { a } else { b };
-    let end = at + wide;
-    let steps = [
-        smaller(
-            step(at.saturating_sub(2), at - 1),
-            0.5 * step(at.saturating_sub(3), at - 1),
-        ),
-        smaller(step(end, end + 1), 0.5 * step(end, end + 2)),
-    ];
-    let steep_n = steps[0].abs().min(steps[1].abs());
-    let off =
-        |k: usize| f64::from(raw[at + k]) - before - (after - before) * (k + 1) as f64 / (wide + 1) as f64;
-    let offs: Vec<f64> = (0..wide).map(off).collect();
-    let most_n = offs.iter().map(|off| off.abs()).fold(0.0, f64::max);
-    let meanwhile = (wide + 1) as f64;
-    let room_n = 0.25 * most_n + 3.0 * noise_n;
-    let mean = 0.5 * (steps[0] + steps[1]);
-    // What no specimen does may be several spikes side by side.
-    let alike = if is_odd { 0.1 } else { 0.5 };
-    let turns_n = (steps[0] - steps[1]).abs() * meanwhile;
-    most_n > least_n.max(4.0 * steep_n)
-        && offs.iter().all(|off| off * offs[0].signum() > alike * most_n)
-        && (after - before - mean * meanwhile).abs() < room_n
-        && turns_n < 2.0 * room_n
-}
-
-/// Gives the scatter of one reading, and the least step between readings.
-fn noise(raw: &[f32]) -> (f64, f64) {
-    of_bends(raw.len(), |at| f64::from(raw[at]))
-}
-
-fn noise_of(force_n: &[f64]) -> (f64, f64) {
-    of_bends(force_n.len(), |at| force_n[at])
-}
-
-/// Gives the middle between the value that a quarter of all pass and the one that three quarters do: of values that go to and fro evenly their median
-/// would be one end.
-fn middle_of_quarters(values: &mut [f64]) -> f64 {
-    let Some(last) = values.len().checked_sub(1) else {
-        return 0.0;
-    };
-    let [low, high] =
-        [last / 4, last - last / 4].map(|at| *values.select_nth_unstable_by(at, f64::total_cmp).1);
-    0.5 * (low + high)
-}
-
-/// Tells scatter by how far readings lie off the middle of their neighbours: a steady rise, however steep, is none.
-fn of_bends(count: usize, at: impl Fn(usize) -> f64) -> (f64, f64) {
-    let stride = (count / DIFFERENCES).max(1);
-    let places = || (1..count.saturating_sub(1)).step_by(stride);
-    let greatest = places().map(|i| (at(i) - at(i - 1)).abs()).fold(0.0, f64::max);
-    let steps = places().map(|i| (at(i) - at(i - 1)).abs());
-    let least = steps
-        .filter(|step| *step > 1e-7 * greatest)
-        .fold(f64::INFINITY, f64::min);
-    let mut bends: Vec<f64> = places().map(|i| at(i - 1) - 2.0 * at(i) + at(i + 1)).collect();
-    let middle = middle_of_quarters(&mut bends);
-    for bend in &mut bends {
-        *bend = (*bend - middle).abs();
-    }
-    let sigma = TO_SIGMA * median(&mut bends) / 6.0_f64.sqrt();
-    (sigma, if least.is_finite() { least } else { 0.0 })
-}
-
 /// Puts so many readings together by their middle, none across a gap.
 fn put_together(log: &Log, raw: &[f32], of_each: usize) -> Curve {
     let mut curve = Curve {
@@ -714,29 +403,36 @@ fn put_together(log: &Log, raw: &[f32], of_each: usize) -> Curve {
         of_each,
     };
     let mut gaps = log.after_gap.iter().copied().peekable();
+    let mut groups: Vec<std::ops::Range<usize>> = Vec::with_capacity(raw.len() / of_each + 1);
     let mut from = 0;
-    let mut some = Vec::with_capacity(of_each);
     while from < raw.len() {
         if gaps.next_if(|gap| *gap <= from).is_some() {
-            curve.after_gap.push(curve.force_n.len());
+            curve.after_gap.push(groups.len());
         }
         let next_gap = gaps.peek().copied().unwrap_or(raw.len());
         let to = (from + of_each).min(next_gap).min(raw.len());
-        some.clear();
-        some.extend(raw[from..to].iter().map(|f| f64::from(*f)));
-        curve.force_n.push(median(&mut some));
-        let middle = from + (to - from - 1) / 2;
-        let times = [log.times.at(from), log.times.at(to - 1)];
-        curve.time_s.push(0.5 * (times[0] + times[1]));
-        if !log.travel_m.is_empty() {
-            let odd = (to - from) % 2 == 1;
-            let (a, b) = (
-                f64::from(log.travel_m[middle]),
-                f64::from(log.travel_m[(middle + 1).min(to - 1)]),
-            );
-            curve.travel_m.push(if odd { a } else { 0.5 * (a + b) });
-        }
+        groups.push(from..to);
         from = to;
+    }
+    let force_n = |group: &std::ops::Range<usize>| {
+        median(
+            &mut raw[group.clone()]
+                .iter()
+                .map(|f| f64::from(*f))
+                .collect::<Vec<f64>>(),
+        )
+    };
+    curve.force_n = groups.par_iter().map(force_n).collect();
+    let time_s =
+        |group: &std::ops::Range<usize>| 0.5 * (log.times.at(group.start) + log.times.at(group.end - 1));
+    curve.time_s = groups.iter().map(time_s).collect();
+    if !log.travel_m.is_empty() {
+        let travel_m = |group: &std::ops::Range<usize>| {
+            let middle = group.start + (group.len() - 1) / 2;
+            let next = if group.len() % 2 == 1 { middle } else { middle + 1 };
+            0.5 * (f64::from(log.travel_m[middle]) + f64::from(log.travel_m[next]))
+        };
+        curve.travel_m = groups.iter().map(travel_m).collect();
     }
     curve.after_gap.dedup();
     curve

@@ -1,6 +1,6 @@
 //! What one specimen did, from its log.
 //!
-//! `curve` makes a log fit to look at; `falls` finds sudden falls, and `hidden` those between slow readings; `causes` tells slips from breaks; `peak` finds the greatest force and how sure
+//! `curve` makes a log fit to look at (`scatter` tells its noise, `spikes` leaves out what is no force); `falls` finds sudden falls, and `hidden` those between slow readings; `causes` tells slips from breaks; `peak` finds the greatest force and how sure
 //! it is; `course` what goes on besides (rate, holds, preloads, stiffness, work); `mode` says how it failed; `energy` what is stored. All of it together is a
 //! [`Specimen`].
 
@@ -13,6 +13,8 @@ mod hidden;
 mod line;
 mod mode;
 mod peak;
+mod scatter;
+mod spikes;
 
 pub use causes::{Event, Kind};
 pub use course::{Hold, Preload};
