@@ -356,22 +356,26 @@ impl Gathered {
 
     /// Turns travel round that runs down as the force grows.
     fn turn_travel_round(&mut self, reading: &mut Reading) {
-        let Some(until_top) = self.travel_m.get(..=self.top()) else {
-            return;
-        };
-        let range_m = |of: &[f32]| {
-            let (least_m, most_m) = of
-                .iter()
+        let ends = |of: &[f32]| {
+            of.iter()
                 .fold((f32::INFINITY, f32::NEG_INFINITY), |(least, most), travel_m| {
                     (least.min(*travel_m), most.max(*travel_m))
-                });
-            most_m - least_m
+                })
         };
-        let went_m = until_top.last().copied().unwrap_or(0.0) - until_top.first().copied().unwrap_or(0.0);
-        let own_m = range_m(until_top);
+        let Some(first_m) = self.travel_m.first() else {
+            return;
+        };
+        let (least_m, most_m) = ends(&self.travel_m);
         // Scatter of travel that stands is none.
-        let goes = own_m > 0.0 && own_m > GOES * range_m(&self.travel_m);
-        if !goes || went_m >= -0.5 * own_m {
+        let least_way_m = GOES * (most_m - least_m);
+        if *first_m - least_m <= 0.5 * least_way_m {
+            return;
+        }
+        let until_top = &self.travel_m[..=self.top()];
+        let went_m = until_top.last().copied().unwrap_or(*first_m) - first_m;
+        let (own_least_m, own_most_m) = ends(until_top);
+        let own_m = own_most_m - own_least_m;
+        if own_m <= least_way_m || went_m >= -0.5 * own_m {
             return;
         }
         for travel_m in &mut self.travel_m {
@@ -389,12 +393,15 @@ impl Gathered {
         };
         let size = |force_n: f32| force_n.abs();
         let most_n = self.force_n.iter().copied().map(size).fold(0.0, f32::max);
+        if !is_nines(f64::from(most_n) / unit.factor) {
+            return;
+        }
         let places: Vec<usize> = (0..self.force_n.len())
             .filter(|at| size(self.force_n[*at]) >= most_n)
             .collect();
         let jumps = |at: &usize| *at > 0 && size(self.force_n[at - 1]) < NINES_FROM * most_n;
         let first_jumps = places.first().is_some_and(jumps);
-        if places.len() < LEAST_NINES || !first_jumps || !is_nines(f64::from(most_n) / unit.factor) {
+        if places.len() < LEAST_NINES || !first_jumps {
             return;
         }
         reading.repairs.push(format!(
