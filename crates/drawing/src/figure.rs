@@ -152,9 +152,9 @@ impl<'a> Drawn<'a> {
             let places: Vec<[f64; 2]> = places.map(|at| [self.x(at[0]), self.y(at[1])]).collect();
             sheet.path(&places, "curve");
         }
-        self.levels(sheet);
+        let mut taken = self.levels(sheet);
         for mark in &self.panel.marks {
-            self.mark(sheet, mark);
+            self.mark(sheet, mark, &mut taken);
         }
     }
 
@@ -184,8 +184,9 @@ impl<'a> Drawn<'a> {
         sheet.text_up([18.0, self.top + 0.5 * PANEL], "", &self.panel.up.label);
     }
 
-    /// Draws the levels, and says what they are on the left, each label clear of the one below.
-    fn levels(&self, sheet: &mut Sheet) {
+    /// Draws the levels, and says what they are on the left, each label clear of the one below. Gives the room that the labels take.
+    fn levels(&self, sheet: &mut Sheet) -> Vec<Room> {
+        let mut taken = Vec::new();
         let (right, mut free) = (WIDTH - RIGHT, f64::INFINITY);
         let mut levels: Vec<&Level> = self
             .panel
@@ -200,11 +201,13 @@ impl<'a> Drawn<'a> {
             sheet.path(&[[LEFT, y], [right, y]], class);
             let label_y = (y - 5.0).min(free - 13.0).max(self.top + 10.0);
             sheet.text([LEFT + 6.0, label_y], Anchor::Start, "small", &level.label);
+            taken.push(Room::of([LEFT + 6.0, label_y], Anchor::Start, &level.label));
             free = label_y;
         }
+        taken
     }
 
-    fn mark(&self, sheet: &mut Sheet, mark: &Mark) {
+    fn mark(&self, sheet: &mut Sheet, mark: &Mark, taken: &mut Vec<Room>) {
         if !(mark.at[0].is_finite() && mark.at[1].is_finite()) {
             return;
         }
@@ -230,16 +233,58 @@ impl<'a> Drawn<'a> {
                 sheet.circle([x, y], 4.0, "full");
             }
         }
-        // Beside the mark, and on the other side where there is no room.
-        let wide = LETTER * mark.label.chars().count() as f64;
-        let (dx, anchor) = if x + 9.0 + wide > WIDTH - RIGHT {
-            (-9.0, Anchor::End)
-        } else {
-            (9.0, Anchor::Start)
-        };
         if !mark.label.is_empty() {
-            sheet.text([x + dx, y + 4.0], anchor, "small", &mark.label);
+            let (at, anchor) = self.beside([x, y], &mark.label, taken);
+            sheet.text(at, anchor, "small", &mark.label);
+            taken.push(Room::of(at, anchor, &mark.label));
         }
+    }
+
+    /// Finds where a label stands beside a mark: on the right, on the left where there is no room, else higher or lower.
+    fn beside(&self, [x, y]: [f64; 2], label: &str, taken: &[Room]) -> ([f64; 2], Anchor) {
+        let sides = [(9.0, Anchor::Start), (-9.0, Anchor::End)];
+        let places = [0.0, -1.0, 1.0, -2.0, 2.0]
+            .into_iter()
+            .flat_map(|lines| sides.map(|(dx, anchor)| ([x + dx, y + 4.0 + lines * LINE], anchor)));
+        let frame = [LEFT, WIDTH - RIGHT];
+        let is_inside = |room: &Room| room.across[0] >= frame[0] && room.across[1] <= frame[1];
+        let of = |(at, anchor): &([f64; 2], Anchor)| Room::of(*at, *anchor, label);
+        let is_free = |place: &([f64; 2], Anchor)| {
+            let room = of(place);
+            is_inside(&room) && !taken.iter().any(|other| room.meets(other))
+        };
+        let mut inside = places.clone().filter(|place| is_inside(&of(place)));
+        let first = inside.next().unwrap_or(([x + 9.0, y + 4.0], Anchor::Start));
+        places.clone().find(is_free).unwrap_or(first)
+    }
+}
+
+/// The height of a line of small letters.
+const LINE: f64 = 13.0;
+
+/// What a label takes up, roughly.
+struct Room {
+    across: [f64; 2],
+    down: [f64; 2],
+}
+
+impl Room {
+    fn of([x, y]: [f64; 2], anchor: Anchor, label: &str) -> Self {
+        let wide = LETTER * label.chars().count() as f64;
+        let from = match anchor {
+            Anchor::Start => x,
+            Anchor::Middle => x - 0.5 * wide,
+            Anchor::End => x - wide,
+        };
+        Room {
+            across: [from, from + wide],
+            down: [y - LINE + 2.0, y + 2.0],
+        }
+    }
+
+    fn meets(&self, other: &Room) -> bool {
+        let overlap = |a: [f64; 2], b: [f64; 2]| a[0] < b[1] && b[0] < a[1];
+        overlap(self.across, other.across) && overlap(self.down, other.down)
     }
 }
 
@@ -303,5 +348,50 @@ mod tests {
         };
         let text = svg(&figure);
         assert!(!text.contains("NaN") && !text.contains("inf"), "{text}");
+    }
+
+    /// Long labels of marks at one height, near to each other: none lies on another.
+    #[test]
+    fn labels_lie_on_no_other() {
+        let long = "what it is that is told of it";
+        let marks = (0..6).map(|at| Mark {
+            at: [f64::from(at), 1.0 + 0.01 * f64::from(at % 2)],
+            within: None,
+            sign: Sign::Disc,
+            label: long.into(),
+        });
+        let names = (0..6).map(|at| at.to_string()).collect();
+        let figure = Figure {
+            title: String::new(),
+            panels: vec![Panel {
+                across: Axis::named("six", names),
+                up: Axis::of("one", Ends::FromNought),
+                curves: Vec::new(),
+                marks: marks.collect(),
+                levels: Vec::new(),
+            }],
+            notes: Vec::new(),
+        };
+        let text = svg(&figure);
+        let number = |line: &str, name: &str| -> f64 {
+            let from = line.split_once(&format!(" {name}=\"")).unwrap().1;
+            from.split_once('"').unwrap().0.parse().unwrap()
+        };
+        let rooms: Vec<Room> = text
+            .lines()
+            .filter(|line| line.contains(long))
+            .map(|line| {
+                let anchor = if line.contains("end") {
+                    Anchor::End
+                } else {
+                    Anchor::Start
+                };
+                Room::of([number(line, "x"), number(line, "y")], anchor, long)
+            })
+            .collect();
+        assert_eq!(rooms.len(), 6);
+        for (at, room) in rooms.iter().enumerate() {
+            assert!(rooms[at + 1..].iter().all(|other| !room.meets(other)), "{text}");
+        }
     }
 }
