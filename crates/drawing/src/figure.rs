@@ -234,29 +234,29 @@ impl<'a> Drawn<'a> {
             }
         }
         if !mark.label.is_empty() {
-            let (at, anchor) = self.beside([x, y], &mark.label, taken);
+            let (at, anchor) = beside([x, y], &mark.label, taken);
             sheet.text(at, anchor, "small", &mark.label);
             taken.push(Room::of(at, anchor, &mark.label));
         }
     }
+}
 
-    /// Finds where a label stands beside a mark: on the right, on the left where there is no room, else higher or lower.
-    fn beside(&self, [x, y]: [f64; 2], label: &str, taken: &[Room]) -> ([f64; 2], Anchor) {
-        let sides = [(9.0, Anchor::Start), (-9.0, Anchor::End)];
-        let places = [0.0, -1.0, 1.0, -2.0, 2.0]
-            .into_iter()
-            .flat_map(|lines| sides.map(|(dx, anchor)| ([x + dx, y + 4.0 + lines * LINE], anchor)));
-        let frame = [LEFT, WIDTH - RIGHT];
-        let is_inside = |room: &Room| room.across[0] >= frame[0] && room.across[1] <= frame[1];
-        let of = |(at, anchor): &([f64; 2], Anchor)| Room::of(*at, *anchor, label);
-        let is_free = |place: &([f64; 2], Anchor)| {
-            let room = of(place);
-            is_inside(&room) && !taken.iter().any(|other| room.meets(other))
-        };
-        let mut inside = places.clone().filter(|place| is_inside(&of(place)));
-        let first = inside.next().unwrap_or(([x + 9.0, y + 4.0], Anchor::Start));
-        places.clone().find(is_free).unwrap_or(first)
-    }
+/// Finds where a label stands beside a mark: on the right, on the left where there is no room, else higher or lower.
+fn beside([x, y]: [f64; 2], label: &str, taken: &[Room]) -> ([f64; 2], Anchor) {
+    let sides = [(9.0, Anchor::Start), (-9.0, Anchor::End)];
+    let places = [0.0, -1.0, 1.0, -2.0, 2.0]
+        .into_iter()
+        .flat_map(|lines| sides.map(|(dx, anchor)| ([x + dx, y + 4.0 + lines * LINE], anchor)));
+    let frame = [LEFT, WIDTH - RIGHT];
+    let is_inside = |room: &Room| room.across[0] >= frame[0] && room.across[1] <= frame[1];
+    let of = |(at, anchor): &([f64; 2], Anchor)| Room::of(*at, *anchor, label);
+    let is_free = |place: &([f64; 2], Anchor)| {
+        let room = of(place);
+        is_inside(&room) && !taken.iter().any(|other| room.meets(other))
+    };
+    let mut inside = places.clone().filter(|place| is_inside(&of(place)));
+    let first = inside.next().unwrap_or(([x + 9.0, y + 4.0], Anchor::Start));
+    places.clone().find(is_free).unwrap_or(first)
 }
 
 /// The height of a line of small letters.
