@@ -7,9 +7,10 @@
 //! Checked by: tests/logs.rs; fuzz/fuzz_targets/log.rs.
 
 use crate::log::clock::{DAY_S, clock, day};
-use crate::log::dialect::{Dialect, Separator};
+use crate::log::dialect::Dialect;
 use crate::log::heading::{Role, force_unit_in, roles_in};
 use crate::log::number::{number, number_and_word, trimmed};
+use crate::log::quick::Quick;
 use crate::log::units::{Measure, Unit};
 
 /// How the time of a row is told.
@@ -123,25 +124,31 @@ pub(crate) fn rows(bytes: &[u8], end: u8, plan: &Plan) -> Piece {
     if plan.travel.is_some() {
         piece.travel_m.reserve(about);
     }
-    let mut places = Vec::new();
+    let (mut places, quick) = (Vec::new(), Quick::of(plan));
     let mut start = 0;
     let ends = memchr::memchr_iter(end, bytes).chain((bytes.last() != Some(&end)).then_some(bytes.len()));
     for stop in ends {
         if start < stop || start < bytes.len() {
             piece.lines += 1;
-            row(&mut piece, &bytes[start..stop], plan, &mut places);
+            let line = &bytes[start..stop];
+            let line = line.strip_suffix(b"\r").unwrap_or(line);
+            if !quick.is_some_and(|quick| quick.row(&mut piece, line)) {
+                slow_row(&mut piece, line, plan, &mut places);
+            }
         }
         start = stop + 1;
     }
     piece
 }
 
-fn row(piece: &mut Piece, line: &[u8], plan: &Plan, places: &mut Vec<std::ops::Range<usize>>) {
-    let line = line.strip_suffix(b"\r").unwrap_or(line);
-    match plan.dialect.separator {
-        Separator::Sign(sign) if split_plain(line, sign, places) => {}
-        separator => separator.split(line, places),
-    }
+/// Reads a row however it is written.
+pub(crate) fn slow_row(
+    piece: &mut Piece,
+    line: &[u8],
+    plan: &Plan,
+    places: &mut Vec<std::ops::Range<usize>>,
+) {
+    plan.dialect.separator.split(line, places);
     let writing = plan.dialect.writing;
     let at = |column: usize| places.get(column).map(|place| &line[place.clone()]);
     let (column, factor) = plan.force;
@@ -243,22 +250,6 @@ fn moves_columns(line: &[u8], places: &[std::ops::Range<usize>], plan: &Plan) ->
         .travel
         .is_some_and(|(column, _)| is_other(column, &[Role::Travel]));
     is_other(plan.force.0, &[Role::Force]) || has_moved_time && has_moved_travel
-}
-
-/// Splits a line without quotes at a sign; false where there are quotes. Fields are so short that a look at each byte is quickest.
-fn split_plain(line: &[u8], sign: u8, places: &mut Vec<std::ops::Range<usize>>) -> bool {
-    places.clear();
-    let mut start = 0;
-    for (at, byte) in line.iter().enumerate() {
-        if *byte == sign {
-            places.push(start..at);
-            start = at + 1;
-        } else if *byte == b'"' {
-            return false;
-        }
-    }
-    places.push(start..line.len());
-    true
 }
 
 /// Reads a force with its unit after it, which must be that of all.
