@@ -55,13 +55,25 @@ pub(crate) fn leave_spikes_out(raw: &mut [f32], after_gap: &[usize]) -> usize {
         least_n: (8.0 * noise_n).max(4.0 * count_n).max(0.002 * range_n.min(1e12)),
         left_out: Vec::new(),
     };
-    let found = spikes.leave_bursts_out() + spikes.leave_alone_out() + spikes.leave_excursions_out();
+    let ways = [
+        Spikes::leave_bursts_out,
+        Spikes::leave_alone_out,
+        Spikes::leave_excursions_out,
+    ];
+    let (mut found, mut steps) = (0, spikes.steps());
+    for leave_out in ways {
+        let now = leave_out(&mut spikes, &steps);
+        found += now;
+        if now > 0 {
+            steps = spikes.steps();
+        }
+    }
     let wild = spikes.wild_ends();
     for at in &wild {
         let beside = spikes.raw[if *at == 0 { 1 } else { at - 1 }];
         spikes.replace(*at..at + 1, |_| beside);
     }
-    let found = found + wild.len();
+    found += wild.len();
     if found > SPIKES.max(spikes.raw.len() / ONE_IN) {
         spikes.put_back();
         return 0;
@@ -95,9 +107,10 @@ impl Spikes<'_> {
     fn steps(&self) -> Vec<usize> {
         let least = (STEPS * self.least_n) as f32;
         let raw = &*self.raw;
-        (1..raw.len())
-            .into_par_iter()
-            .filter(|at| (raw[*at] - raw[at - 1]).abs() > least)
+        raw.par_windows(2)
+            .enumerate()
+            .filter(|(_, pair)| (pair[1] - pair[0]).abs() > least)
+            .map(|(before, _)| before + 1)
             .collect()
     }
 
@@ -122,9 +135,9 @@ impl Spikes<'_> {
     }
 
     /// Leaves out bursts of noise, as when what breaks shakes the cell or its wires: from there on it is what it is after them.
-    fn leave_bursts_out(&mut self) -> usize {
+    fn leave_bursts_out(&mut self, steps: &[usize]) -> usize {
         let (mut found, mut most_n, mut next) = (0, 0.0_f64, 0);
-        for at in self.steps() {
+        for at in steps.iter().copied() {
             if at < next {
                 continue;
             }
@@ -175,9 +188,9 @@ impl Spikes<'_> {
     }
 
     /// Leaves out one reading or two, or up to four below nought, that stand alone: what lies between those beside them stands for them.
-    fn leave_alone_out(&mut self) -> usize {
+    fn leave_alone_out(&mut self, steps: &[usize]) -> usize {
         let (mut found, mut next) = (0, 0);
-        for at in self.steps() {
+        for at in steps.iter().copied() {
             let before_n = self.at_n(at - 1);
             if at < next || (self.at_n(at) - before_n).abs() <= 0.5 * self.least_n {
                 continue;
@@ -245,9 +258,9 @@ impl Spikes<'_> {
     }
 
     /// Leaves out what jumps up and falls at once, also below where it was, as at a break; and what drops out and jumps back.
-    fn leave_excursions_out(&mut self) -> usize {
+    fn leave_excursions_out(&mut self, steps: &[usize]) -> usize {
         let (mut found, mut most_n, mut next) = (0, 0.0_f64, 0);
-        for at in self.steps() {
+        for at in steps.iter().copied() {
             if at < next {
                 continue;
             }
