@@ -53,6 +53,12 @@ pub(crate) fn plan(
     let unit = chosen.force_unit(force, &word, asked)?;
     reading.force_unit = unit.name.to_string();
     reading.force_column = chosen.in_words(force);
+    if chosen.column(force).is_filtered() {
+        reading.assumed.push(format!(
+            "column {}: what is filtered takes the top off a peak, and hides short falls; log what is not filtered",
+            reading.force_column
+        ));
+    }
     let travel = match travel {
         Some(column) => chosen.travel_plan(column, asked, reading)?,
         None => None,
@@ -215,8 +221,10 @@ impl Chosen<'_> {
         }
         let is_free = |column: &usize| {
             let own = self.column(*column);
-            let is_something_else =
-                own.role().is_some() || own.counts_rows() || self.rows.width > 1 && self.is_count(*column);
+            let is_something_else = own.role().is_some()
+                || own.is_about()
+                || own.counts_rows()
+                || self.rows.width > 1 && self.is_count(*column);
             !is_other(column) && !is_something_else
         };
         let left: Vec<usize> = self.numbers().filter(is_free).collect();
@@ -245,6 +253,10 @@ impl Chosen<'_> {
         };
         let sum = (0..all.len()).find(|own| all.len() > 2 && is_sum(own));
         LogError::ManyForces {
+            first: sum.map_or_else(
+                || all.get(1).or(all.first()).copied().unwrap_or(0),
+                |own| all[own],
+            ) + 1,
             sum: sum.map_or_else(String::new, |own| {
                 format!("; {} is the sum of the others", self.in_words(all[own]))
             }),

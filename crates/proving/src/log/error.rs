@@ -58,8 +58,12 @@ pub enum LogError {
         columns: String,
     },
     /// Several columns may be the force.
-    #[error("several columns may be the force ({columns}){sum}; say which by its number: --force-column 2")]
+    #[error(
+        "several columns may be the force ({columns}){sum}; say which by its number: --force-column {first}"
+    )]
     ManyForces {
+        /// One of them, counted from one.
+        first: usize,
         /// Which of them is the sum of the others; empty where none is.
         sum: String,
         /// These columns.

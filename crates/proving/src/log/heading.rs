@@ -229,7 +229,11 @@ const ABOUT: &[&str] = &[
     "presión",
     "presion",
     "voltage",
-    "raw",
+    "torque",
+    "moment",
+    "energy",
+    "work",
+    "power",
     "tare",
     "frequency",
     "geschwindigkeit",
@@ -496,8 +500,25 @@ fn name_and_unit(cell: &str) -> (String, String) {
             let unit = format!("{other} / {unit}");
             (name, unit)
         }
-        None => (name, unit),
+        None => match scale_in(cell) {
+            Some(scale) if !unit.is_empty() => (name, format!("{unit} {scale}")),
+            _ => (name, unit),
+        },
     }
+}
+
+/// Finds a power of ten by which a column is scaled, as in `x1000` or `/10`: how the unit is meant is then not sure.
+fn scale_in(cell: &str) -> Option<&str> {
+    let signs = ['x', 'X', '*', '×', '·', '/', '÷'];
+    cell.match_indices(signs).find_map(|(at, sign)| {
+        let rest = cell[at + sign.len()..].trim_start();
+        let digits = rest.find(|c: char| !c.is_ascii_digit()).unwrap_or(rest.len());
+        let is_power =
+            digits > 1 && rest.starts_with('1') && rest[1..digits].bytes().all(|digit| digit == b'0');
+        // A letter before it makes it a word, as in `max 10`.
+        let is_word = sign.eq_ignore_ascii_case("x") && cell[..at].ends_with(char::is_alphabetic);
+        (is_power && !is_word).then_some(&cell[at..])
+    })
 }
 
 /// Takes the unit off a name: in brackets, after a sign, or as the last word of it.
@@ -519,8 +540,10 @@ fn name_and_one_unit(cell: &str) -> (String, String) {
         return found;
     }
     for sign in ['/', ',', '_', ' ', ':', '-', '.', '|', '='] {
+        // What stands within brackets is no part of the name.
         if let Some((name, unit)) = cell.rsplit_once(sign)
             && is_unit(unit)
+            && !unit.contains([']', ')', '}', '>'])
         {
             let name = name
                 .trim()
@@ -598,7 +621,9 @@ fn remark(heading: &mut Heading, line: &str, is_names: bool, dialect: Dialect) {
         .map(str::trim)
         .filter(|token| !token.is_empty())
         .collect();
-    if !says(ABOUT) {
+    // `min` is a unit where units are spoken of.
+    let is_about = |word: &String| ABOUT.contains(&word.as_str()) && !(word == "min" && says(UNIT));
+    if !words.iter().any(is_about) {
         units_for_all(heading, &words, &tokens, is_names);
     }
     let asks_rate = says(&[
@@ -737,7 +762,7 @@ impl Column {
     /// Says what a column is there for by its name, and how surely: 2 by a word that is nothing else, 1 by a letter or a unit.
     pub(crate) fn role(&self) -> Option<(Role, u8)> {
         let words = words(&self.name);
-        if words.iter().any(|word| ABOUT.contains(&word.as_str())) {
+        if self.is_about() {
             return None;
         }
         let says = |list: &[&str], role: Role| {
@@ -778,6 +803,31 @@ impl Column {
                 () => None,
             }
         })
+    }
+
+    /// Tells whether its name says that it is told of a quantity, and is not it; raw values are in counts or volts unless a unit says otherwise.
+    pub(crate) fn is_about(&self) -> bool {
+        let is_raw = |word: &String| word == "raw" && Unit::read(&self.unit, Measure::Force).is_none();
+        words(&self.name)
+            .iter()
+            .any(|word| ABOUT.contains(&word.as_str()) || is_raw(word))
+    }
+
+    /// Tells whether a filter took the top off what it holds.
+    pub(crate) fn is_filtered(&self) -> bool {
+        let of = [
+            "filt",
+            "filtered",
+            "filter",
+            "smoothed",
+            "smooth",
+            "damped",
+            "averaged",
+            "gefiltert",
+            "filtrée",
+            "filtrado",
+        ];
+        words(&self.name).iter().any(|word| of.contains(&word.as_str()))
     }
 
     /// Tells whether it is how far the machine went, rather than what a part lengthens.

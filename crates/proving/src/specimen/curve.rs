@@ -75,6 +75,8 @@ pub(crate) struct Zero {
     pub(crate) error_n: f64,
     /// How much further it is at the end; none where that is not known.
     pub(crate) drift_n: Option<f64>,
+    /// What it reads at the end where it may be nothing, or not all is let down.
+    pub(crate) rests_n: Option<f64>,
     /// How many readings it is known by.
     pub(crate) readings: usize,
     /// What it reads at the end, where that is still; nothing is taken off.
@@ -369,11 +371,12 @@ impl Curve {
             offset_n,
             is_known,
             error_n: if is_known {
-                self.sigma_n * 1.25 / (quiet as f64).sqrt()
+                (self.sigma_n * 1.25 / (quiet as f64).sqrt()).hypot(0.5 * rises_n)
             } else {
                 0.0
             },
             drift_n: None,
+            rests_n: None,
             readings,
             ends_n,
         };

@@ -55,6 +55,8 @@ pub struct Specimen {
     pub zero_is_taken_off: bool,
     /// How much further it is at the end, N; none where that is not known.
     pub drift_n: Option<f64>,
+    /// What it reads at the end of a log that is let down, or pulled out, N, where that may be its zero, or what is still on it.
+    pub rests_n: Option<f64>,
     /// Scatter of one reading, N: one standard deviation.
     pub noise_n: f64,
     /// The least step of the readings, N; 0 where there is none.
@@ -102,7 +104,7 @@ pub fn examine(log: &Log, known: &Known) -> Specimen {
     let course = Course::of(&curve, &falls, known);
     let events = events(&curve, &falls, &course.holds, clips);
     let mode = mode::mode(&curve, &falls, &events, &course);
-    curve.find_drift(mode);
+    curve.find_drift(mode, &course);
     let peak = peak::peak(&curve, &falls, &course);
     let at_least = match (&mode, clips) {
         (_, true) => Some(AtLeast::PastRange),
@@ -125,6 +127,7 @@ pub fn examine(log: &Log, known: &Known) -> Specimen {
         zero_n: curve.zero.offset_n,
         zero_is_taken_off: curve.zero.is_known,
         drift_n: curve.zero.drift_n,
+        rests_n: curve.zero.rests_n,
         noise_n: curve.noise_n,
         count_n: curve.count_n,
         least_fall_n: least_fall_n(&curve),

@@ -69,6 +69,10 @@ impl Mode {
 const NOTHING: f64 = 0.15;
 /// What is left on a cell once the specimen is gone is drift, up to this share of the peak.
 const GONE_RESTS: f64 = 0.25;
+/// A machine that goes on by what would change the force by this share of the peak shows that nothing is on it.
+const SLACK: f64 = 0.05;
+/// The same where it was let down, or came out: more may still hang on it.
+const LET_DOWN_RESTS: f64 = 0.1;
 /// A pull is so many times as much as readings scatter.
 const PULLED: f64 = 10.0;
 /// From less than this share of it a last fall is no break of what held it.
@@ -97,7 +101,9 @@ pub(crate) fn mode(curve: &Curve, falls: &[Fall], events: &[Event], course: &Cou
     if goes_in_gap(curve, top_n) {
         return Mode::InGap;
     }
-    let ends_n = median(&mut curve.force_n[curve.force_n.len().saturating_sub(5)..].to_vec());
+    // Of the last few those from the top on: a short log may rise until it ends.
+    let last = curve.force_n.len().saturating_sub(5).max(top);
+    let ends_n = median(&mut curve.force_n[last..].to_vec());
     let is_held = holds.last().is_some_and(|hold| {
         curve
             .time_s
@@ -113,6 +119,7 @@ pub(crate) fn mode(curve: &Curve, falls: &[Fall], events: &[Event], course: &Cou
             Mode::PullOut
         }
         () if !is_broken && never_comes_back(curve, &after, events, course) => Mode::PullOut,
+        () if !is_broken && comes_out(curve, (top, top_n), falls, course) => Mode::PullOut,
         // What broke in part and is still loaded has not come to its end.
         () if went_n < 0.1 * top_n && is_broken => Mode::EndedEarly,
         () if went_n < 0.1 * top_n && is_held => Mode::NoFailure,
@@ -154,6 +161,32 @@ fn never_comes_back(curve: &Curve, after: &[&Fall], events: &[Event], course: &C
     let grew_n = median(&mut curve.force_n[ends..].to_vec()) - fall.after_n;
     would_grow_n.is_some_and(|would_grow_n| would_grow_n - grew_n > YIELDS * top_n)
 }
+
+/// The force falls by this share of the greatest at the least as the specimen comes out.
+const COMES_OUT: f64 = 0.02;
+
+/// Tells whether the force fell off as the machine went on, before it went back: by how far it went it would have grown by much.
+fn comes_out(curve: &Curve, (top, top_n): (usize, f64), falls: &[Fall], course: &Course) -> bool {
+    let (Some(from_m), Some(stiffness)) = (curve.travel_m.get(top), course.stiffness_n_per_m) else {
+        return false;
+    };
+    let each = curve.travel_m.iter().enumerate().skip(top);
+    let furthest = each.fold((top, *from_m), |most, (at, travel_m)| {
+        if *travel_m > most.1 { (at, *travel_m) } else { most }
+    });
+    let (at, most_m) = furthest;
+    let fell_n: f64 = falls
+        .iter()
+        .filter(|fall| fall.from >= top && fall.to <= at)
+        .map(|fall| fall.seen_n())
+        .sum();
+    let slid_n = top_n - curve.force_n[at] - fell_n;
+    let would_grow_n = stiffness * (most_m - from_m - SCATTERS * curve.travel_sigma_m).max(0.0);
+    slid_n > COMES_OUT * top_n + 3.0 * curve.sigma_n && would_grow_n + slid_n > YIELDS * top_n
+}
+
+/// So many times its scatter travel seems to go on without going.
+const SCATTERS: f64 = 8.0;
 
 /// Gives by how much the force would have grown from a reading on as the machine went, N; none without travel, or where it went back.
 fn yields_n(curve: &Curve, from: usize, events: &[Event], course: &Course) -> Option<f64> {
@@ -208,6 +241,8 @@ fn is_let_down(curve: &Curve, course: &Course, (top, ends_n): (usize, f64)) -> b
     ends_n < 0.1 * top_n && gone.is_some_and(|gone| seconds(last_high, gone) < 1.2 * seconds(rises, top))
 }
 
+/// So many times a cell that is at its end is asked about.
+const MOST_RUNS: usize = 200;
 /// So many readings at the greatest value are no chance.
 const LEAST_CLIPPED: usize = 4;
 /// And so many times as many as others stay at one value.
@@ -241,23 +276,34 @@ pub(crate) fn clips(log: &Log, curve: &Curve, known: &Known) -> bool {
     if !log.over.is_empty() || is_at_capacity {
         return true;
     }
-    let (mut run, mut longest, mut ends) = (0_usize, 0_usize, 0_usize);
-    for (at, force_n) in log.force_n.iter().enumerate() {
-        run = if *force_n >= greatest { run + 1 } else { 0 };
-        if run > longest {
-            (longest, ends) = (run, at);
-        }
-    }
-    let before = &log.force_n[(ends + 1).saturating_sub(LOOKED_AT)..=ends];
-    if longest < LEAST_CLIPPED || longest < CLIPS_FOR * stays_for(before, greatest) {
+    let mut first = 0;
+    let runs = log
+        .force_n
+        .chunk_by(|a, b| (*a >= greatest) == (*b >= greatest))
+        .filter_map(|run| {
+            let from = first;
+            first += run.len();
+            (run[0] >= greatest && run.len() >= LEAST_CLIPPED).then_some(from..=first - 1)
+        });
+    runs.take(MOST_RUNS)
+        .any(|run| stands_while_all_goes_on(log, curve, &run))
+}
+
+/// Tells whether readings that are all at the greatest value would have grown meanwhile, by how they grew before.
+fn stands_while_all_goes_on(log: &Log, curve: &Curve, run: &std::ops::RangeInclusive<usize>) -> bool {
+    let (first, ends) = (*run.start(), *run.end());
+    let long = ends + 1 - first;
+    let until = &log.force_n[(ends + 1).saturating_sub(LOOKED_AT)..=ends];
+    if long < LEAST_CLIPPED || long < CLIPS_FOR * stays_for(until, log.force_n[first]) {
         return false;
     }
-    let first = ends + 1 - longest;
-    // By how much it would have grown meanwhile, by how it grew before.
-    let before = first.saturating_sub(longest.clamp(4, 1000));
     let seconds = |from: usize, to: usize| log.times.at(to) - log.times.at(from);
-    let rate =
-        (f64::from(log.force_n[first]) - f64::from(log.force_n[before])) / seconds(before, first).max(1e-9);
+    // What slipped not long before is no growth: the steepest of what led there, near and far.
+    let rate = [long, long / 4, long / 16]
+        .map(|many| first.saturating_sub(many.clamp(LEAST_CLIPPED, 1000)))
+        .map(|from| f64::from(log.force_n[first] - log.force_n[from]) / seconds(from, first).max(1e-9))
+        .into_iter()
+        .fold(0.0, f64::max);
     let misses_n = rate * seconds(first, ends);
     let is_noisy = curve.noise_n > 0.6 * curve.count_n.min(curve.noise_n * 10.0) && curve.noise_n > 0.0;
     let goes_on = log
@@ -269,23 +315,45 @@ pub(crate) fn clips(log: &Log, curve: &Curve, known: &Known) -> bool {
 }
 
 impl Curve {
-    /// Compares the zero with what the cell reads once the specimen is gone.
-    pub(crate) fn find_drift(&mut self, mode: Mode) {
+    /// Compares the zero with what the cell reads once nothing is on it any more, which is surely so once the specimen is gone, or the machine went
+    /// further back than the force shows.
+    pub(crate) fn find_drift(&mut self, mode: Mode, course: &Course) {
         let is_gone = matches!(
             mode,
             Mode::CleanBreak | Mode::StrandByStrand | Mode::SlipThenBreak | Mode::FallsThenBreak
         );
-        if !is_gone || !self.zero.is_known {
+        let may_be_gone = matches!(mode, Mode::NoFailure | Mode::PullOut);
+        if !(is_gone || may_be_gone) || !self.zero.is_known {
             return;
         }
+        let most = if is_gone { GONE_RESTS } else { LET_DOWN_RESTS };
         // A log may end soon after the break.
-        self.zero.drift_n = [20, 10, 5]
+        let rests_n = [20, 10, 5]
             .iter()
-            .find_map(|many| self.rests_at((many / self.of_each).max(5)));
+            .find_map(|many| self.rests_at((many / self.of_each).max(5), most));
+        if is_gone || rests_n.is_some_and(|rests_n| self.is_slack(rests_n, course)) {
+            self.zero.drift_n = rests_n;
+        } else {
+            self.zero.rests_n = rests_n;
+        }
     }
 
-    /// Gives the force at which so many last readings are still; none where they are not, or it is far from nought.
-    fn rests_at(&self, many: usize) -> Option<f64> {
+    /// Tells whether the machine went on while the force rested at what it is at the end: nothing is on it.
+    fn is_slack(&self, rests_n: f64, course: &Course) -> bool {
+        let (_, top_n) = self.top();
+        let is_off = |force_n: &f64| (force_n - rests_n).abs() > 0.01 * top_n + 5.0 * self.sigma_n;
+        let rests_from = self.force_n.iter().rposition(is_off).map_or(0, |at| at + 1);
+        let went_m = self.travel_m.last().zip(self.travel_m.get(rests_from));
+        let would_change_n = went_m
+            .zip(course.stiffness_n_per_m)
+            .map_or(0.0, |((to_m, from_m), stiffness)| {
+                stiffness * (to_m - from_m).abs()
+            });
+        would_change_n > SLACK * top_n
+    }
+
+    /// Gives the force at which so many last readings are still; none where they are not, or it is more than a share of the peak.
+    fn rests_at(&self, many: usize, most: f64) -> Option<f64> {
         if self.force_n.len() < 2 * many {
             return None;
         }
@@ -295,6 +363,6 @@ impl Curve {
         let is_still = last
             .iter()
             .all(|force_n| (force_n - ends_n).abs() < 0.01 * top_n + 5.0 * self.sigma_n);
-        (is_still && ends_n.abs() < GONE_RESTS * top_n).then_some(ends_n)
+        (is_still && ends_n.abs() < most * top_n).then_some(ends_n)
     }
 }

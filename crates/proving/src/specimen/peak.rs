@@ -19,6 +19,8 @@ pub struct Peak {
     /// How sure that is, N: three standard deviations of noise, zero and least step, and what the force may have grown until the next reading.
     /// What the calibration of the cell leaves comes on top.
     pub uncertainty_n: f64,
+    /// What of that is the zero of the cell, N, unknown or moved: it is off alike in every log of a cell that was never set to nought.
+    pub zero_n: f64,
     /// When, s from the first reading.
     pub at_s: f64,
 }
@@ -64,6 +66,7 @@ pub(crate) fn peak(curve: &Curve, falls: &[Fall], course: &Course) -> Peak {
     Peak {
         force_n,
         uncertainty_n: SURE * sd_n + grows_n + zero_n,
+        zero_n: zero_n + SURE * drift_n,
         at_s: curve.time_s[at],
     }
 }
