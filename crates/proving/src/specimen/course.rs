@@ -66,7 +66,7 @@ const HELD_PER_S: f64 = 0.004;
 const HELD_S: f64 = 3.0;
 const HELD_FROM: f64 = 0.1;
 /// A pump gives a stroke or two in this.
-const STROKES_S: f64 = 2.0;
+const STROKES_S: f64 = 4.0;
 /// Readings further apart than this show a stroke by few of them.
 const SLOW_S: f64 = 0.02;
 /// At the beginning of a hold the force sags by no more than this share of it, for no longer, s.
@@ -108,7 +108,7 @@ impl Course {
             let line = Line::fit((from..=at).map(|i| (curve.time_s[i], curve.force_n[i])));
             line.map_or(0.0, |line| line.slope)
         };
-        // Of slow readings the greatest steps of the last strokes, but for what is noise: of one alone it is not known what it is.
+        // Of slow readings the greatest step of the last strokes, but for what is noise.
         let begins = at
             .saturating_sub((STROKES_S / curve.step_s) as usize)
             .max(curve.stretch_from(at));
@@ -117,8 +117,8 @@ impl Course {
             .collect();
         steps_n.sort_by(f64::total_cmp);
         let is_slow = curve.step_s >= SLOW_S;
-        let second = steps_n.len().checked_sub(2).filter(|_| is_slow);
-        let step_n = second.map_or(0.0, |second| steps_n[second] - 4.0 * curve.sigma_n);
+        let greatest_n = steps_n.last().filter(|_| is_slow);
+        let step_n = greatest_n.map_or(0.0, |greatest_n| greatest_n - 3.0 * curve.sigma_n);
         let steady = self.rate_n_per_s.unwrap_or(0.0);
         [slope(1.0), slope(0.1), step_n / curve.step_s, steady]
             .into_iter()

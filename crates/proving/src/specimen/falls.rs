@@ -77,7 +77,24 @@ const SHOWS_FROM: f64 = 0.01;
 pub(crate) fn least_fall_n(curve: &Curve) -> f64 {
     let (_, top_n) = curve.top();
     let is_slow = curve.step_s >= 0.999 * hidden::SLOW_S;
-    (SHOWS_FROM * top_n).max(SHOWS[usize::from(is_slow)] * curve.sigma_n)
+    let uneven_n = if is_slow { uneven_n(curve, top_n) } else { 0.0 };
+    (SHOWS_FROM * top_n)
+        .max(SHOWS[usize::from(is_slow)] * curve.sigma_n)
+        .max(uneven_n)
+}
+
+/// Gives how unevenly the force grows from reading to reading, N, as of a hand pump: eight steps of ten lie within that, and a fall of less is lost
+/// among them.
+fn uneven_n(curve: &Curve, top_n: f64) -> f64 {
+    let (top, _) = curve.top();
+    let mut steps_n: Vec<f64> = curve.force_n[..=top]
+        .windows(2)
+        .filter(|pair| pair[0] > 2.0 * LOWEST * top_n)
+        .map(|pair| pair[1] - pair[0])
+        .collect();
+    steps_n.sort_by(f64::total_cmp);
+    let at = |share: f64| steps_n.get((share * steps_n.len() as f64) as usize).copied();
+    at(0.9).zip(at(0.1)).map_or(0.0, |(high, low)| high - low)
 }
 
 /// Finds all sudden falls, in order.

@@ -162,7 +162,7 @@ impl Case<'_> {
         } else {
             0.05 * self.peak_n()
         };
-        let most_n = 0.01 * self.peak_n() + 4.0 * self.grain_n() + 2.0 * self.grows_n() + drift_n + zero_n;
+        let most_n = 0.012 * self.peak_n() + 4.0 * self.grain_n() + 2.0 * self.grows_n() + drift_n + zero_n;
         score.hold(peak.uncertainty_n <= most_n, || {
             format!("uncertainty {:.1} over {most_n:.1}", peak.uncertainty_n)
         });
