@@ -45,6 +45,8 @@ pub struct Evidence {
     pub mean_n: Option<f64>,
     /// How far the cell may be off, as a share; none where that is not known.
     pub cell: Option<f64>,
+    /// How far its zeros may be off, N, in all logs alike.
+    pub zero_n: f64,
     /// What does not go together in what is told of the tests.
     pub doubts: Vec<String>,
     /// How many were stopped below what the part is to hold.

@@ -116,6 +116,8 @@ pub struct SpecimenAnswer {
     pub strength_n: f64,
     /// How far that may be off, N, the cell's share in it.
     pub uncertainty_n: Option<f64>,
+    /// What of that the zero of its cell may be off by, N, in all such logs alike.
+    pub zero_n: f64,
     /// The greatest force, N.
     pub peak_n: f64,
     /// The force at the first break, N.
@@ -136,6 +138,8 @@ pub struct SpecimenAnswer {
     pub explained: Option<String>,
     /// What does not go together in what is told of it.
     pub doubts: Vec<String>,
+    /// Whether its strength itself is one of two things of which one is wrong.
+    pub contradicts: bool,
     /// What is out of service after it, and why.
     pub out_of_service: Vec<String>,
     /// Photographs.

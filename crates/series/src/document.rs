@@ -195,10 +195,25 @@ fn cell(t: &Table<'_>) -> Cell {
     Cell {
         what: words(t, "what"),
         capacity_n: t.positive("capacity"),
-        uncertainty: t.not_negative("uncertainty"),
+        uncertainty: cell_uncertainty(t),
         calibrated: words(t, "calibrated"),
         document: words(t, "document"),
     }
+}
+
+/// A cell that may be off by more than this share shows nothing that anybody could rate by: our judgement.
+const MOST_OFF: f64 = 0.25;
+
+fn cell_uncertainty(t: &Table<'_>) -> Option<f64> {
+    let own = t.si("uncertainty")?;
+    if (0.0..=MOST_OFF).contains(&own.value) {
+        return Some(own.value);
+    }
+    let problem = Problem::new(own.at, "`uncertainty` of the cell is out of range");
+    t.problem(problem.instead(
+        "how far it may be off, as a share of what it reads, from its certificate: `0.5 %`, and no more than `25 %`",
+    ));
+    None
 }
 
 fn kind(t: &Table<'_>) -> Option<Kind> {

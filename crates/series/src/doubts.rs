@@ -71,6 +71,15 @@ pub(crate) fn doubts(specimen: &Specimen, log: Option<&LogAnswer>, peak_n: f64, 
     .collect()
 }
 
+/// Tells whether how strong it was can not be right as it is told: past what cell or machine go to, or first broken above its greatest force.
+pub(crate) fn contradicts(specimen: &Specimen, peak_n: f64, of: Of<'_>) -> bool {
+    let is_past = |capacity_n: Option<f64>| capacity_n.is_some_and(|capacity_n| peak_n > capacity_n);
+    let breaks_above = specimen
+        .first_break_n
+        .is_some_and(|first_n| first_n > peak_n * (1.0 + 1e-9));
+    is_past(of.cell.capacity_n) || is_past(of.machine.capacity_n) || breaks_above
+}
+
 /// Says where what was seen and what the log tells do not go together.
 fn against_log(saw: &str, mode: &str) -> Option<String> {
     let (is_held, is_gone) = (HELD.contains(&saw), GONE.contains(&mode));

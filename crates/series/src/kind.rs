@@ -128,7 +128,7 @@ impl Tested<'_> {
             // One that was stopped below the limit is not known to hold it.
             largest_working_load_n: best_n.zip(factor).map(|(limit_n, factor)| {
                 let held_n = values.stopped.iter().copied().fold(f64::INFINITY, f64::min);
-                (limit_n.min(self.left() * held_n) / factor).max(0.0)
+                (limit_n.min(self.surely_n(held_n)) / factor).max(0.0)
             }),
             specimens_needed: needed,
             all_must_hold: free::number_for_rank(1, self.level.reliability, self.level.confidence),
@@ -157,9 +157,23 @@ impl Tested<'_> {
         1.0 - self.cell.unwrap_or(0.0)
     }
 
+    /// Gives what the zeros of the cell may be off by, N, in all logs alike: as far as it is in any that counts.
+    fn zero_n(&self) -> f64 {
+        let counts = self
+            .specimens
+            .values()
+            .filter(|specimen| specimen.set_aside.is_none());
+        counts.map(|specimen| specimen.zero_n).fold(0.0, f64::max)
+    }
+
+    /// Gives what was there for sure where the cell read so much, N.
+    fn surely_n(&self, read_n: f64) -> f64 {
+        self.left() * read_n - self.zero_n()
+    }
+
     /// Gives what the cell must read so that a force was there for sure, N.
     fn to_read_n(&self, force_n: f64) -> f64 {
-        force_n / self.left()
+        (force_n + self.zero_n()) / self.left()
     }
 
     /// Lists the values of which it is known whether they hold a force: all that failed, and those that were stopped where it was there for sure.
@@ -188,7 +202,9 @@ impl Tested<'_> {
     }
 
     fn is_unsure(&self) -> bool {
-        self.specimens.values().any(SpecimenAnswer::leaves_open)
+        let contradicts = |specimen: &SpecimenAnswer| specimen.set_aside.is_none() && specimen.contradicts;
+        let each = || self.specimens.values();
+        each().any(SpecimenAnswer::leaves_open) || each().any(contradicts)
     }
 
     fn values(&self) -> Values {
@@ -249,18 +265,33 @@ impl Tested<'_> {
             "lower limit",
             "L",
             Of::Force,
-            match self.cell {
-                None => working::Expression::from(&mean) - &factor * &sd,
+            {
+                let read = working::Expression::from(&mean) - &factor * &sd;
                 // What the cell is off by, all of its readings are.
-                Some(share) => {
-                    let left = Number::given(
-                        "what is left if the cell reads too much by all of its uncertainty",
-                        "c",
-                        Of::Number,
-                        1.0 - share,
-                        Source::stated("cell.uncertainty of the series document"),
-                    );
-                    &left * (working::Expression::from(&mean) - &factor * &sd)
+                let left = match self.cell {
+                    None => read,
+                    Some(share) => {
+                        let left = Number::given(
+                            "what is left if the cell reads too much by all of its uncertainty",
+                            "c",
+                            Of::Number,
+                            1.0 - share,
+                            Source::stated("cell.uncertainty of the series document"),
+                        );
+                        &left * read
+                    }
+                };
+                if self.zero_n() > 0.0 {
+                    let how = "the most of what the logs tell of it: unknown, or moved";
+                    left - &given(
+                        "what the zero of the cell may be off by",
+                        "z",
+                        Of::Force,
+                        self.zero_n(),
+                        how,
+                    )
+                } else {
+                    left
                 }
             },
             Source::plain(
@@ -300,12 +331,12 @@ impl Tested<'_> {
             .into_iter()
             .collect();
         let fitted = fitted(values).and_then(|fit| fit.lower_limit(self.level));
-        limits.extend(fitted.map(|limit_n| told("weibull", self.left() * limit_n, (None, count))));
+        limits.extend(fitted.map(|limit_n| told("weibull", self.surely_n(limit_n), (None, count))));
         let known = self.known_of(values, required_n);
         let reached = free::rank_confidence(known.len() as u64, 1, self.level.reliability);
         let is_enough = reached.is_some_and(|reached| reached >= self.level.confidence);
         let least_n = known.iter().copied().reduce(f64::min).filter(|_| is_enough);
-        limits.extend(least_n.map(|least_n| told(ANY_SHAPE, self.left() * least_n, (None, known.len()))));
+        limits.extend(least_n.map(|least_n| told(ANY_SHAPE, self.surely_n(least_n), (None, known.len()))));
         limits
     }
 
@@ -427,6 +458,7 @@ impl Tested<'_> {
             held: self.known_of(values, Some(required_n)).len() - values.failed.len(),
             mean_n: Summary::of(&strengths).map(|of| of.mean),
             cell: self.cell,
+            zero_n: self.zero_n(),
             doubts: self.all_doubts(doubts),
             limit_of: decides.map_or(0, |limit| limit.of),
             limit_n: decides.map(|limit| {

@@ -44,6 +44,8 @@ pub struct LogAnswer {
     /// How sure it is, N: three standard deviations of what the log shows (noise, zero, least step, what lies between readings). The calibration
     /// of the cell comes on top.
     pub peak_uncertainty_n: f64,
+    /// What of that is the zero of the cell, N, unknown or moved.
+    pub zero_uncertainty_n: f64,
     /// When, s from the first reading.
     pub peak_at_s: f64,
     /// Whether the strength is at least that, and may be more.
@@ -56,6 +58,8 @@ pub struct LogAnswer {
     pub zero_is_taken_off: bool,
     /// By how much the zero was off at the end, N.
     pub drift_n: Option<f64>,
+    /// What it read at the end of a log that is let down, or pulled out, N, where that may be its zero, or what was still on it.
+    pub rests_n: Option<f64>,
     /// Scatter of one reading, N: one standard deviation.
     pub noise_n: f64,
     /// The least step of the readings, N; 0 where there is none to be seen.
@@ -176,12 +180,14 @@ pub fn log_answer(name: &str, log: &Log, known: &LogKnown, style: Style) -> LogA
         reading: log.reading.clone(),
         peak_n,
         peak_uncertainty_n: specimen.peak.uncertainty_n,
+        zero_uncertainty_n: specimen.peak.zero_n,
         peak_at_s: specimen.peak.at_s,
         peak_is_lower_bound: specimen.at_least.is_some(),
         efficiency: of_breaking(peak_n),
         zero_offset_n: specimen.zero_n,
         zero_is_taken_off: specimen.zero_is_taken_off,
         drift_n: specimen.drift_n,
+        rests_n: specimen.rests_n,
         noise_n: specimen.noise_n,
         count_n: specimen.count_n,
         least_fall_n: specimen.least_fall_n,

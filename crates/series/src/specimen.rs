@@ -8,7 +8,7 @@
 
 use crate::answer::SpecimenAnswer;
 use crate::document::{Cell, Machine, Specimen};
-use crate::doubts::doubts;
+use crate::doubts::{contradicts, doubts};
 use crate::kind::rated;
 use crate::log::{LogAnswer, LogKnown, log_answer};
 use crate::warnings::WarningCode;
@@ -118,6 +118,10 @@ pub(crate) fn answer(specimen: &Specimen, log: Option<(&str, &Log)>, of: Of<'_>)
         explained: specimen.explained.clone(),
         out_of_service: out_of_service(of, peak_n, log.as_ref(), is_at_least),
         doubts: doubts(specimen, log.as_ref(), peak_n, of),
+        contradicts: contradicts(specimen, peak_n, of),
+        zero_n: log.as_ref().map_or(0.0, |log| {
+            log.zero_uncertainty_n + log.rests_n.unwrap_or(0.0).abs()
+        }),
         photographs: specimen.photographs.clone(),
         notes: specimen.notes.clone(),
         log,

@@ -144,7 +144,7 @@ fn at_least(specimen: &Specimen) -> Option<Warning> {
         ),
         AtLeast::NotFailed => (
             WarningCode::NotFailed,
-            "the specimen was let down without failing: the strength is at least this, and it is no breaking strength; out of service with it \
+            "the specimen did not fail, and was held, or let down, whole: the strength is at least this, and it is no breaking strength; out of service with it \
              unless its maker says otherwise",
         ),
     };
@@ -187,6 +187,16 @@ fn zero(specimen: &Specimen, style: Style) -> Option<Warning> {
              until nothing is on it",
         ));
     }
+    if let Some(rests_n) = specimen.rests_n.filter(|rests_n| rests_n.abs() > DRIFT * peak_n) {
+        return Some(warning(
+            WarningCode::Zero,
+            format!(
+                "the log ends with {} on the cell: if nothing was on it any more, its zero moved by that, and the peak is off by up to as much; a series \
+                 takes that off. Let it stand unloaded for some seconds after each pull",
+                force(rests_n, style)
+            ),
+        ));
+    }
     let drift_n = specimen
         .drift_n
         .filter(|drift_n| drift_n.abs() > DRIFT * peak_n)?;
@@ -205,8 +215,13 @@ fn unsure(specimen: &Specimen, style: Style) -> Option<Warning> {
         warning(
             WarningCode::UnsurePeak,
             format!(
-                "the peak is only known to {} (noise, coarse steps, or readings too far apart for how fast it was pulled)",
-                force(peak.uncertainty_n, style)
+                "the peak is only known to {} ({})",
+                force(peak.uncertainty_n, style),
+                if peak.zero_n > 0.5 * peak.uncertainty_n {
+                    "mostly since the zero of the cell is not known, or moved"
+                } else {
+                    "noise, coarse steps, or readings too far apart for how fast it was pulled"
+                }
             ),
         )
     })
@@ -266,7 +281,10 @@ fn gaps(log: &Log) -> Option<Warning> {
     (count > 0).then(|| {
         warning(
             WarningCode::Gaps,
-            format!("readings are missing, or the clock was set, at {count} places: what happened there is not known"),
+            format!(
+                "readings are missing, or the clock was set, at {count} {}: what happened there is not known",
+                if count == 1 { "place" } else { "places" }
+            ),
         )
     })
 }
@@ -358,22 +376,16 @@ fn over_it(specimen: &Specimen, style: Style) -> Option<Warning> {
 
 fn spikes(specimen: &Specimen) -> Option<Warning> {
     let count = specimen.spikes;
-    let words = if count == 1 {
-        "one reading that stands"
+    let says = if count == 1 {
+        "one reading, or a few side by side, that stand far from what is beside them were left out"
+            .to_string()
     } else {
-        "readings that stand"
+        format!("{count} times readings that stand far from what is beside them were left out")
     };
     (count > 0).then(|| {
-        let many = if count == 1 {
-            String::new()
-        } else {
-            format!("{count} ")
-        };
         warning(
             WarningCode::Spikes,
-            format!(
-                "{many}{words} alone far from both neighbours was left out: no force comes and goes so fast"
-            ),
+            format!("{says}: no force comes and goes so fast"),
         )
     })
 }

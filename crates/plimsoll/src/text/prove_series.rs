@@ -342,7 +342,7 @@ fn to_show(kind: &KindAnswer) -> String {
     };
     let told: Vec<String> = by_scatter.into_iter().chain(open(kind)).collect();
     if told.is_empty() {
-        return "a cell that is known better: one failed above what is to be held by less than the cell may be off".into();
+        return "a cell that is known better: what failed or held above what is to be held did so by less than the cell, or its zero, may be off".into();
     }
     told.join("; ")
 }
@@ -365,9 +365,14 @@ fn open(kind: &KindAnswer) -> Vec<String> {
     let required_n = kind.claim.as_ref().map_or(0.0, |claim| claim.required_n);
     let unseen = counted(&SpecimenAnswer::leaves_open);
     let low = counted(&|specimen| specimen.is_at_least && specimen.strength_n < required_n);
+    let contradicts = counted(&|specimen| specimen.contradicts);
     let says =
         |names: &[&str], says: &str| (!names.is_empty()).then(|| format!("{}: {says}", names.join(", ")));
     [
+        says(
+            &contradicts,
+            "left open until what is told of them goes together (see the doubts)",
+        ),
         says(&unseen, "left open until somebody writes down how they ended (`saw`)"),
         says(
             &low,

@@ -21,7 +21,7 @@ pub(crate) static RULE: Rule = Rule {
     title: "Pull tests bear the rating out",
     statement: "No specimen of a makeup failed under the rating of the part that was tested times its design factor, unless somebody wrote down \
                 why and what was done about it. A lower limit of its tests that is below that reduces the working load from ten specimens on, and is \
-                a caution with fewer. Tests never raise a rating, and never rate a part that has none. A claim that asks for less than the maker does, and what does not \
+                a caution with fewer. Tests never raise a rating, and never rate a part that has none. A claim that asks for less than the maker does, limits for less than is usual, and what does not \
                 go together in what is told of the tests, are cautions. They are slow pulls of new specimens: they say \
                 nothing of vibration, creep, weather and time.",
     sources: &[SourceRef::Plain(
@@ -83,6 +83,7 @@ pub fn of(evidence: &Evidence, subject: &str, style: Style) -> Vec<Finding> {
         })
         .collect();
     findings.extend(limit(evidence, subject, &force));
+    findings.extend(asks_little(evidence, subject));
     findings.extend(claims_more(evidence, subject, &force));
     findings.extend(claims_less(evidence, subject, &force));
     findings.extend(unrated(evidence, subject));
@@ -90,6 +91,27 @@ pub fn of(evidence: &Evidence, subject: &str, style: Style) -> Vec<Finding> {
     findings.extend(doubted(evidence, subject));
     findings.extend(invented(evidence, subject));
     findings
+}
+
+/// The share and the confidence that limits are for as a rule: our judgement, after what design standards ask of strengths that are tested.
+const USUAL: [f64; 2] = [0.99, 0.95];
+
+/// Says that limits are for less than is usual.
+fn asks_little(evidence: &Evidence, subject: &str) -> Option<Finding> {
+    let is_little = evidence
+        .level
+        .iter()
+        .zip(USUAL)
+        .any(|(own, usual)| *own < usual - 1e-12);
+    let [share, confidence] = evidence.level.map(says::share);
+    let [usual_share, usual_confidence] = USUAL.map(says::share);
+    let says = format!(
+        "the limits of \"{}\" are for {share} of all such lines with a confidence of {confidence}, less than the usual {usual_share} and \
+         {usual_confidence} (our judgement)",
+        evidence.series
+    );
+    let mend = "Leave `share` and `confidence` out, or have a qualified person agree.";
+    is_little.then(|| RULE.caution(subject, says, mend).about("level"))
 }
 
 /// No tests raise a rating.
@@ -196,11 +218,16 @@ fn limit(evidence: &Evidence, subject: &str, force: Print<'_>) -> Option<Finding
     }
     let [share, confidence] = evidence.level.map(says::share);
     let says = format!(
-        "{} pull tests in \"{}\" show no more than {} for {share} of all such lines with a confidence of {confidence}, less than the {} that `{}` is \
+        "{} pull tests in \"{}\" show no more than {} for {share} of all such lines with a confidence of {confidence}, {} the {} that `{}` is \
          to hold",
         evidence.limit_of,
         evidence.series,
         force(limit_n.max(0.0)),
+        if force(limit_n) == force(required_n) {
+            "a hair less than"
+        } else {
+            "less than"
+        },
         force(required_n),
         evidence.part
     );
@@ -229,9 +256,18 @@ fn cause(
     (limit_n, required_n): (f64, f64),
     force: Print<'_>,
 ) -> (Option<String>, Option<&'static str>) {
-    let cell = evidence.cell.unwrap_or(0.0);
+    let (cell, zero_n) = (evidence.cell.unwrap_or(0.0), evidence.zero_n);
     let without_n = limit_n / (1.0 - cell);
-    let mean_n = evidence.mean_n.map(|mean_n| (1.0 - cell) * mean_n);
+    let mean_n = evidence.mean_n.map(|mean_n| (1.0 - cell) * mean_n - zero_n);
+    if limit_n + zero_n >= required_n {
+        let why = format!(
+            "that is for the {} that the zero of the cell may be off by, without which it were {}, and enough",
+            force(zero_n),
+            force(limit_n + zero_n)
+        );
+        let mend = "Let the cell stand unloaded before each pull and after it, and log that; more specimens do not help.";
+        return (Some(why), Some(mend));
+    }
     if without_n >= required_n {
         let why = format!(
             "that is for the {} that the cell may be off, without which it were {}, and enough",
@@ -242,7 +278,7 @@ fn cause(
         return (Some(why), Some(mend));
     }
     if let Some(mean_n) = mean_n.filter(|mean_n| *mean_n <= required_n) {
-        let off = if cell > 0.0 {
+        let off = if cell > 0.0 || zero_n > 0.0 {
             ", less what the cell may be off,"
         } else {
             ""
@@ -298,6 +334,7 @@ mod tests {
             held: 0,
             mean_n: None,
             cell: None,
+            zero_n: 0.0,
             doubts: Vec::new(),
             limit_of: pounds.len(),
             limit_n: limit.map(|pounds| samples::force(pounds * LB)),

@@ -53,6 +53,11 @@ pub(crate) fn plan(
     let unit = chosen.force_unit(force, &word, asked)?;
     reading.force_unit = unit.name.to_string();
     reading.force_column = chosen.in_words(force);
+    if let Some(says) = &heading.scale {
+        reading.ignored.push(format!(
+            "`{says}` in the heading: nothing is multiplied; export forces as they are, if it is about them"
+        ));
+    }
     if chosen.column(force).is_filtered() {
         reading.assumed.push(format!(
             "column {}: what is filtered takes the top off a peak, and hides short falls; log what is not filtered",

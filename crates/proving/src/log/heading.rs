@@ -30,6 +30,8 @@ pub(crate) struct Heading {
     pub(crate) is_mixed: bool,
     /// Readings a second.
     pub(crate) rate_hz: Option<f64>,
+    /// What a line says of a factor.
+    pub(crate) scale: Option<String>,
 }
 
 /// What a column is there for.
@@ -265,6 +267,16 @@ const UNIT: &[&str] = &[
     "unita",
     "eenheid",
     "enhet",
+];
+/// What says that a line is about a factor.
+const SCALE: &[&str] = &[
+    "scale",
+    "scaling",
+    "multiplier",
+    "skalierung",
+    "skalierungsfaktor",
+    "facteur",
+    "escala",
 ];
 /// Words that add nothing to a name and its unit.
 const SMALL: &[&str] = &[
@@ -625,6 +637,12 @@ fn remark(heading: &mut Heading, line: &str, is_names: bool, dialect: Dialect) {
     let is_about = |word: &String| ABOUT.contains(&word.as_str()) && !(word == "min" && says(UNIT));
     if !words.iter().any(is_about) {
         units_for_all(heading, &words, &tokens, is_names);
+    }
+    let has_factor = tokens
+        .iter()
+        .any(|token| number(token.as_bytes(), dialect.writing).is_some_and(|value| value != 1.0));
+    if !is_names && has_factor && says(SCALE) {
+        heading.scale = Some(line.trim().chars().take(60).collect());
     }
     let asks_rate = says(&[
         "rate",
