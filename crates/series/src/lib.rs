@@ -14,6 +14,7 @@ mod plan;
 mod series;
 mod shape;
 mod specimen;
+mod twins;
 mod warnings;
 
 pub use answer::{

@@ -12,6 +12,7 @@ use crate::document::{Kind, Series};
 use crate::doubts::calibrated;
 use crate::kind::{Tested, breaking_n, tested};
 use crate::specimen::{Of, answer, asked};
+use crate::twins::Shape;
 use document::Problem;
 use indexmap::IndexMap;
 use parts::{Book, Evidence, Makeup};
@@ -137,6 +138,7 @@ fn specimens(
     };
     let mut found = IndexMap::new();
     let mut prints: Vec<(&String, Vec<u32>)> = Vec::new();
+    let mut shapes: Vec<(&String, Shape)> = Vec::new();
     let paths = |of: &crate::document::Specimen| of.log.as_ref().map(|path| path.value.clone());
     for (at, (name, specimen)) in kind.specimens.iter().enumerate() {
         let before = kind.specimens.iter().take(at);
@@ -176,32 +178,17 @@ fn specimens(
             }
         };
         let mut told = answer(specimen, log.as_ref().map(|(path, log)| (*path, log)), of);
-        let twin = found.iter().find(|(_, other)| reads_like(&told, other));
-        if let Some((other, _)) = twin {
-            told.doubts.push(format!(
-                "its log reads like that of `{other}`, with the same peak at the same time: a pull counts once"
-            ));
-            told.contradicts = true;
+        if let Some((_, log)) = &log {
+            let shape = Shape::of(log);
+            let twin = shapes.iter().find(|(_, other)| shape.is_of_one_pull(other));
+            told.doubts.extend(twin.map(|(other, _)| {
+                format!("its log reads as that of `{other}` does, from beginning to end: a pull counts once")
+            }));
+            shapes.push((name, shape));
         }
         found.insert(name.clone(), told);
     }
     found
-}
-
-/// Two pulls are never so alike, as a share: a log in another unit, or with rows left out, is of the same one.
-const ALIKE: f64 = 5e-4;
-
-/// Tells whether two logs are likely of one pull: their peaks, and the times of these, are the same.
-fn reads_like(one: &SpecimenAnswer, other: &SpecimenAnswer) -> bool {
-    let is_near = |a: f64, b: f64| (a - b).abs() <= ALIKE * a.abs().max(b.abs());
-    one.log
-        .as_ref()
-        .zip(other.log.as_ref())
-        .is_some_and(|(one, other)| {
-            is_near(one.peak_n, other.peak_n)
-                && is_near(one.peak_at_s, other.peak_at_s)
-                && one.events.len() == other.events.len()
-        })
 }
 
 fn comparison(kinds: &IndexMap<String, KindAnswer>, asked: (Level, Style)) -> Option<Comparison> {

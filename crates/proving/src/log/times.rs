@@ -44,6 +44,21 @@ impl Times {
         self.len().checked_sub(1).map(|last| self.at(last))
     }
 
+    /// Gives the first that is no earlier than a time; how many there are where none is.
+    #[must_use]
+    pub fn first_from(&self, time_s: f64) -> usize {
+        let (mut low, mut high) = (0_usize, self.len());
+        while low < high {
+            let middle = low.midpoint(high);
+            if self.at(middle) < time_s {
+                low = middle + 1;
+            } else {
+                high = middle;
+            }
+        }
+        low
+    }
+
     pub(crate) fn push(&mut self, time_s: f64) {
         if self.after_s.len().is_multiple_of(BLOCK) {
             self.firsts_s.push(time_s);

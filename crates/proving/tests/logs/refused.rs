@@ -399,3 +399,74 @@ fn what_gives_way_slowly_is_an_event() {
     assert_eq!((count, kind, first_n), (2, Kind::Slip, None));
     assert_eq!(found(2.0, true).0, 1);
 }
+
+/// What is no unit of a force by itself: two words of one, a scale beside it, and what is no force at all.
+#[test]
+fn scales_and_torques_are_no_units() {
+    let with = |name: &str| format!("Time (s);{name}\n") + &rows("{t};{f}");
+    for name in [
+        "Force [k N]",
+        "Force x1000 [N]",
+        "F/1000 [N]",
+        "Force *100 [N]",
+        "Force [kN]*10",
+        "Force(N)x1000",
+        "Load (x1000) N",
+        "Force [10^3 N]",
+    ] {
+        let error = refused(with(name));
+        assert!(matches!(error, LogError::UnknownUnit { .. }), "{name}: {error}");
+    }
+    for name in [
+        "Torque [ft-lb]",
+        "Torque ft-lb",
+        "Energy (in-lb)",
+        "Peak load (kN)",
+        "Setpoint [kN]",
+    ] {
+        let error = refused(with(name));
+        assert!(
+            matches!(error, LogError::NoForce { .. } | LogError::UnknownUnit { .. }),
+            "{name}: {error}"
+        );
+    }
+    // A channel by number is no scale.
+    for name in ["Force Ch 10 [kN]", "Load cell 100 kN [kN]", "Force 1 (kN)"] {
+        assert!(read(with(name).as_bytes(), &Asked::default()).is_ok(), "{name}");
+    }
+    let scaled = "Scale factor: 10\nTime (s);Force (kN)\n".to_string() + &rows("{t};{f}");
+    let reading = read(scaled.as_bytes(), &Asked::default()).unwrap().reading;
+    assert!(
+        reading.ignored[0].contains("nothing is multiplied"),
+        "{:?}",
+        reading.ignored
+    );
+}
+
+/// A force as it was read and one that a filter smoothed are two: which counts is asked.
+#[test]
+fn filtered_forces_are_asked_about() {
+    let two = "Time (s);Force filtered (kN);Force raw (kN)\n".to_string() + &rows("{t};{f};{x}");
+    assert!(matches!(refused(two), LogError::ManyForces { .. }));
+    let counts = "Time (s);Force (kN);Force raw (counts)\n".to_string() + &rows("{t};{f};{x}");
+    assert!(read(counts.as_bytes(), &Asked::default()).is_ok());
+    let alone = "Time (s);Force filtered (kN)\n".to_string() + &rows("{t};{f}");
+    let reading = read(alone.as_bytes(), &Asked::default()).unwrap().reading;
+    assert!(
+        reading.assumed[0].contains("takes the top off"),
+        "{:?}",
+        reading.assumed
+    );
+}
+
+/// `min` is a unit where a line is about units.
+#[test]
+fn minutes_are_read_from_the_lines_above() {
+    let text = "Time unit: min\nTime;Force (kN)\n".to_string() + &rows("{t};{f}");
+    let log = read(text.as_bytes(), &Asked::default()).unwrap();
+    assert!(
+        (log.reading.rate_hz - 1.0 / 6.0).abs() < 1e-6,
+        "{:?}",
+        log.reading
+    );
+}

@@ -400,3 +400,92 @@ fn a_slip_is_told_where_travel_scatters() {
     }
     assert!(told >= 15, "{told} of 20");
 }
+
+/// A rope that slides out and takes less and less, and then the machine goes back: it was pulled out, by a little or by much.
+#[test]
+fn what_slides_out_before_the_machine_goes_back_is_pulled_out() {
+    for falls_to in [0.95, 0.7, 0.5] {
+        let text = (0..1300_u32).fold("Time (s),Force (kN),Travel (mm)\n".to_string(), |text, row| {
+            let t = f64::from(row) / 10.0;
+            let up = ((t - 5.0) / 60.0).clamp(0.0, 1.0);
+            let slid = ((t - 65.0) / 25.0).clamp(0.0, 1.0);
+            let back = ((t - 95.0) / 30.0).clamp(0.0, 1.0);
+            let force = 20.0 * up * (1.0 - (1.0 - falls_to) * slid) * (1.0 - back);
+            let travel = 40.0 * up + 10.0 * slid - 30.0 * back;
+            text + &format!("{t:.1},{:.4},{travel:.3}\n", force + 0.002 * (t * 91.0).sin())
+        });
+        let (_, specimen) = seen(&text);
+        assert_eq!(
+            (specimen.mode, specimen.at_least),
+            (Mode::PullOut, None),
+            "{falls_to}"
+        );
+    }
+}
+
+/// A cell at its end, twice, with a slip between.
+#[test]
+fn a_cell_that_is_at_its_end_again_is_told() {
+    let force = |t: f64| {
+        let pulled = if t < 30.0 { 0.2 * t } else { 0.2 * t - 1.5 };
+        let pulled = if t < 52.0 { pulled } else { 0.0 };
+        pulled.min(5.0)
+    };
+    let mut chance = super::Chance(3);
+    let text = (0..7000_u32).fold("Time (s),Force (kN)\n".to_string(), |text, row| {
+        let t = f64::from(row) / 100.0;
+        let scatter = 0.001 * chance.normal();
+        let force = force((t - 5.0).max(0.0));
+        let read = if force < 5.0 { force + scatter } else { 5.0 };
+        text + &format!("{t:.2},{:.4}\n", read.min(5.0))
+    });
+    assert_eq!(
+        seen(&text).1.at_least,
+        Some(proving::specimen::AtLeast::PastRange)
+    );
+}
+
+/// A few readings that only rise end early.
+#[test]
+fn a_short_log_that_rises_ends_early() {
+    for rows in [10, 15, 20, 40] {
+        let text = (0..rows).fold("Time (s),Force (kN)\n".to_string(), |text, row| {
+            text + &format!("{row},{:.2}\n", 0.5 + f64::from(row))
+        });
+        let (_, specimen) = seen(&text);
+        assert_eq!(specimen.mode, Mode::EndedEarly, "{rows}");
+    }
+}
+
+/// What the cell reads once all is let down may be its zero: surely so where the machine went on, and else that is told.
+#[test]
+fn a_zero_that_moved_is_told_of_what_was_let_down() {
+    let at = |slack_mm: f64| {
+        let text = (0..1200_u32).fold("Time (s),Force (kN),Travel (mm)\n".to_string(), |text, row| {
+            let t = f64::from(row) / 10.0;
+            let pulled = ((t - 5.0) / 2.0).clamp(0.0, 20.0) - ((t - 60.0) / 2.0).clamp(0.0, 20.0 + slack_mm);
+            let force = pulled.max(0.0) + 0.6 * (t / 120.0);
+            text + &format!("{t:.1},{:.4},{pulled:.3}\n", force + 0.002 * (t * 91.0).sin())
+        });
+        seen(&text).1
+    };
+    let slack = at(3.0);
+    assert!(
+        slack.drift_n.is_some_and(|drift_n| drift_n > 400.0),
+        "{:?}",
+        slack.drift_n
+    );
+    let true_n = 20_000.0;
+    assert!(
+        (slack.peak.force_n - true_n).abs() < slack.peak.uncertainty_n,
+        "{:?}",
+        slack.peak
+    );
+    let stops = at(0.0);
+    assert_eq!(stops.drift_n, None);
+    assert!(
+        stops.rests_n.is_some_and(|rests_n| rests_n > 400.0),
+        "{:?}",
+        stops.rests_n
+    );
+}
