@@ -178,7 +178,7 @@ fn comes_out(curve: &Curve, (top, top_n): (usize, f64), falls: &[Fall], course: 
     let fell_n: f64 = falls
         .iter()
         .filter(|fall| fall.from >= top && fall.to <= at)
-        .map(|fall| fall.seen_n())
+        .map(Fall::seen_n)
         .sum();
     let slid_n = top_n - curve.force_n[at] - fell_n;
     let would_grow_n = stiffness * (most_m - from_m - SCATTERS * curve.travel_sigma_m).max(0.0);
