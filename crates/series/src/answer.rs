@@ -61,6 +61,10 @@ pub struct KindAnswer {
     pub summary_with_set_aside: Option<SummaryAnswer>,
     /// The lower limit with them, of values that scatter normally, N; none where there are none, or too few.
     pub limit_with_set_aside_n: Option<f64>,
+    /// How far the cell may be off, as a share; taken off every limit. None where that is not known.
+    pub cell_uncertainty: Option<f64>,
+    /// How far its zero may be off, N; taken off every limit.
+    pub zero_uncertainty_n: f64,
     /// Lower limits.
     pub limits: Vec<LimitAnswer>,
     /// What a Weibull distribution makes of failed and stopped ones; none where it does not fit, or fewer than three strengths differ.

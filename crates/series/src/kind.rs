@@ -108,6 +108,8 @@ impl Tested<'_> {
                 Some(limit.value())
             }),
             summary_with_set_aside: with_all.as_ref().map(|summary| self.told(summary)),
+            cell_uncertainty: self.cell,
+            zero_uncertainty_n: self.zero_n(),
             weibull: self.weibull(&values),
             furthest: furthest(&values),
             modes: modes(&self.specimens),

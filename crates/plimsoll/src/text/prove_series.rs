@@ -193,7 +193,7 @@ fn of_values(kind: &KindAnswer, style: Style) -> Vec<(String, String)> {
     if let Some(of) = &kind.summary {
         let interval = of
             .mean_interval_n
-            .map(|interval| format!(" (true mean {})", between(interval, style)));
+            .map(|interval| format!(" (true mean, as the cell reads: {})", between(interval, style)));
         lines.push((
             format!("mean of {}", of.n),
             rating(Some(of.mean_n), style) + &interval.unwrap_or_default(),
@@ -239,6 +239,22 @@ fn of_values(kind: &KindAnswer, style: Style) -> Vec<(String, String)> {
     lines
 }
 
+/// Says what is taken off a limit for what all readings of the cell may be off by.
+fn taken_off(kind: &KindAnswer, style: Style) -> String {
+    let share = kind.cell_uncertainty.filter(|share| *share > 0.0);
+    let share = share.map(|share| format!("{:.2} % that the cell may be off", 100.0 * share));
+    let zero = (kind.zero_uncertainty_n > 0.0).then(|| {
+        let zero_n = force(Some(kind.zero_uncertainty_n), style);
+        format!("{zero_n} that its zero may be off")
+    });
+    let told: Vec<String> = share.into_iter().chain(zero).collect();
+    if told.is_empty() {
+        String::new()
+    } else {
+        format!("; less {}", told.join(" and "))
+    }
+}
+
 /// Says what limits there are.
 fn of_limits(kind: &KindAnswer, answer: &SeriesAnswer, style: Style) -> Vec<(String, String)> {
     let mut lines: Vec<(String, String)> = Vec::new();
@@ -261,7 +277,11 @@ fn of_limits(kind: &KindAnswer, answer: &SeriesAnswer, style: Style) -> Vec<(Str
                 share_in_words(answer.share),
                 share_in_words(answer.confidence)
             ),
-            format!("{} ({how}){none}", force(Some(limit.limit_n), style)),
+            format!(
+                "{} ({how}{}){none}",
+                force(Some(limit.limit_n), style),
+                taken_off(kind, style)
+            ),
         ));
     }
     if let Some(fit) = &kind.weibull {
