@@ -261,9 +261,17 @@ fn rows(lines: &[&[u8]], dialect: Dialect) -> Option<Rows> {
             .collect();
         let count = |kind: Field| kinds.iter().filter(|own| **own == kind).count();
         let told = count(Field::Number) + count(Field::Clock) + count(Field::Day);
+        // What parts columns stands within none of them, but in quotes.
+        let has_other = |place: &Range<usize>| {
+            let field = trimmed(&line[place.clone()]);
+            let is_quoted = line[place.clone()].contains(&b'"');
+            !is_quoted && field.iter().any(|byte| matches!(byte, b'\t' | b';'))
+        };
+        let is_comma = dialect.separator == Separator::Sign(b',');
         let is_row = count(Field::Number) > 0
             && 2 * told >= kinds.len() - count(Field::Missing)
-            && count(Field::Text) <= told;
+            && count(Field::Text) <= told
+            && !(is_comma && places.iter().any(has_other));
         if !is_row {
             now = None;
             continue;
@@ -463,6 +471,9 @@ mod tests {
         assert_eq!(of(&clock.replace('\t', ";")), Ok((sign(b';'), b'.', 3)));
         assert_eq!(of(&clock.replace('\t', "  ")), Ok((Separator::Blanks, b'.', 4)));
         assert_eq!(found("only words\nand more\n"), Err(Unsure::NoRows));
+        // Comments here and there, and decimals by comma.
+        let remarks = "F\tis\tnote\n0,50 kN\tOK\t\n0,61 kN\tOK\tit creaks\n0,72 kN\tOK\t\n0,83 kN\tOK\tagain\n0,94 kN\tOK\t\n";
+        assert_eq!(of(remarks), Ok((sign(b'\t'), b',', 3)));
     }
 
     #[test]
