@@ -302,7 +302,9 @@ impl Spikes<'_> {
             if is_up {
                 after_n < before_n + 0.3 * step_n
             } else {
-                (after_n - before_n).abs() < IS_BACK * self.range_n && self.step_n(end) > least_back_n
+                // On its way back it may stand out the other way.
+                let jumps_back = (at + 1..=end).any(|at| self.step_n(at) > least_back_n);
+                (after_n - before_n).abs() < IS_BACK * self.range_n && jumps_back
             }
         })
     }

@@ -307,7 +307,7 @@ fn a_burst_of_noise_at_the_break_is_no_force() {
 /// Two readings that stand out may be followed by two more that stand out otherwise.
 #[test]
 fn spikes_side_by_side_are_no_force() {
-    for beside in [[3.0, 3.0, 9.5, 9.5], [6.5, 6.5, 0.0, 0.0]] {
+    for beside in [[3.0, 3.0, 9.5, 9.5], [6.5, 6.5, 0.0, 0.0], [2.0, 0.0, 9.0, 2.15]] {
         let force = |t: f64| match ((t - 20.0) * 20.0).round() {
             row if (0.0..4.0).contains(&row) => beside[row as usize],
             _ if t < 40.0 => 0.1 * t,
