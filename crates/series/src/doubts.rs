@@ -99,6 +99,20 @@ fn against_log(saw: &str, mode: &str) -> Option<String> {
     })
 }
 
+/// No made-up lines scatter by less than this share of their mean: our judgement.
+const TOO_ALIKE: f64 = 1e-3;
+
+/// Says that strengths scatter less than any do.
+pub(crate) fn too_alike(cv: Option<f64>) -> Option<String> {
+    cv.filter(|cv| *cv < TOO_ALIKE).map(|cv| {
+        format!(
+            "they scatter by {:.3} % of their mean, less than made-up lines do (our judgement): copies of one another, rounding, or a cell at its end; a \
+             limit by such scatter shows nothing",
+            100.0 * cv
+        )
+    })
+}
+
 /// Says that lines break at more than their rope did by itself.
 pub(crate) fn stronger_than_rope(mean_n: f64, own_n: f64, style: Style) -> Option<String> {
     let force = |force_n: f64| Kind::Force.print(force_n, style.in_sentences());

@@ -12,7 +12,7 @@ use crate::answer::{
     Supported, WeibullAnswer,
 };
 use crate::document::Kind;
-use crate::doubts::stronger_than_rope;
+use crate::doubts::{stronger_than_rope, too_alike};
 use indexmap::IndexMap;
 use parts::{ClaimsLess, Evidence, FailedSpecimen, Made, Makeup, Part, Rating};
 use proving::{Level, Summary, confidence_reached, free, number_needed, outlier, tolerance_factor, weibull};
@@ -86,7 +86,12 @@ impl Tested<'_> {
             }
         };
         let needed = scatters.and_then(|(of, to_read_n)| number_needed(of, self.level, to_read_n));
-        let doubts: Vec<String> = summary.iter().filter_map(|of| self.against_rope(of)).collect();
+        let alike = summary
+            .as_ref()
+            .filter(|of| of.n >= LEAST_FOR_A_LIMIT)
+            .and_then(|of| too_alike(of.cv()));
+        let against_rope = summary.iter().filter_map(|of| self.against_rope(of));
+        let doubts: Vec<String> = against_rope.chain(alike).collect();
         let evidence = claim
             .as_ref()
             .map(|claim| self.evidence(claim, &values, (normal.as_ref(), &doubts)));

@@ -674,3 +674,26 @@ fn a_peak_past_the_range_of_the_cell_shows_nothing() {
     assert_eq!(with("50 kN"), Supported::Yes);
     assert_eq!(with("15 kN"), Supported::NotShown);
 }
+
+/// Eleven that are the same and one that is a newton off are no better than twelve that are the same.
+#[test]
+fn strengths_that_hardly_scatter_are_doubted() {
+    let names: Vec<String> = (0..12).map(|at| format!("s{at}")).collect();
+    let peaks = |step: f64| -> Vec<(&str, f64, &str)> {
+        let each = names.iter().enumerate();
+        each.map(|(at, name)| {
+            (
+                name.as_str(),
+                20.0 + if at == 3 { 0.001 } else { step * at as f64 },
+                "",
+            )
+        })
+        .collect()
+    };
+    let doubted = |step: f64| {
+        let answer = answer(&document(&peaks(step), "", CLAIM));
+        says(&answer, "less than made-up lines do").is_some()
+    };
+    assert!(doubted(0.0));
+    assert!(!doubted(0.05));
+}
