@@ -375,17 +375,17 @@ impl Chosen<'_> {
     }
 
     fn timed(&self, time: Option<usize>, asked: &Asked, reading: &mut Reading) -> Result<Timed, LogError> {
-        let (column, rate_hz) = match (time, asked.rate_hz, self.heading.rate_hz) {
-            (Some(column), None, _) => (column, None),
-            (Some(column), Some(rate_hz), _) => (column, Some(rate_hz)),
-            (None, Some(rate_hz), _) => return Ok(Timed::Rate(rate_hz)),
-            (None, None, Some(rate_hz)) => {
-                reading.assumed.push(format!("no column has the time: readings follow one another at the {rate_hz} Hz that the heading names"));
-                return Ok(Timed::Rate(rate_hz));
-            }
-            (None, None, None) => return Err(LogError::NoTime),
+        let Some(column) = time else {
+            return match (asked.rate_hz, self.heading.rate_hz) {
+                (Some(rate_hz), _) => Ok(Timed::Rate(rate_hz)),
+                (None, Some(rate_hz)) => {
+                    reading.assumed.push(format!("no column has the time: readings follow one another at the {rate_hz} Hz that the heading names"));
+                    Ok(Timed::Rate(rate_hz))
+                }
+                (None, None) => Err(LogError::NoTime),
+            };
         };
-        if let Some(rate_hz) = rate_hz {
+        if let Some(rate_hz) = asked.rate_hz {
             let name = self.in_words(column);
             reading.ignored.push(format!("column {name}: the {rate_hz} readings a second that were asked for are taken in place of its times"));
             return Ok(Timed::Rate(rate_hz));

@@ -215,16 +215,9 @@ impl Gathered {
 
     /// Whether a row of this time and these values stands further up.
     fn stands_before(&self, row: Row, now_s: f64) -> bool {
-        let (mut low, mut high) = (self.resets.last().copied().unwrap_or(0), self.times.len());
         let near_s = 0.01 * self.step_s;
-        while low < high {
-            let middle = low.midpoint(high);
-            if self.times.at(middle) < now_s - near_s {
-                low = middle + 1;
-            } else {
-                high = middle;
-            }
-        }
+        let since_reset = self.resets.last().copied().unwrap_or(0);
+        let low = self.times.first_from(now_s - near_s).max(since_reset);
         low < self.times.len()
             && (self.times.at(low) - now_s).abs() <= near_s
             && self.force_n[low] == row.force_n
